@@ -1,0 +1,123 @@
+// Package drainage says what water does on a surface: where it stands, which
+// way it runs, how steep its ways are, and whether that meets the rules.
+//
+// Places are feet in the building frame of the site, elevations inches above
+// job elevation zero.
+package drainage
+
+import (
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+)
+
+// Verdict is what a check says.
+type Verdict int
+
+// The verdicts; the zero value is Unknown: nothing passes unasked.
+const (
+	Unknown Verdict = iota
+	Meets
+	FallsShort
+	TooClose
+)
+
+// String names v in the words of the report and of plan.geojson.
+func (v Verdict) String() string {
+	switch v {
+	case Unknown:
+		return "unknown"
+	case Meets:
+		return "meets"
+	case FallsShort:
+		return "falls-short"
+	case TooClose:
+		return "too-close"
+	}
+	panic("drainage: unknown Verdict")
+}
+
+// Limit is a least slope with the ground it stands on.
+type Limit struct {
+	Min    unit.Slope
+	Source string // document, edition, section; or "common practice, no source"
+}
+
+// Rules are the limits that a job is judged by.
+type Rules struct {
+	Name    string
+	Edition string
+	Mode    survey.Mode
+	Field   Limit
+	Valley  Limit       // in mode EveryPath equal to Field
+	Pond    unit.Length // deepest water allowed on a finished surface
+	// DrainedException: a roof that holds no water may stay under the design
+	// slope (the re-roof exception of the model codes).
+	DrainedException bool
+}
+
+// Options say how one surface is to be checked.
+type Options struct {
+	Rules   Rules
+	Ponds   survey.PondLimits
+	InletIn []float64   // of each of site.Outlets, inches; NaN-free
+	SigmaIn float64     // one standard error of the surface at a place; 0: exact
+	Window  unit.Length // slopes are taken over this run
+	// Unsurveyed: the surface is an assumption; every verdict is Unknown.
+	Unsurveyed bool
+	// SpacingFt of the shots: hollows narrower than this cannot be seen; 0: exact.
+	SpacingFt float64
+	Progress  func(done, total int) // nil: silent
+}
+
+// Report is what the check found on one surface.
+type Report struct {
+	Surface  *survey.Surface
+	FilledIn []float64 // elevation of the water or of the dry roof, a cell
+	Ponds    []Pond    // deepest first; only those worth reporting
+	Paths    []Path
+	Areas    []DrainageArea // one for each of site.Outlets, in its order
+
+	RoofSqft        float64 // of the cells, partly covered ones counted whole
+	BelowMinimumPct float64 // share of the area whose slope is under the field limit
+	UnknownPct      float64 // share of the area too far from a shot
+
+	PondsFree   Verdict  // no pond worth reporting
+	MeetsDesign Verdict  // every field and valley stretch reaches its limit
+	Conditional []string // outlets whose state makes the verdicts conditional
+}
+
+// Pond is standing water.
+type Pond struct {
+	ID       string // P1 is the deepest
+	SqFt     float64
+	DepthIn  float64 // at its deepest
+	CuFt     float64
+	SpillIn  float64 // elevation at which it runs over
+	Deepest  geom.Pt
+	Spill    geom.Pt     // where it runs over
+	SpillsTo string      // outlet or pond that takes the overflow; "" where closed in
+	Misses   string      // nearest outlet that it does not reach
+	Overflow bool        // leaves only by an overflow outlet
+	Outline  []geom.Poly // the wet region
+}
+
+// Path is the way of the water from one place.
+type Path struct {
+	ID                      string
+	Points                  []geom.Pt
+	Valley                  []bool // of each stretch between two points: runs in a valley
+	LengthFt                float64
+	DropIn                  float64
+	Mean                    unit.Slope // drop over length
+	LeastField, LeastValley unit.Slope // over the window; -1 where there is none
+	Verdict                 Verdict
+	EndsAt                  string // outlet or pond
+}
+
+// DrainageArea is what drains to one outlet.
+type DrainageArea struct {
+	Outlet  string
+	SqFt    float64
+	Regions []geom.Poly
+}

@@ -1,0 +1,219 @@
+package survey
+
+import (
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+)
+
+// Area is one roof level bounded by an outline, in job coordinates. Outline
+// vertices stand as the job file writes them, whichever way round; edge n runs
+// from vertex n to the next.
+type Area struct {
+	Name    string
+	Outline geom.Ring
+	Courts  []geom.Ring
+	Edges   []Edge // one a vertex of Outline
+	Outlets []Outlet
+	Curbs   []Curb
+	Shots   []Shot
+	Cores   []Core
+}
+
+// Edge is one straight stretch of the outline.
+type Edge struct {
+	Kind   EdgeKind
+	Height Height // of a parapet's top; Datum unset: not stated
+}
+
+// EdgeKind says what an edge is and so whether water passes it.
+type EdgeKind int
+
+// The kinds; the zero value is Parapet, as the job file has it for edges that
+// it does not name.
+const (
+	Parapet EdgeKind = iota
+	Wall
+	GutterEdge
+	OpenEdge
+	Joint
+	LimitEdge // where the data or the work ends
+)
+
+// String names k as the job file writes it.
+func (k EdgeKind) String() string {
+	switch k {
+	case Parapet:
+		return "parapet"
+	case Wall:
+		return "wall"
+	case GutterEdge:
+		return "gutter"
+	case OpenEdge:
+		return "open"
+	case Joint:
+		return "joint"
+	case LimitEdge:
+		return "limit"
+	}
+	panic("survey: unknown EdgeKind")
+}
+
+// LetsWaterGo says whether water leaves over an edge of kind k all along it.
+func (k EdgeKind) LetsWaterGo() bool { return k == GutterEdge || k == OpenEdge }
+
+// Datum is what a height is measured above.
+type Datum int
+
+// The datums; the zero value is unset, and a height with it is not stated.
+const (
+	UnsetDatum     Datum = iota
+	AboveMembrane        // the old membrane beside the item
+	AboveDeck            // the deck beside the item
+	AboveElevation       // job elevation zero
+)
+
+// String names d as the job file writes it.
+func (d Datum) String() string {
+	switch d {
+	case UnsetDatum:
+		return "unset"
+	case AboveMembrane:
+		return "membrane"
+	case AboveDeck:
+		return "deck"
+	case AboveElevation:
+		return "elevation"
+	}
+	panic("survey: unknown Datum")
+}
+
+// Height is a height and what it is measured above. The zero Height is not
+// stated.
+type Height struct {
+	Value unit.Length
+	Above Datum
+}
+
+// Stated says whether the job gives the height.
+func (h Height) Stated() bool { return h.Above != UnsetDatum }
+
+// Outlet is a place or an edge where water leaves.
+type Outlet struct {
+	ID       string // <area>-<edge> for a gutter or open edge
+	Kind     OutletKind
+	At       geom.Pt     // job feet; a scupper's middle; unset for edges
+	Edge     int         // of scuppers, gutter and open edges; -1 for drains
+	Size     unit.Length // a drain's bore; 0: not stated
+	Width    unit.Length // a scupper's opening
+	Opening  unit.Length // a scupper's height of opening
+	Inlet    Height      // flange or invert; not stated: flush with the surface
+	Overflow bool        // else primary
+	State    OutletState
+	Reset    Reset
+}
+
+// OutletKind says how an outlet lets water go.
+type OutletKind int
+
+// The kinds; the zero value is unset.
+const (
+	UnsetOutlet OutletKind = iota
+	Drain
+	Scupper
+	GutterOutlet
+	OpenOutlet
+)
+
+// String names k as the job file writes it.
+func (k OutletKind) String() string {
+	switch k {
+	case UnsetOutlet:
+		return "unset"
+	case Drain:
+		return "drain"
+	case Scupper:
+		return "scupper"
+	case GutterOutlet:
+		return "gutter"
+	case OpenOutlet:
+		return "open"
+	}
+	panic("survey: unknown OutletKind")
+}
+
+// OutletState says whether an outlet is known to work.
+type OutletState int
+
+// The states; the zero value is Works, as the job file has it for outlets
+// without a state.
+const (
+	Works OutletState = iota
+	Blocked
+	Untested
+)
+
+// String names s as the job file writes it.
+func (s OutletState) String() string {
+	switch s {
+	case Works:
+		return "works"
+	case Blocked:
+		return "blocked"
+	case Untested:
+		return "untested"
+	}
+	panic("survey: unknown OutletState")
+}
+
+// Reset says whether a drain is set to the new surface.
+type Reset int
+
+// The answers; the zero value is ResetAsk: the design takes the drain as set
+// to the finished surface and the report asks.
+const (
+	ResetAsk Reset = iota
+	ResetYes
+	ResetNo
+)
+
+// String names r as the job file writes it.
+func (r Reset) String() string {
+	switch r {
+	case ResetAsk:
+		return "ask"
+	case ResetYes:
+		return "yes"
+	case ResetNo:
+		return "no"
+	}
+	panic("survey: unknown Reset")
+}
+
+// Curb is a raised box that water cannot cross, in job coordinates.
+type Curb struct {
+	ID     string
+	At     geom.Pt // its middle
+	W, D   float64 // along and across the building axes, feet
+	Turn   float64 // from the building axes, degrees counter-clockwise
+	Height Height
+}
+
+// Shot is one surveyed place.
+type Shot struct {
+	ID   string
+	At   geom.Pt     // job feet
+	Elev unit.Length // above job elevation zero
+	Code string
+	File string // where it was read
+	Line int    // from 1
+	Left string // why the surface leaves it out; empty: used
+}
+
+// Core is a cut through the old roof.
+type Core struct {
+	ID        string
+	At        geom.Pt     // job feet
+	Thickness unit.Length // membrane to deck
+	Wet       bool
+	Roofs     int // how many old roofs lie there; 0: not stated
+}

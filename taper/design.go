@@ -1,0 +1,197 @@
+// Package taper designs tapered insulation: the field of thickness, its
+// facets, the boards that make it, and the proof that the finished surface
+// drains.
+//
+// Places are feet in the building frame of the site, thicknesses inches.
+package taper
+
+import (
+	"runnel/drainage"
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+)
+
+// Role says what a facet is for.
+type Role int
+
+// The roles; the zero value is unset. Crickets, sumps and strips are facets of
+// their own that lie over or in the field.
+const (
+	UnsetRole Role = iota
+	FieldRole
+	CricketRole
+)
+
+// String names r as plan.geojson writes it.
+func (r Role) String() string {
+	switch r {
+	case UnsetRole:
+		return "unset"
+	case FieldRole:
+		return "field"
+	case CricketRole:
+		return "cricket"
+	}
+	panic("taper: unknown Role")
+}
+
+// Facet is a region of one tapered layer with one direction and one slope.
+type Facet struct {
+	ID    int // from 1
+	Role  Role
+	Poly  geom.Poly    // off courts and curbs
+	Plane survey.Plane // field: thickness from the deck up, without crickets and cover; cricket: what it adds
+}
+
+// Line is where two facets meet.
+type Line struct {
+	Kind  LineKind
+	A, B  geom.Pt
+	Slope unit.Slope // of the finished surface on the fitted plane along the line
+}
+
+// LineKind tells a line that gathers water from one that sheds it.
+type LineKind int
+
+// The kinds; the zero value is unset.
+const (
+	UnsetLine LineKind = iota
+	Valley
+	Ridge
+	Hip
+)
+
+// String names k.
+func (k LineKind) String() string {
+	switch k {
+	case UnsetLine:
+		return "unset"
+	case Valley:
+		return "valley"
+	case Ridge:
+		return "ridge"
+	case Hip:
+		return "hip"
+	}
+	panic("taper: unknown LineKind")
+}
+
+// BoardType says what a board does in the build-up.
+type BoardType int
+
+// The types, bottom to top; the zero value is unset.
+const (
+	UnsetType BoardType = iota
+	BaseType
+	FillType
+	TaperedType
+	CricketType
+	CoverType
+)
+
+// String names t as boards.csv writes it.
+func (t BoardType) String() string {
+	switch t {
+	case UnsetType:
+		return "unset"
+	case BaseType:
+		return "base"
+	case FillType:
+		return "fill"
+	case TaperedType:
+		return "tapered"
+	case CricketType:
+		return "cricket"
+	case CoverType:
+		return "cover"
+	}
+	panic("taper: unknown BoardType")
+}
+
+// Board is one piece as it lies on the roof: a whole board or what a cut left
+// of it.
+type Board struct {
+	Layer int // 1 at the bottom, counted at this place
+	Type  BoardType
+	Mark  string // "1/2 to 1-1/2", "2"
+	Facet int    // ID of its facet; 0 for base layers
+	Row   int    // from 1 at the low line of its facet
+	Seq   int    // from 1 along the row
+	Poly  geom.Poly
+	Plane survey.Plane // its own thickness
+	// Uphill is the direction toward the thick edge, or across the row for
+	// flats; Right is along the row, to the right when looking uphill.
+	Uphill          geom.Pt
+	ThinIn, ThickIn float64     // edges of the stock board
+	Along, Depth    unit.Length // of the stock board: along the row, along the slope
+	Cut             bool
+	Piece           string // its ID, unique in the area
+	Stock           Placement
+}
+
+// Placement says where in which stock board a piece lies: the lower left
+// corner of its box, u along the row and v from the thin edge, in feet. RotDeg
+// turns it counter-clockwise from how it lies on the roof (flats only);
+// Turned: face-down.
+type Placement struct {
+	No     int
+	U, V   float64
+	W, D   float64 // the piece's box in the stock board
+	RotDeg int
+	Turned bool
+}
+
+// Count is one line of the board schedule.
+type Count struct {
+	Layer             int
+	Type              BoardType
+	Mark              string
+	Along, Depth      unit.Length
+	Pieces, Full, Cut int
+	ToOrder           int // stock boards, without spares
+	Spares            int
+	SqFt              float64 // of the pieces
+}
+
+// Totals sums the schedule and proves the order.
+type Totals struct {
+	Pieces, ToOrder, Spares int
+	AreaBound               int     // boards by area alone, summed over marks
+	CutBound                int     // boards that the widths of the cut pieces force
+	WastePct                float64 // of the ordered area that ends as scrap
+	CutFt                   float64 // length of all cuts
+	BoardFeet               float64 // by schedule: pieces x mean thickness
+	SolidBoardFeet          float64 // by the facets' planes, cover apart
+}
+
+// Design is one way to lay taper on one site, laid out and counted.
+type Design struct {
+	Scheme     survey.Scheme
+	Slope      unit.Slope   // finished slope asked for
+	Deck       survey.Plane // fitted plane that the design stands on; level: zero slopes
+	Facets     []Facet
+	Lines      []Line
+	Boards     []Board
+	Counts     []Count
+	Totals     Totals
+	Insulation Insulation
+	Cover      unit.Length
+	Notes      []string // findings for the report
+}
+
+// Insulation measures the thickness from the deck up, without cover.
+type Insulation struct {
+	CuFt, LeastCuFt                   float64 // LeastCuFt: the least possible volume for every-path
+	AverageIn, ThinnestIn, ThickestIn float64
+}
+
+// Proof is a design laid on the base as surveyed and run through the drainage
+// check.
+type Proof struct {
+	Surface       *survey.Surface
+	Report        *drainage.Report
+	Field, Valley drainage.Verdict // of the facets and lines on the fitted plane, judged exactly
+	Passes        bool
+	Why           string // the reason where it does not pass
+}
