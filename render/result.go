@@ -1,0 +1,58 @@
+// Package render turns what was computed into pictures and tables.
+//
+// Pictures are scenes (render/scene): plain marks in sheet inches that any
+// writer can put on paper. Tables and files are written through io.Writer.
+package render
+
+import (
+	"runnel/drainage"
+	"runnel/survey"
+	"runnel/survey/fit"
+	"runnel/taper"
+)
+
+// Result is everything that one run computed.
+type Result struct {
+	Job   *survey.Job
+	Rules drainage.Rules
+	Areas []AreaResult
+}
+
+// AreaResult is everything computed for one area.
+type AreaResult struct {
+	Area     survey.Area
+	Site     *survey.Site
+	Fit      *fit.Result // nil: no survey, a level deck is assumed
+	Existing *drainage.Report
+	Base     *survey.Surface        // what the boards are laid on
+	BaseNote string                 // how the base was found, for the report
+	Seen     []drainage.SeenFinding // ponds people saw against those computed
+	Design   *taper.Design          // nil: no design was asked for
+	Proof    *taper.Proof           // nil with Design
+	Rung     Rung
+	Why      string // the reason for the rung, with its figure
+}
+
+// Rung is the least disturbance that makes the roof drain, as far as it is
+// known.
+type Rung int
+
+// The rungs that are tested so far; the zero value is UnknownRung.
+const (
+	UnknownRung Rung = iota
+	DrainsAsIs
+	TaperRung
+)
+
+// String names r as summary.json writes it.
+func (r Rung) String() string {
+	switch r {
+	case UnknownRung:
+		return "unknown"
+	case DrainsAsIs:
+		return "drains-as-is"
+	case TaperRung:
+		return "taper"
+	}
+	panic("render: unknown Rung")
+}
