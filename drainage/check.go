@@ -1,0 +1,185 @@
+package drainage
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+
+	"runnel/drainage/internal/fill"
+	"runnel/survey"
+)
+
+// materialUnknownPct is the share of the area too far from a shot from which
+// on "no ponds" is not said. Common practice, no source.
+const materialUnknownPct = 5
+
+// check is one run of Check.
+type check struct {
+	site     *survey.Site
+	surf     *survey.Surface
+	opt      Options
+	outlets  [][]int // cells of each outlet
+	fill     *fill.Result
+	filledIn []float64
+	hollow   []hollow
+	pondOf   []int32 // hollow of each cell; -1 dry
+	named    []int   // place of each hollow in Report.Ponds; -1: not reported
+	outletOf []int32 // outlet that each cell drains to at last; -1: closed in
+}
+
+// Check says what water does on surf: ponds, paths, drainage areas, slope
+// shares and verdicts. opt.InletIn has one inlet for each of s.Outlets (see
+// Inlets). A surface without roof cells, one with elevations that are no
+// numbers, and an area none of whose outlets lets water go are errors, and so
+// is a done ctx. Cost: O(n log n) in cells, and cells of the window a path.
+func Check(ctx context.Context, s *survey.Site, surf *survey.Surface, opt Options) (*Report, error) {
+	if err := sound(s, surf, opt); err != nil {
+		return nil, fmt.Errorf("check drainage of area %s: %w", s.Name, err)
+	}
+	c := &check{site: s, surf: surf, opt: opt, outlets: OutletCells(s, surf)}
+	seeds := c.seeds()
+	if len(seeds) == 0 {
+		return nil, fmt.Errorf("check drainage of area %s: no outlet lets water go: all are blocked or none is given", s.Name)
+	}
+	c.fill = fill.Run(fill.Grid{NX: surf.NX, NY: surf.NY, Open: surf.Roof}, surf.ElevIn, seeds)
+	c.fillUp()
+	r := &Report{Surface: surf, FilledIn: c.filledIn, Conditional: c.conditional()}
+	c.hollow, c.pondOf = c.hollows()
+	for n := range c.hollow {
+		if err := ctx.Err(); err != nil {
+			return nil, fmt.Errorf("check drainage of area %s: %w", s.Name, err)
+		}
+		c.measure(&c.hollow[n], int32(n))
+	}
+	r.Ponds, c.named = c.namePonds(c.hollow)
+	r.Areas = c.drainageAreas()
+	c.shares(r)
+	r.PondsFree = c.pondsFree(r)
+	return r, nil
+}
+
+// sound refuses what no reader of jobs lets through.
+func sound(s *survey.Site, surf *survey.Surface, opt Options) error {
+	if surf == nil || len(surf.Roof) != surf.Len() || len(surf.ElevIn) != surf.Len() {
+		return errors.New("the surface does not have one elevation a cell")
+	}
+	if len(opt.InletIn) != len(s.Outlets) {
+		return fmt.Errorf("%d inlets for %d outlets", len(opt.InletIn), len(s.Outlets))
+	}
+	roof := false
+	for k, z := range surf.ElevIn {
+		roof = roof || surf.Roof[k]
+		if math.IsNaN(z) || math.IsInf(z, 0) {
+			return fmt.Errorf("the elevation of cell %d is not a number", k)
+		}
+	}
+	if !roof {
+		return fmt.Errorf("no cell of %g ft lies on the roof", surf.CellFt)
+	}
+	return nil
+}
+
+// seeds are the cells of every outlet that lets water go, each at its inlet.
+func (c *check) seeds() []fill.Seed {
+	var seeds []fill.Seed
+	for n, cells := range c.outlets {
+		if c.site.Outlets[n].State == survey.Blocked {
+			continue
+		}
+		for _, k := range cells {
+			seeds = append(seeds, fill.Seed{
+				Cell: k, Level: math.Max(c.surf.ElevIn[k], c.opt.InletIn[n]), Outlet: n,
+			})
+		}
+	}
+	return seeds
+}
+
+// conditional lists the outlets whose state makes the verdicts conditional.
+func (c *check) conditional() []string {
+	var ids []string
+	for _, o := range c.site.Outlets {
+		if o.State != survey.Works {
+			ids = append(ids, o.ID)
+		}
+	}
+	return ids
+}
+
+// shares measures the roof and how much of it cannot be told.
+func (c *check) shares(r *Report) {
+	cells, unknown := 0, 0
+	for k, roof := range c.surf.Roof {
+		if roof {
+			cells++
+			if !c.surf.IsKnown(k) {
+				unknown++
+			}
+		}
+	}
+	r.RoofSqft = float64(cells) * c.surf.CellFt * c.surf.CellFt
+	r.UnknownPct = 100 * float64(unknown) / float64(cells)
+}
+
+// pondsFree judges the ponds by the depth from which they are reported. Depths
+// are known to two standard errors of the surface. A hollow too shallow to
+// report, but not by more than that doubt, is too close to call; one shallower
+// than a single standard error is noise.
+func (c *check) pondsFree(r *Report) Verdict {
+	if c.opt.Unsurveyed {
+		return Unknown
+	}
+	limitIn, doubtIn := c.opt.Ponds.Depth.Inches(), 2*c.opt.SigmaIn
+	close := false
+	for _, h := range c.hollow {
+		if h.pond.SqFt < c.opt.Ponds.Area.SquareFeet() {
+			continue
+		}
+		switch d := h.pond.DepthIn; {
+		case d-doubtIn >= limitIn:
+			return FallsShort
+		case h.report, d+doubtIn >= limitIn && d >= c.opt.SigmaIn && c.opt.SigmaIn > 0:
+			close = true
+		}
+	}
+	switch {
+	case close:
+		return TooClose
+	case r.UnknownPct >= materialUnknownPct:
+		return Unknown
+	}
+	return Meets
+}
+
+// drainageAreas gathers the cells that drain to each outlet.
+func (c *check) drainageAreas() []DrainageArea {
+	ofHollow := make([]int32, len(c.fill.Hollow))
+	for h := range ofHollow {
+		ofHollow[h] = -1
+	}
+	for _, h := range c.fill.Order {
+		if o := c.fill.Hollow[h].Outlet; o >= 0 {
+			ofHollow[h] = int32(o)
+		} else {
+			ofHollow[h] = ofHollow[c.fill.Hollow[h].Into]
+		}
+	}
+	areas := make([]DrainageArea, len(c.site.Outlets))
+	label := make([]int, c.surf.Len())
+	c.outletOf = make([]int32, c.surf.Len())
+	for k, h := range c.fill.Of {
+		c.outletOf[k] = -1
+		if h >= 0 {
+			c.outletOf[k] = ofHollow[h]
+		}
+		label[k] = int(c.outletOf[k])
+		if label[k] >= 0 {
+			areas[label[k]].SqFt += c.surf.CellFt * c.surf.CellFt
+		}
+	}
+	for n, polys := range cellRegions(c.surf.Lattice, label, len(areas)) {
+		areas[n].Outlet, areas[n].Regions = c.site.Outlets[n].ID, polys
+	}
+	return areas
+}

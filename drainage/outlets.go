@@ -1,0 +1,150 @@
+package drainage
+
+import (
+	"math"
+
+	"runnel/survey"
+	"runnel/survey/geom"
+)
+
+// OutletCells gives, for each of s.Outlets, the roof cells of surf that it
+// drains: every cell whose square, its border included, holds a drain; the
+// cells along the stretch of a scupper or an edge. An outlet that touches no
+// roof cell gets the nearest one; a surface without roof cells gives none.
+// Cost: cells x edges that let water go.
+func OutletCells(s *survey.Site, surf *survey.Surface) [][]int {
+	out := make([][]int, len(s.Outlets))
+	for n, o := range s.Outlets {
+		if o.A == o.B {
+			out[n] = cellsHolding(surf, o.P)
+		} else {
+			out[n] = cellsAlong(surf, o.A, o.B)
+		}
+		if len(out[n]) == 0 {
+			out[n] = nearestCell(surf, o.P)
+		}
+	}
+	return out
+}
+
+// cellsHolding gives the roof cells whose closed square holds p.
+func cellsHolding(surf *survey.Surface, p geom.Pt) []int {
+	const reachFt = 1e-9
+	half := surf.CellFt/2 + reachFt
+	i0, j0 := surf.CellOf(geom.Pt{X: p.X - reachFt, Y: p.Y - reachFt})
+	var cells []int
+	for j := j0 - 1; j <= j0+1; j++ {
+		for i := i0 - 1; i <= i0+1; i++ {
+			if !surf.Holds(i, j) || !surf.Roof[j*surf.NX+i] {
+				continue
+			}
+			d := surf.Centre(i, j).Sub(p)
+			if math.Abs(d.X) <= half && math.Abs(d.Y) <= half {
+				cells = append(cells, j*surf.NX+i)
+			}
+		}
+	}
+	return cells
+}
+
+// cellsAlong gives the roof cells that touch the outside, within a cell of the
+// stretch a-b and not past its ends.
+func cellsAlong(surf *survey.Surface, a, b geom.Pt) []int {
+	h := surf.CellFt
+	lengthFt := a.Dist(b)
+	along := b.Sub(a).Mul(1 / lengthFt)
+	box := geom.BoxOf(a, b)
+	i0, j0 := surf.CellOf(box.Min.Sub(geom.Pt{X: 2 * h, Y: 2 * h}))
+	i1, j1 := surf.CellOf(box.Max.Add(geom.Pt{X: 2 * h, Y: 2 * h}))
+	var cells []int
+	for j := max(j0, 0); j <= min(j1, surf.NY-1); j++ {
+		for i := max(i0, 0); i <= min(i1, surf.NX-1); i++ {
+			if !surf.Roof[j*surf.NX+i] || !touchesOutside(surf, i, j) {
+				continue
+			}
+			d := surf.Centre(i, j).Sub(a)
+			u := d.Dot(along)
+			if u >= -h/2-1e-9 && u <= lengthFt+h/2+1e-9 && math.Abs(d.Cross(along)) <= h+1e-9 {
+				cells = append(cells, j*surf.NX+i)
+			}
+		}
+	}
+	return cells
+}
+
+func touchesOutside(surf *survey.Surface, i, j int) bool {
+	for dj := -1; dj <= 1; dj++ {
+		for di := -1; di <= 1; di++ {
+			if !surf.Holds(i+di, j+dj) || !surf.Roof[(j+dj)*surf.NX+i+di] {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// nearestCell gives the roof cell whose middle is nearest to p, if any.
+func nearestCell(surf *survey.Surface, p geom.Pt) []int {
+	best, bestFt := -1, math.Inf(1)
+	for j := range surf.NY {
+		for i := range surf.NX {
+			if !surf.Roof[j*surf.NX+i] {
+				continue
+			}
+			if d := surf.Centre(i, j).Dist(p); d < bestFt {
+				best, bestFt = j*surf.NX+i, d
+			}
+		}
+	}
+	if best < 0 {
+		return nil
+	}
+	return []int{best}
+}
+
+// Inlets gives the inlet elevation of each of s.Outlets on the existing
+// surface, in inches. A height above the membrane stands on surf, one above
+// the deck on deck; where deck is nil it stands on surf as well, and the
+// report has to say so. An inlet that is not stated, a gutter and an open edge
+// lie at the lowest place of surf that they drain.
+func Inlets(s *survey.Site, surf, deck *survey.Surface) []float64 {
+	if deck == nil {
+		deck = surf
+	}
+	in := make([]float64, len(s.Outlets))
+	for n, cells := range OutletCells(s, surf) {
+		o := s.Outlets[n]
+		edge := o.Kind == survey.GutterOutlet || o.Kind == survey.OpenOutlet
+		switch {
+		case edge || o.Inlet.Above == survey.UnsetDatum:
+			in[n] = lowest(surf, cells)
+		case o.Inlet.Above == survey.AboveMembrane:
+			in[n] = elevationAt(surf, o.P, cells) + o.Inlet.Value.Inches()
+		case o.Inlet.Above == survey.AboveDeck:
+			in[n] = elevationAt(deck, o.P, cells) + o.Inlet.Value.Inches()
+		default:
+			in[n] = o.Inlet.Value.Inches()
+		}
+	}
+	return in
+}
+
+// elevationAt is the elevation at p, or where no roof cell is near, the lowest
+// of cells.
+func elevationAt(surf *survey.Surface, p geom.Pt, cells []int) float64 {
+	if z, ok := surf.Elevation(p); ok {
+		return z
+	}
+	return lowest(surf, cells)
+}
+
+func lowest(surf *survey.Surface, cells []int) float64 {
+	least := math.Inf(1)
+	for _, k := range cells {
+		least = math.Min(least, surf.ElevIn[k])
+	}
+	if len(cells) == 0 {
+		return 0
+	}
+	return least
+}

@@ -1,0 +1,209 @@
+package drainage
+
+import (
+	"math"
+
+	"runnel/survey"
+	"runnel/survey/geom"
+)
+
+// endKey names an end of a stretch of outline: a corner of triangles (both
+// alike), or the place on a side where the depth passes nought.
+type endKey struct{ a, b nodeKey }
+
+// stretch is a piece of outline with the region on its left.
+type stretch struct {
+	from, to endKey
+	a, b     geom.Pt
+}
+
+// outline traces the edge of the wet region of a pond, walls included.
+func (w *wetCells) outline(cells []int) []geom.Poly {
+	var s []stretch
+	noEdge := func(i, j int) {} // a cell deep in the pond
+	w.each(cells, noEdge, func(t *wetTriangle) { s = t.stretches(s) })
+	return polysOf(chain(s))
+}
+
+// stretches adds the outline within a triangle: where the depth passes nought,
+// and the wet part of its walls.
+func (t *wetTriangle) stretches(s []stretch) []stretch {
+	var out, in *cut // where the wet part's border leaves and comes back
+	for n := range 3 {
+		m := (n + 1) % 3
+		wetN, wetM := t.depth[n] > 0, t.depth[m] > 0
+		a, b := cut{endKey{t.key[n], t.key[n]}, t.at[n]}, cut{endKey{t.key[m], t.key[m]}, t.at[m]}
+		switch {
+		case wetN && !wetM:
+			b = t.crossing(n, m)
+			out = &b
+		case !wetN && wetM:
+			a = t.crossing(n, m)
+			in = &a
+		case !wetN:
+			continue
+		}
+		if t.wall[n] {
+			s = append(s, stretch{a.key, b.key, a.at, b.at})
+		}
+	}
+	if out != nil && in != nil {
+		s = append(s, stretch{out.key, in.key, out.at, in.at})
+	}
+	return s
+}
+
+type cut struct {
+	key endKey
+	at  geom.Pt
+}
+
+// crossing is where the depth passes nought between two corners; seen from
+// either triangle of the side it is the same place.
+func (t *wetTriangle) crossing(n, m int) cut {
+	if after(t.key[n], t.key[m]) {
+		n, m = m, n
+	}
+	a, b := t.depth[n], t.depth[m]
+	return cut{endKey{t.key[n], t.key[m]}, t.at[n].Lerp(t.at[m], a/(a-b))}
+}
+
+func after(a, b nodeKey) bool {
+	if a.x != b.x {
+		return a.x > b.x
+	}
+	if a.y != b.y {
+		return a.y > b.y
+	}
+	return a.cell > b.cell
+}
+
+// chain joins stretches to rings. Every end is the start of one stretch.
+func chain(s []stretch) []geom.Ring {
+	next := make(map[endKey]int, len(s))
+	for n, x := range s {
+		next[x.from] = n
+	}
+	used := make([]bool, len(s))
+	var rings []geom.Ring
+	for n := range s {
+		var r geom.Ring
+		for m := n; !used[m]; {
+			used[m] = true
+			r = append(r, s[m].a)
+			to, ok := next[s[m].to]
+			if !ok {
+				break
+			}
+			m = to
+		}
+		if r = straightened(r); len(r) >= 3 {
+			rings = append(rings, r)
+		}
+	}
+	return rings
+}
+
+// straightened is r without repeated places and without vertices on a
+// straight line.
+func straightened(r geom.Ring) geom.Ring {
+	var out geom.Ring
+	for i, p := range r {
+		if p.Dist(r.At(i+1)) < 1e-9 {
+			continue
+		}
+		out = append(out, p)
+	}
+	if len(out) < 3 {
+		return nil
+	}
+	var kept geom.Ring
+	for i, p := range out {
+		a, b := p.Sub(out.At(i-1)), out.At(i+1).Sub(p)
+		if math.Abs(a.Cross(b)) > 1e-9*a.Norm()*b.Norm() || a.Dot(b) < 0 {
+			kept = append(kept, p)
+		}
+	}
+	return kept
+}
+
+// polysOf makes regions of rings: counter-clockwise ones are outer rings, each
+// clockwise one a hole of the least outer ring round it.
+func polysOf(rings []geom.Ring) []geom.Poly {
+	var polys []geom.Poly
+	var holes []geom.Ring
+	for _, r := range rings {
+		if r.SignedArea() > 0 {
+			polys = append(polys, geom.Poly{Outer: r})
+		} else {
+			holes = append(holes, r)
+		}
+	}
+	for _, h := range holes {
+		best, bestSqft := -1, math.Inf(1)
+		mid := h[0].Lerp(h[1], 0.5)
+		for n := range polys {
+			a := polys[n].Outer.Area()
+			if a < bestSqft && a > h.Area() && polys[n].Outer.Box().Has(mid) && polys[n].Outer.Has(mid) {
+				best, bestSqft = n, a
+			}
+		}
+		if best >= 0 {
+			polys[best].Holes = append(polys[best].Holes, h)
+		}
+	}
+	return polys
+}
+
+// cellRegions traces the cells of each label from 0 to n-1 along their sides.
+// Cells of one label that meet only at a corner are regions apart.
+func cellRegions(l survey.Lattice, label []int, n int) [][]geom.Poly {
+	sides := make([][]stretch, n)
+	at := func(i, j int) int {
+		if !l.Holds(i, j) {
+			return -1
+		}
+		return label[j*l.NX+i]
+	}
+	// The side toward a neighbour, run with the cell on its left.
+	type way struct{ di, dj, x0, y0, x1, y1 int }
+	ways := []way{{0, -1, 0, 0, 1, 0}, {1, 0, 1, 0, 1, 1}, {0, 1, 1, 1, 0, 1}, {-1, 0, 0, 1, 0, 0}}
+	end := func(i, j, k int) (endKey, geom.Pt) {
+		h := l.CellFt / 2
+		c := l.Centre(i, j)
+		return endKey{nodeKey{2 * i, 2 * j, k}, nodeKey{2 * i, 2 * j, k}}, geom.Pt{X: c.X - h, Y: c.Y - h}
+	}
+	for j := range l.NY {
+		for i := range l.NX {
+			own := at(i, j)
+			if own < 0 {
+				continue
+			}
+			for _, w := range ways {
+				if at(i+w.di, j+w.dj) == own {
+					continue
+				}
+				var s stretch
+				s.from, s.a = end(i+w.x0, j+w.y0, cornerOf(at, i, j, w.x0, w.y0, l.NX))
+				s.to, s.b = end(i+w.x1, j+w.y1, cornerOf(at, i, j, w.x1, w.y1, l.NX))
+				sides[own] = append(sides[own], s)
+			}
+		}
+	}
+	out := make([][]geom.Poly, n)
+	for k := range out {
+		out[k] = polysOf(chain(sides[k]))
+	}
+	return out
+}
+
+// cornerOf tells the two cells of one label that meet only at a corner apart:
+// there it gives the cell's own number, elsewhere -1.
+func cornerOf(at func(i, j int) int, i, j, x, y, nx int) int {
+	di, dj := 2*x-1, 2*y-1
+	own := at(i, j)
+	if at(i+di, j+dj) == own && at(i+di, j) != own && at(i, j+dj) != own {
+		return j*nx + i
+	}
+	return -1
+}

@@ -1,0 +1,218 @@
+package drainage
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strconv"
+
+	"runnel/survey/geom"
+)
+
+// hollow is a connected region of wet cells, worth reporting or not.
+type hollow struct {
+	cells   []int
+	levelIn float64
+	first   int // the basin of the fill that it runs over from
+	pond    Pond
+	report  bool
+}
+
+// hollows lists the standing water of a fill; of gives each cell its number
+// in the list, -1 where dry.
+func (c *check) hollows() (list []hollow, of []int32) {
+	of = make([]int32, c.surf.Len())
+	for k := range of {
+		of[k] = -1
+	}
+	order := make([]int32, len(c.fill.Hollow))
+	for n, h := range c.fill.Order {
+		order[h] = int32(n)
+	}
+	for k := range of {
+		if of[k] < 0 && c.isWet(k) {
+			list = append(list, c.region(k, of, int32(len(list)), order))
+		}
+	}
+	return list, of
+}
+
+func (c *check) isWet(k int) bool { return c.surf.Roof[k] && c.filledIn[k] > c.surf.ElevIn[k] }
+
+// region gathers the wet cells round k and the fill's hollow by which they run
+// over: the one nearest the outlets.
+func (c *check) region(k int, of []int32, id int32, order []int32) hollow {
+	h := hollow{levelIn: c.filledIn[k], first: int(c.fill.Of[k])}
+	of[k] = id
+	h.cells = append(h.cells, k)
+	for n := 0; n < len(h.cells); n++ {
+		q := h.cells[n]
+		if b := int(c.fill.Of[q]); order[b] < order[h.first] {
+			h.first = b
+		}
+		c.neighbours(q, func(r int) {
+			if of[r] < 0 && c.isWet(r) {
+				of[r] = id
+				h.cells = append(h.cells, r)
+			}
+		})
+	}
+	return h
+}
+
+// neighbours calls f for the roof cells of the eight round k.
+func (c *check) neighbours(k int, f func(r int)) {
+	l := c.surf.Lattice
+	i, j := k%l.NX, k/l.NX
+	for dj := -1; dj <= 1; dj++ {
+		for di := -1; di <= 1; di++ {
+			r := k + dj*l.NX + di
+			if r != k && l.Holds(i+di, j+dj) && c.surf.Roof[r] {
+				f(r)
+			}
+		}
+	}
+}
+
+// measure fills in the pond of h and says whether it is worth reporting.
+func (c *check) measure(h *hollow, id int32) {
+	w := &wetCells{c.surf, c.pondOf, id, h.levelIn}
+	p := &h.pond
+	p.SpillIn = h.levelIn
+	p.DepthIn, p.Deepest = c.deepestOf(w, h.cells)
+	if p.DepthIn < c.opt.Ponds.Depth.Inches()/2 {
+		return // too shallow to report or to be in doubt
+	}
+	p.SqFt, p.CuFt = w.measure(h.cells)
+	h.report = p.DepthIn >= c.opt.Ponds.Depth.Inches() && p.SqFt >= c.opt.Ponds.Area.SquareFeet()
+	if h.report {
+		p.Outline = w.outline(h.cells)
+		c.spill(h)
+	}
+}
+
+// deepestOf finds the deepest place; of equal ones, that nearest to the middle
+// of the pond.
+func (c *check) deepestOf(w *wetCells, cells []int) (depthIn float64, at geom.Pt) {
+	var middle geom.Pt
+	for _, k := range cells {
+		middle = middle.Add(c.centre(k))
+	}
+	middle = middle.Mul(1 / float64(len(cells)))
+	best := cells[0]
+	for _, k := range cells[1:] {
+		d := c.surf.ElevIn[best] - c.surf.ElevIn[k]
+		if d > 1e-9 || d > -1e-9 && c.centre(k).Dist(middle) < c.centre(best).Dist(middle) {
+			best = k
+		}
+	}
+	return w.deepest(best%c.surf.NX, best/c.surf.NX)
+}
+
+func (c *check) centre(k int) geom.Pt { return c.surf.Centre(k%c.surf.NX, k/c.surf.NX) }
+
+// spill fills in where the pond runs over and which outlet it misses.
+func (c *check) spill(h *hollow) {
+	b := c.fill.Hollow[h.first]
+	switch {
+	case b.Outlet >= 0:
+		h.pond.Spill = c.site.Outlets[b.Outlet].P
+	case b.Into >= 0:
+		at := b.In
+		if c.surf.ElevIn[b.Out] > c.surf.ElevIn[b.In] {
+			at = b.Out
+		}
+		h.pond.Spill = c.centre(at)
+	default:
+		h.pond.Spill = h.pond.Deepest // closed in: it runs over nowhere
+	}
+	bestFt := math.Inf(1)
+	for _, o := range c.site.Outlets {
+		if d := geom.SegDist(h.pond.Deepest, o.A, o.B); !o.Overflow && d < bestFt {
+			bestFt, h.pond.Misses = d, o.ID
+		}
+	}
+}
+
+// namePonds orders the ponds worth reporting, names them and says where each
+// runs over to. index gives each hollow its place in the answer; -1: none.
+func (c *check) namePonds(list []hollow) (ponds []Pond, index []int) {
+	var worth []int
+	index = make([]int, len(list))
+	for n := range list {
+		index[n] = -1
+		if list[n].report {
+			worth = append(worth, n)
+		}
+	}
+	slices.SortStableFunc(worth, func(a, b int) int {
+		p, q := list[a].pond, list[b].pond
+		return cmp.Or(coarse(q.DepthIn, p.DepthIn), coarse(q.SqFt, p.SqFt),
+			coarse(p.Deepest.X, q.Deepest.X), coarse(p.Deepest.Y, q.Deepest.Y))
+	})
+	for n, m := range worth {
+		index[m] = n
+	}
+	for n, m := range worth {
+		p := list[m].pond
+		p.ID = "P" + strconv.Itoa(n+1)
+		p.SpillsTo, p.Overflow = c.spillsTo(list[m].first, index)
+		ponds = append(ponds, p)
+	}
+	return ponds, index
+}
+
+// coarse compares figures; what differs by rounding is equal.
+func coarse(a, b float64) int {
+	return cmp.Compare(math.Round(a*1e7), math.Round(b*1e7))
+}
+
+// spillsTo follows the water over the lip of a hollow of the fill to the next
+// pond worth reporting, or to an outlet, and on to the outlet to see whether
+// it is an overflow.
+func (c *check) spillsTo(first int, index []int) (to string, overflow bool) {
+	for b := first; ; {
+		h := c.fill.Hollow[b]
+		if h.Outlet >= 0 {
+			o := c.site.Outlets[h.Outlet]
+			if to == "" {
+				to = o.ID
+			}
+			return to, o.Overflow
+		}
+		if h.Into < 0 {
+			return to, false
+		}
+		b = h.Into
+		if n := c.pondOf[c.fill.Hollow[b].Bottom]; n >= 0 && to == "" && index[n] >= 0 &&
+			c.hollow[n].first != first {
+			to = "P" + strconv.Itoa(index[n]+1)
+		}
+	}
+}
+
+// fillUp gives each cell its water level. A region that no outlet drains
+// stands full to its highest cell, since nothing says how high its walls are.
+func (c *check) fillUp() {
+	c.filledIn = c.fill.Level
+	seen := make([]bool, c.surf.Len())
+	for k := range c.filledIn {
+		if !math.IsInf(c.filledIn[k], 1) || seen[k] {
+			continue
+		}
+		seen[k] = true
+		region, topIn := []int{k}, c.surf.ElevIn[k]
+		for n := 0; n < len(region); n++ {
+			topIn = math.Max(topIn, c.surf.ElevIn[region[n]])
+			c.neighbours(region[n], func(r int) {
+				if !seen[r] {
+					seen[r] = true
+					region = append(region, r)
+				}
+			})
+		}
+		for _, r := range region {
+			c.filledIn[r] = topIn
+		}
+	}
+}
