@@ -50,7 +50,11 @@ func (l Length) FeetInches() string {
 		return fmt.Sprintf("%g in", l.Inches())
 	}
 	sign, n := minus(n)
-	return fmt.Sprintf(`%s%d'-%s"`, sign, n/192, fraction(n%192, " "))
+	inches := fraction(n%192, " ")
+	if part := n % 192; part > 0 && part < 16 {
+		inches = "0 " + inches
+	}
+	return fmt.Sprintf(`%s%d'-%s"`, sign, n/192, inches)
 }
 
 // InchText prints l in inches to the nearest 1/16, ties away from zero:
