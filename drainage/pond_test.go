@@ -5,11 +5,11 @@ import (
 	"math"
 	"testing"
 
+	"runnel/survey"
 	"runnel/survey/geom"
 )
 
-// basin is a hollow with a known volume: z is the elevation in inches, 0 or
-// more where dry.
+// basin is a hollow with a known volume up to elevation 0: z is in inches.
 type basin struct {
 	name             string
 	z                func(p geom.Pt) float64
@@ -25,12 +25,6 @@ func basins() []basin {
 		const r, hFt = 300.0 + 1.0/12, 2.0 / 12
 		return 12*(r-math.Sqrt(r*r-p.Dot(p))) - 12*hFt
 	}
-	outside := func(z, rim float64, in bool) float64 {
-		if in {
-			return z
-		}
-		return rim
-	}
 	return []basin{
 		{"paraboloid, pi a^2 h/2", func(p geom.Pt) float64 { return 2*p.Dot(p)/(a*a) - 2 },
 			2, 314.1593, 26.17994},
@@ -43,8 +37,10 @@ func basins() []basin {
 			return 1.5*math.Max(math.Abs(p.X)/10, math.Abs(p.Y)/6) - 1.5
 		}, 1.5, 240, 10},
 		{"cosine bowl 20 x 12, 4 L W h/pi^2", func(p geom.Pt) float64 {
-			return outside(-1.5*math.Cos(math.Pi*p.X/20)*math.Cos(math.Pi*p.Y/12), 0,
-				math.Abs(p.X) < 10 && math.Abs(p.Y) < 6)
+			if off := math.Max(math.Abs(p.X)-10, math.Abs(p.Y)-6); off > 0 {
+				return 0.3 * off
+			}
+			return -1.5 * math.Cos(math.Pi*p.X/20) * math.Cos(math.Pi*p.Y/12)
 		}, 1.5, 240, 12.15854},
 	}
 }
@@ -57,10 +53,11 @@ func TestPonds_KnownVolumes(t *testing.T) {
 			for _, off := range []geom.Pt{{}, {X: 0.11, Y: -0.07}} {
 				t.Run(fmt.Sprintf("%s, turned %g, off by %g", b.name, deg, off.X), func(t *testing.T) {
 					f := geom.Frame{Origin: off, Turn: deg * math.Pi / 180}
-					s, surf := roofOf(t, box(32, 32), openAllRound(), 0.25, func(p geom.Pt) float64 {
-						return math.Min(b.z(f.ToLocal(p)), 0)
-					})
-					r := checked(t, s, surf, usual(t))
+					s, surf := roofOf(t, box(32, 32), []survey.Outlet{drainAt("D1", off)}, 0.25,
+						func(p geom.Pt) float64 { return b.z(f.ToLocal(p)) })
+					opt := usual(t)
+					opt.InletIn = []float64{0}
+					r := checked(t, s, surf, opt)
 					if len(r.Ponds) != 1 {
 						t.Fatalf("%d ponds, want 1", len(r.Ponds))
 					}
