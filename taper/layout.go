@@ -1,0 +1,240 @@
+package taper
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+)
+
+// LayOut lays every board of the build-up: base layers over the whole area in
+// building axes, then fill, tapered boards and cover facet by facet in rows
+// along the contours, from the low line up. Facets are in the building frame,
+// their planes count from the deck up, and all of them start at base + start.
+//
+// Boards come in the order layer, facet, row, from left to right when looking
+// uphill; Stock holds where a piece lies in its own board, without a number.
+// No facet gives base layers only. The error names what the stock cannot make.
+// Cost: O(pieces), and O(log rows) overlays for each facet that is not convex.
+func LayOut(ctx context.Context, s *survey.Site, facets []Facet, choice survey.TaperChoice, stock *survey.Stock) ([]Board, error) {
+	if stock == nil {
+		return nil, errors.New("no stock to lay boards from")
+	}
+	l := &layOut{stock: stock, marks: markingOf(stock), choice: choice,
+		baseIn: float64(choice.Base.Layers) * choice.Base.Thickness.Inches()}
+	if err := l.base(ctx, s); err != nil {
+		return nil, err
+	}
+	plans, err := l.plans(facets)
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range plans {
+		if err := l.facet(ctx, p); err != nil {
+			return nil, fmt.Errorf("facet %d: %w", p.ID, err)
+		}
+	}
+	slices.SortStableFunc(l.boards, layingOrder)
+	return l.boards, nil
+}
+
+// layOut gathers the boards of one site.
+type layOut struct {
+	stock  *survey.Stock
+	marks  marking
+	choice survey.TaperChoice
+	baseIn float64
+	boards []Board
+}
+
+// facetPlan is a facet with its frame and its build-up by row.
+type facetPlan struct {
+	Facet
+	face   facing
+	poly   geom.Poly // in the frame of the facet
+	set    *boardSet // nil: level
+	first  int       // row 1 is this many rows above the start
+	builds []buildUp
+}
+
+// plan finds the frame of a facet and how many rows it has. Its own boxes
+// follow from set's depth; a level facet has one row.
+func (l *layOut) plan(f Facet, set *boardSet) facetPlan {
+	p := facetPlan{Facet: f, set: set, face: facing{right: geom.Pt{X: 1}, up: geom.Pt{Y: 1}}}
+	if set == nil {
+		p.face.startFt = f.Poly.Outer.Box().Min.Y
+		p.poly = tidy(f.Poly.Map(p.face.local))
+		return p
+	}
+	up, _ := f.Plane.Uphill()
+	up = squareUp(up)
+	p.face = facing{right: geom.Pt{X: up.Y, Y: -up.X}, up: up}
+	startIn := l.baseIn + l.choice.Start.Inches()
+	p.face.startFt = (startIn - f.Plane.CIn) / f.Plane.Slope().InchesPerFoot()
+	p.poly = snapRows(f.Poly.Map(p.face.local), set.runFt)
+	box := p.poly.Outer.Box()
+	p.first = int(math.Floor(box.Min.Y/set.runFt + 1e-7))
+	p.builds = make([]buildUp, max(1, int(math.Ceil(box.Max.Y/set.runFt-1e-7))-p.first))
+	return p
+}
+
+// squareUp clears rounding from a direction along an axis.
+func squareUp(d geom.Pt) geom.Pt {
+	if math.Abs(d.X) < 1e-12 {
+		return geom.Pt{Y: math.Copysign(1, d.Y)}
+	}
+	if math.Abs(d.Y) < 1e-12 {
+		return geom.Pt{X: math.Copysign(1, d.X)}
+	}
+	return d
+}
+
+// plans chooses the boards of every facet: slope by slope, flattest first, in
+// each the rows from the thinnest up, so that the same thickness is built the
+// same way everywhere.
+func (l *layOut) plans(facets []Facet) ([]facetPlan, error) {
+	plans := make([]facetPlan, len(facets))
+	var slopes []unit.Slope
+	for i, f := range facets {
+		if f.Role == CricketRole {
+			return nil, fmt.Errorf("facet %d is a cricket: only the field is laid here", f.ID)
+		}
+		if len(f.Poly.Outer) < 3 {
+			return nil, fmt.Errorf("facet %d has no outline", f.ID)
+		}
+		slope := f.Plane.Slope()
+		if slope.InchesPerFoot() > 1e-9 {
+			slopes = append(slopes, slope)
+			continue
+		}
+		fills, err := levelFill(l.stock, f.Plane.At(f.Poly.Outer[0])-l.baseIn)
+		if err != nil {
+			return nil, fmt.Errorf("facet %d: %w", f.ID, err)
+		}
+		plans[i] = l.plan(f, nil)
+		plans[i].builds = []buildUp{{fills: fills}}
+	}
+	slices.Sort(slopes)
+	slopes = slices.CompactFunc(slopes, sameSlope)
+	for _, slope := range slopes {
+		if err := l.plansOfSlope(facets, plans, slope); err != nil {
+			return nil, err
+		}
+	}
+	return plans, nil
+}
+
+func sameSlope(a, b unit.Slope) bool {
+	return math.Abs(a.InchesPerFoot()-b.InchesPerFoot()) < 1e-9
+}
+
+// plansOfSlope takes the first set of the slope that makes every row. When
+// none does, the error is that of the first.
+func (l *layOut) plansOfSlope(facets []Facet, plans []facetPlan, slope unit.Slope) error {
+	sets, err := boardSets(l.stock, slope)
+	if err != nil {
+		return err
+	}
+	var why error
+	for _, set := range sets {
+		rows := map[int]buildUp{}
+		var own []int
+		for i, f := range facets {
+			if sameSlope(f.Plane.Slope(), slope) {
+				plans[i] = l.plan(f, set)
+				own = append(own, i)
+			}
+		}
+		if err := l.buildRows(set, plans, own, rows); err != nil {
+			if why == nil {
+				why = err
+			}
+			continue
+		}
+		for _, i := range own {
+			for r := range plans[i].builds {
+				plans[i].builds[r] = rows[plans[i].first+r]
+			}
+		}
+		return nil
+	}
+	return why
+}
+
+func (l *layOut) buildRows(set *boardSet, plans []facetPlan, own []int, rows map[int]buildUp) error {
+	var need []int
+	for _, i := range own {
+		for r := range plans[i].builds {
+			need = append(need, plans[i].first+r)
+		}
+	}
+	slices.Sort(need)
+	used := map[unit.Length]bool{}
+	for _, k := range slices.Compact(need) {
+		atIn := l.choice.Start.Inches() + float64(k)*set.riseIn
+		b, err := set.build(atIn, used, l.marks)
+		if err != nil {
+			return err
+		}
+		rows[k] = b
+	}
+	return nil
+}
+
+// facet lays fill, tapered boards and cover over one facet.
+func (l *layOut) facet(ctx context.Context, p facetPlan) error {
+	if p.set == nil {
+		return l.levelFacet(ctx, p)
+	}
+	levels := make([]float64, len(p.builds)+1)
+	for i := range levels {
+		levels[i] = float64(p.first+i) * p.set.runFt
+	}
+	rows, err := strips([]geom.Poly{p.poly}, levels)
+	if err != nil {
+		return err
+	}
+	for i, parts := range rows {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		at := band{plan: &p, row: i + 1, lowFt: levels[i], highFt: levels[i+1], parts: parts}
+		if err := l.row(at, p.builds[i]); err != nil {
+			return err
+		}
+	}
+	return l.cover(ctx, &p, rows, levels)
+}
+
+// band is one strip of one facet that is covered with boards; row numbers
+// it. Strips of less depth may share a row.
+type band struct {
+	plan          *facetPlan
+	row, seq      int
+	lowFt, highFt float64
+	parts         []geom.Poly
+}
+
+// row lays one row: fill from the bottom, each layer's joints half a board off
+// those above, then the tapered boards with a whole board at the left end.
+func (l *layOut) row(at band, b buildUp) error {
+	layer := l.choice.Base.Layers + 1
+	for i, f := range b.fills {
+		kind := l.flat(f, FillType, layer+i)
+		if (len(b.fills)-i)%2 == 1 {
+			kind.shiftFt = f.Along.Feet() / 2
+		}
+		if err := l.lay(at, kind); err != nil {
+			return err
+		}
+	}
+	t := b.tapered
+	return l.lay(at, laying{layer: layer + len(b.fills), typ: TaperedType, mark: l.marks.tapered(t),
+		plane:  at.plan.Plane.Add(survey.Plane{CIn: -l.baseIn - b.fillIn()}),
+		thinIn: t.Thin.Inches(), thickIn: t.Thick.Inches(), along: t.Along, depth: t.Depth})
+}

@@ -1,0 +1,298 @@
+package taper
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+)
+
+// laying is one layer of boards of one mark.
+type laying struct {
+	layer           int
+	typ             BoardType
+	mark            string
+	plane           survey.Plane // its own thickness
+	thinIn, thickIn float64
+	along, depth    unit.Length
+	shiftFt         float64 // how far the first board starts before the left end
+}
+
+func (l *layOut) flat(f survey.FlatBoard, typ BoardType, layer int) laying {
+	t := f.Thickness.Inches()
+	return laying{layer: layer, typ: typ, mark: l.marks.of(f.Thickness), plane: survey.Plane{CIn: t},
+		thinIn: t, thickIn: t, along: f.Along, depth: f.Depth}
+}
+
+// lay covers a strip with boards of one kind. Boards of less depth than the
+// strip lie in several strips above one another.
+func (l *layOut) lay(at band, kind laying) error {
+	alongFt, depthFt := kind.along.Feet(), kind.depth.Feet()
+	inner := []float64{at.lowFt}
+	for v := at.lowFt + depthFt; v < at.highFt-snapFt; v += depthFt {
+		inner = append(inner, v)
+	}
+	subs, err := strips(at.parts, append(inner, at.highFt))
+	if err != nil {
+		return err
+	}
+	seq := at.seq
+	for i, parts := range subs {
+		for _, part := range parts {
+			cells, err := cellsOf(part, inner[i], alongFt, kind.shiftFt)
+			if err != nil {
+				return err
+			}
+			for _, c := range cells {
+				seq++
+				l.boards = append(l.boards, l.board(at, kind, c, seq))
+			}
+		}
+	}
+	return nil
+}
+
+// board is the piece of one cell, back in the building frame.
+func (l *layOut) board(at band, kind laying, c cell, seq int) Board {
+	f := at.plan.face
+	box := c.poly.Outer.Box()
+	w, d := box.Size()
+	alongFt, depthFt := kind.along.Feet(), kind.depth.Feet()
+	fullSqft := alongFt * depthFt
+	return Board{
+		Layer: kind.layer, Type: kind.typ, Mark: kind.mark,
+		Facet: at.plan.ID, Row: at.row, Seq: seq,
+		Poly: c.poly.Map(f.place), Plane: kind.plane, Uphill: f.up,
+		ThinIn: kind.thinIn, ThickIn: kind.thickIn, Along: kind.along, Depth: kind.depth,
+		Cut:   c.poly.Area() < fullSqft-1e-6*fullSqft,
+		Piece: fmt.Sprintf("L%d-F%d-R%d-%d", kind.layer, at.plan.ID, at.row, seq),
+		Stock: Placement{U: within(box.Min.X-c.uFt, alongFt-w), V: within(box.Min.Y-c.vFt, depthFt-d), W: w, D: d},
+	}
+}
+
+// within brings a place in a stock board back from rounding.
+func within(x, most float64) float64 { return math.Max(0, math.Min(x, most)) }
+
+// Right is the direction along b's row, to the right when looking uphill.
+func (b Board) Right() geom.Pt { return geom.Pt{X: b.Uphill.Y, Y: -b.Uphill.X} }
+
+// levelFacet lays the fill and the cover of a facet without slope.
+func (l *layOut) levelFacet(ctx context.Context, p facetPlan) error {
+	layer := l.choice.Base.Layers + 1
+	fills := p.builds[0].fills
+	for i, f := range fills {
+		kind := l.flat(f, FillType, layer+i)
+		if err := l.levelLayer(ctx, &p, kind, i%2 == 1); err != nil {
+			return err
+		}
+	}
+	c, ok, err := l.coverBoard()
+	if err != nil || !ok {
+		return err
+	}
+	kind := l.flat(c, CoverType, layer+len(fills))
+	return l.levelLayer(ctx, &p, kind, len(fills)%2 == 1)
+}
+
+// levelLayer covers a level region with one layer, in rows along the facet's
+// right; half shifts the joints by half a board both ways.
+func (l *layOut) levelLayer(ctx context.Context, p *facetPlan, kind laying, half bool) error {
+	depthFt, lowFt := kind.depth.Feet(), 0.0
+	if half {
+		lowFt, kind.shiftFt = -depthFt/2, kind.along.Feet()/2
+	}
+	box := p.poly.Outer.Box()
+	levels := []float64{lowFt}
+	for v := lowFt + depthFt; v < box.Max.Y-snapFt; v += depthFt {
+		levels = append(levels, v)
+	}
+	levels = append(levels, levels[len(levels)-1]+depthFt)
+	rows, err := strips([]geom.Poly{p.poly}, levels)
+	if err != nil {
+		return err
+	}
+	for i, parts := range rows {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		at := band{plan: p, row: i + 1, lowFt: levels[i], highFt: levels[i+1], parts: parts}
+		if err := l.lay(at, kind); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// base lays the base layers over the outline less courts and curbs, from the
+// lower left corner of its box, every other layer half a board off both ways.
+func (l *layOut) base(ctx context.Context, s *survey.Site) error {
+	if l.choice.Base.Layers <= 0 {
+		return nil
+	}
+	f, err := oneFlat(l.stock.Flats, l.choice.Base.Thickness, "base", l.marks)
+	if err != nil {
+		return err
+	}
+	parts, err := roofParts(s)
+	if err != nil {
+		return err
+	}
+	for i := range l.choice.Base.Layers {
+		if err := l.baseLayer(ctx, parts, l.flat(f, BaseType, i+1), i%2 == 1); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// roofParts is the outline less courts and curbs.
+func roofParts(s *survey.Site) ([]geom.Poly, error) {
+	parts := []geom.Poly{s.Poly()}
+	for _, c := range s.Curbs {
+		var left []geom.Poly
+		for _, p := range parts {
+			out, err := geom.Subtract(p, geom.Poly{Outer: c})
+			if err != nil {
+				return nil, fmt.Errorf("take curbs out of the area: %w", err)
+			}
+			left = append(left, out...)
+		}
+		parts = left
+	}
+	return parts, nil
+}
+
+// baseLayer keeps one grid over all parts, so that rows run through behind
+// courts.
+func (l *layOut) baseLayer(ctx context.Context, parts []geom.Poly, kind laying, half bool) error {
+	var corners []geom.Pt
+	for _, p := range parts {
+		corners = append(corners, p.Outer...)
+	}
+	box := geom.BoxOf(corners...)
+	face := facing{right: geom.Pt{X: 1}, up: geom.Pt{Y: 1}, startFt: box.Min.Y}
+	kind.shiftFt = 0
+	if half {
+		face.startFt -= kind.depth.Feet() / 2
+		kind.shiftFt = kind.along.Feet() / 2
+	}
+	local := make([]geom.Poly, len(parts))
+	for i, p := range parts {
+		local[i] = snapRows(p.Map(face.local), kind.depth.Feet())
+	}
+	rows := max(1, int(math.Ceil((box.Max.Y-face.startFt)/kind.depth.Feet()-1e-7)))
+	levels := make([]float64, rows+1)
+	for i := range levels {
+		levels[i] = float64(i) * kind.depth.Feet()
+	}
+	cut, err := strips(local, levels)
+	if err != nil {
+		return fmt.Errorf("lay the base: %w", err)
+	}
+	plan := &facetPlan{face: face}
+	for i, inRow := range cut {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		at := band{plan: plan, row: i + 1, lowFt: levels[i], highFt: levels[i+1]}
+		if err := l.baseRow(at, kind, inRow, box.Min.X); err != nil {
+			return fmt.Errorf("lay the base: %w", err)
+		}
+	}
+	return nil
+}
+
+func (l *layOut) baseRow(at band, kind laying, parts []geom.Poly, leftFt float64) error {
+	alongFt := kind.along.Feet()
+	for _, part := range parts {
+		offFt := part.Outer.Box().Min.X - leftFt + kind.shiftFt
+		shiftFt := offFt - alongFt*math.Floor(offFt/alongFt+1e-9)
+		cells, err := cellsOf(part, at.lowFt, alongFt, math.Max(0, shiftFt))
+		if err != nil {
+			return err
+		}
+		for _, c := range cells {
+			at.seq++
+			l.boards = append(l.boards, l.board(at, kind, c, at.seq))
+		}
+	}
+	return nil
+}
+
+// coverBoard finds the cover board of the choice; ok is false without one.
+func (l *layOut) coverBoard() (b survey.FlatBoard, ok bool, err error) {
+	if l.choice.Cover <= 0 {
+		return b, false, nil
+	}
+	b, err = oneFlat(l.stock.Covers, l.choice.Cover, "cover", l.marks)
+	return b, err == nil, err
+}
+
+// cover lays the cover over one facet. Rows with the same number of boards
+// below share strips of the cover's depth; joints along the row lie half a
+// tapered board off the joints below.
+func (l *layOut) cover(ctx context.Context, p *facetPlan, rows [][]geom.Poly, levels []float64) error {
+	c, ok, err := l.coverBoard()
+	if err != nil || !ok {
+		return err
+	}
+	for first := 0; first < len(rows); {
+		end := first + 1
+		for end < len(rows) && len(p.builds[end].fills) == len(p.builds[first].fills) {
+			end++
+		}
+		kind := l.flat(c, CoverType, l.choice.Base.Layers+len(p.builds[first].fills)+2)
+		kind.shiftFt = p.builds[first].tapered.Along.Feet() / 2
+		if err := l.coverRun(ctx, p, kind, levels[first:end+1], first); err != nil {
+			return err
+		}
+		first = end
+	}
+	return nil
+}
+
+// coverRun covers the rows between the first and the last level; each strip
+// carries the number of the row that it starts in.
+func (l *layOut) coverRun(ctx context.Context, p *facetPlan, kind laying, levels []float64, first int) error {
+	lowFt, highFt := levels[0], levels[len(levels)-1]
+	box := p.poly.Outer.Box()
+	cuts := []float64{math.Min(lowFt, box.Min.Y) - 1}
+	for v := lowFt; v < highFt-snapFt; v += kind.depth.Feet() {
+		cuts = append(cuts, v)
+	}
+	cuts = append(cuts, highFt, math.Max(highFt, box.Max.Y)+1)
+	parts, err := strips([]geom.Poly{p.poly}, cuts)
+	if err != nil {
+		return err
+	}
+	seq, lastRow := 0, 0
+	for i := 1; i < len(parts)-1; i++ {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		row := first + 1
+		for row-first < len(levels)-1 && levels[row-first] <= cuts[i]+snapFt {
+			row++
+		}
+		if row != lastRow {
+			seq, lastRow = 0, row
+		}
+		before := len(l.boards)
+		at := band{plan: p, row: row, seq: seq, lowFt: cuts[i], highFt: cuts[i+1], parts: parts[i]}
+		if err := l.lay(at, kind); err != nil {
+			return err
+		}
+		seq += len(l.boards) - before
+	}
+	return nil
+}
+
+// layingOrder is the order in which boards are laid and listed.
+func layingOrder(a, b Board) int {
+	return cmp.Or(cmp.Compare(a.Layer, b.Layer), cmp.Compare(a.Facet, b.Facet),
+		cmp.Compare(a.Row, b.Row), cmp.Compare(a.Seq, b.Seq))
+}
