@@ -1,0 +1,41 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+)
+
+// Check says which law of a fitted surface r breaks, nil when none: slices of
+// one value a cell, finite elevations, 0 off the roof, nothing known off the
+// roof, errors that are not negative, scores best first.
+func (r *Result) Check() error {
+	s := r.Surface
+	if s == nil {
+		return fmt.Errorf("a result without a surface")
+	}
+	n := s.Len()
+	if len(s.Roof) != n || len(s.ElevIn) != n || s.Known != nil && len(s.Known) != n {
+		return fmt.Errorf("%d cells with %d marks, %d elevations, %d known", n, len(s.Roof),
+			len(s.ElevIn), len(s.Known))
+	}
+	for k, v := range s.ElevIn {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return fmt.Errorf("elevation of cell %d is %v", k, v)
+		}
+		if !s.Roof[k] && (v != 0 || s.Known != nil && s.Known[k]) {
+			return fmt.Errorf("cell %d off the roof has an elevation", k)
+		}
+	}
+	for _, v := range []float64{r.RMSEIn, r.SigmaIn, r.SpacingFt} {
+		if !(v >= 0) || math.IsInf(v, 0) {
+			return fmt.Errorf("error %v, sigma %v or spacing %v is no measure", r.RMSEIn, r.SigmaIn,
+				r.SpacingFt)
+		}
+	}
+	for i := 1; i < len(r.Scores); i++ {
+		if r.Scores[i].RMSEIn < r.Scores[i-1].RMSEIn {
+			return fmt.Errorf("scores out of order: %v", r.Scores)
+		}
+	}
+	return nil
+}

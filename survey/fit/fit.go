@@ -1,0 +1,142 @@
+package fit
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/problem"
+)
+
+// Options of a fit. The zero value is useful.
+type Options struct {
+	ReadingErrorIn float64               // one standard error of one reading, inches; 0: not stated
+	Progress       func(done, total int) // nil: silent
+}
+
+// Fit finds the surface that the shots of s describe, on the cells of l, in
+// inches above job elevation zero.
+//
+// Two methods are compared on the job's own shots by leaving out one at a time,
+// and the better is kept: a smoothing surface of least bending, its strength
+// chosen from the data, and the triangles between the shots. Both reproduce
+// planes exactly, do not reach through the walls of outline and courts, and go
+// on to the edge; what lies more than knownReach spacings from every shot in
+// sight is marked unknown. Curbs are bridged.
+//
+// The error, a problem, says that there are fewer than three shots or that
+// they lie on one line. Nothing is fitted to NaN or infinite elevations: they
+// are refused likewise.
+func Fit(ctx context.Context, s *survey.Site, l survey.Lattice, opt Options) (*Result, error) {
+	tell := opt.Progress
+	if tell == nil {
+		tell = func(int, int) {}
+	}
+	shots, err := usable(s)
+	if err != nil {
+		return nil, err
+	}
+	w := newWalls(s)
+	plane, _, err := leastSquares(shots.at, shots.zIn)
+	if err != nil {
+		return nil, refuse(s, "the shots lie on one line, and no surface can be laid through a line",
+			"add shots off that line")
+	}
+	shots = shots.over(plane)
+	roof := roofMask(s, l)
+	res := &Result{SpacingFt: spacingOf(shots.at)}
+	sm, err := newSmoother(ctx, s, w, shots, res.SpacingFt)
+	if err != nil {
+		return nil, err
+	}
+	tell(1, 3)
+	over, err := sm.surface(ctx, l, roof)
+	if err != nil {
+		return nil, err
+	}
+	tell(2, 3)
+	res.Method, res.RMSEIn = smoothMethod, sm.score.rmse()
+	res.Scores = []Score{{smoothMethod, res.RMSEIn}}
+	res.SigmaIn = math.Max(opt.ReadingErrorIn, sm.sigma())
+	res.Surface = &survey.Surface{Lattice: l, Roof: roof, ElevIn: shots.bound(over)}
+	for k, on := range roof {
+		if on {
+			res.Surface.ElevIn[k] += plane.At(l.Centre(k%l.NX, k/l.NX))
+		}
+	}
+	res.Surface.Known = markKnown(l, roof, shots.at, knownReach*res.SpacingFt, w)
+	tell(3, 3)
+	return res, nil
+}
+
+// smoothMethod names the smoothing surface in reports.
+const smoothMethod = "surface of least bending, smoothed as far as the shots allow"
+
+// places are shots as the kernels take them.
+type places struct {
+	at  []geom.Pt
+	zIn []float64
+}
+
+// usable takes the shots of s that are numbers.
+func usable(s *survey.Site) (places, error) {
+	var p places
+	for _, sh := range s.Shots {
+		if v := sh.P.X + sh.P.Y + sh.ElevIn; math.IsNaN(v) || math.IsInf(v, 0) {
+			return p, refuse(s, fmt.Sprintf("shot %s is not a number", sh.ID), "correct it or take it out")
+		}
+		p.at = append(p.at, sh.P)
+		p.zIn = append(p.zIn, sh.ElevIn)
+	}
+	if len(p.at) < 3 {
+		return p, refuse(s, fmt.Sprintf("%d shots are used, and a surface takes at least 3", len(p.at)),
+			"add shots, or write survey: none for a layout on a level deck")
+	}
+	return p, nil
+}
+
+func refuse(s *survey.Site, why, mend string) error {
+	return problem.Problem{Field: "area", Value: s.Name, Why: why, Mend: mend}
+}
+
+// over gives the shots with a plane taken off.
+func (p places) over(pl survey.Plane) places {
+	out := places{at: p.at, zIn: make([]float64, len(p.zIn))}
+	for i, z := range p.zIn {
+		out.zIn[i] = z - pl.At(p.at[i])
+	}
+	return out
+}
+
+// bound holds a surface, taken about the plane of the shots, within the range
+// of the shots about that plane, widened by the same range on either side. It
+// changes nothing but runaway slopes beyond the outer shots.
+func (p places) bound(over []float64) []float64 {
+	lo, hi := p.limits()
+	for k, v := range over {
+		over[k] = math.Max(lo, math.Min(hi, v))
+	}
+	return over
+}
+
+func (p places) limits() (lo, hi float64) {
+	lo, hi = math.Inf(1), math.Inf(-1)
+	for _, z := range p.zIn {
+		lo, hi = math.Min(lo, z), math.Max(hi, z)
+	}
+	return lo - (hi - lo), hi + (hi - lo)
+}
+
+// Level is a level surface at elevIn inches on the cells of l, for a job
+// without a survey.
+func Level(s *survey.Site, l survey.Lattice, elevIn float64) *survey.Surface {
+	out := &survey.Surface{Lattice: l, Roof: roofMask(s, l), ElevIn: make([]float64, l.Len())}
+	for k, on := range out.Roof {
+		if on {
+			out.ElevIn[k] = elevIn
+		}
+	}
+	return out
+}

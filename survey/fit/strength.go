@@ -1,0 +1,173 @@
+package fit
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// hatMatrix is the smoother as seen by the shots: fitted = H(strength) z. All
+// H have the same eigenvectors, and one eigenvalue h at the strength s0 gives
+// it at any other, h(s) = 1 / (1 + s d) with d = (1/h - 1) / s0; so one
+// factorisation prices every strength (Demmler and Reinsch, 1975; Craven and
+// Wahba, 1979, "Smoothing noisy data with spline functions").
+type hatMatrix struct {
+	z    []float64
+	vec  *mat.Dense
+	d    []float64 // +Inf where the eigenvalue is 0
+	proj []float64 // z in the eigenvectors
+}
+
+// hatOf computes the hat matrix of the shots hs on s. It gives false when the
+// matrix is singular to rounding. Cost: envelope work + shots x envelope +
+// shots^3.
+func hatOf(s *system, hs []hold, strength float64) (*hatMatrix, bool) {
+	f, ok := s.factorise(s.matrix(strength))
+	if !ok {
+		return nil, false
+	}
+	n := len(hs)
+	h := mat.NewSymDense(n, nil)
+	col := make([]float64, len(s.cell))
+	for a := range hs {
+		clear(col)
+		for e, w := range hs[a].w {
+			if w != 0 {
+				col[s.num[hs[a].base+(e/3-1)*s.g.NX+e%3-1]] += w
+			}
+		}
+		f.solve(col)
+		for b := a; b < n; b++ {
+			h.SetSym(a, b, s.at(hs[b], col))
+		}
+	}
+	var eig mat.EigenSym
+	if !eig.Factorize(h, true) {
+		return nil, false
+	}
+	m := &hatMatrix{vec: mat.NewDense(n, n, nil), d: eig.Values(nil), proj: make([]float64, n)}
+	eig.VectorsTo(m.vec)
+	for _, sh := range hs {
+		m.z = append(m.z, sh.zIn)
+	}
+	for k, v := range m.d {
+		m.d[k] = math.Inf(1)
+		if v > 1e-12 {
+			m.d[k] = math.Max(0, (1/v-1)/strength)
+		}
+		for i := range n {
+			m.proj[k] += m.vec.At(i, k) * m.z[i]
+		}
+	}
+	return m, true
+}
+
+// leaveOneOut gives, at a strength, the miss at each shot of the surface
+// refitted without it (Craven and Wahba, 1979): residual / (1 - h). Shots that
+// alone hold some part of the surface have no such miss; they are left out, and
+// told apart by ok. free is the number of readings beyond those that the
+// surface uses up, rss the sum of squared residuals.
+func (m *hatMatrix) leaveOneOut(strength float64) (miss []float64, ok []bool, free, rss float64) {
+	n := len(m.z)
+	miss, ok = make([]float64, n), make([]bool, n)
+	share := make([]float64, n)
+	for k, d := range m.d {
+		if !math.IsInf(d, 1) {
+			share[k] = 1 / (1 + strength*d)
+		}
+	}
+	free = float64(n)
+	for i := range n {
+		row := m.vec.RawRowView(i)
+		fitted, lever := 0.0, 0.0
+		for k, v := range row {
+			fitted += v * share[k] * m.proj[k]
+			lever += v * v * share[k]
+		}
+		r := m.z[i] - fitted
+		rss += r * r
+		free -= lever
+		if ok[i] = 1-lever > 1e-9; ok[i] {
+			miss[i] = r / (1 - lever)
+		}
+	}
+	return miss, ok, free, rss
+}
+
+// squares are sums of squared misses and what else a strength is judged by,
+// over one or more groups of shots.
+type squares struct {
+	miss2, rss, free float64
+	n, all           int
+}
+
+// rmse is the leave-one-out error; 0 when no shot could be left out.
+func (q squares) rmse() float64 {
+	if q.n == 0 {
+		return 0
+	}
+	return math.Sqrt(q.miss2 / float64(q.n))
+}
+
+// gcv is the generalised cross-validation of Craven and Wahba, 1979: the mean
+// squared residual over the square of the mean share of free readings.
+func (q squares) gcv() float64 {
+	if q.free <= 1e-9*float64(q.all) {
+		return math.Inf(1)
+	}
+	n := float64(q.all)
+	return q.rss / n / ((q.free / n) * (q.free / n))
+}
+
+func judge(hats []*hatMatrix, strength float64) squares {
+	var q squares
+	for _, m := range hats {
+		miss, ok, free, rss := m.leaveOneOut(strength)
+		q.rss += rss
+		q.free += free
+		q.all += len(miss)
+		for i, v := range miss {
+			if ok[i] {
+				q.miss2 += v * v
+				q.n++
+			}
+		}
+	}
+	return q
+}
+
+// The range of strengths tried, as the length over which the surface smooths
+// in shot spacings: (strength / spacing^2)^(1/4). At the lower end shots are
+// followed to about a ten thousandth of their noise, at the upper end the
+// surface is a plane over any roof.
+const (
+	leastReach = 0.1
+	mostReach  = 8.0
+	reachSteps = 28
+)
+
+func strengthOf(reach, spacingFt float64) float64 {
+	return math.Pow(reach, 4) * spacingFt * spacingFt
+}
+
+// chooseStrength gives the reach, in shot spacings, of least leave-one-out
+// error, the longer where two come within a thousandth of each other, and what
+// it scores.
+func chooseStrength(hats []*hatMatrix, spacingFt float64) (reach float64, q squares) {
+	best := math.Inf(1)
+	step := math.Pow(mostReach/leastReach, 1.0/reachSteps)
+	try := func(r float64) {
+		s := judge(hats, strengthOf(r, spacingFt))
+		if v := s.rmse(); v < best*(1-1e-3) {
+			best, reach, q = v, r, s
+		}
+	}
+	for i := range reachSteps + 1 {
+		try(mostReach / math.Pow(step, float64(i)))
+	}
+	middle := reach
+	for _, part := range []float64{-0.6, -0.3, 0.3, 0.6} {
+		try(middle * math.Pow(step, part))
+	}
+	return reach, q
+}
