@@ -1,0 +1,330 @@
+package read
+
+import (
+	"fmt"
+	"strconv"
+
+	"go.yaml.in/yaml/v3"
+
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+)
+
+// areaRead is an area with the places of its parts in the job file, for the
+// problems that only show when all of it is known.
+type areaRead struct {
+	survey.Area
+	at       item
+	outline  item
+	courtAt  []item
+	outletAt []item // beside Outlets
+	curbAt   []item // beside Curbs
+	sound    bool   // outline and courts can be reckoned with
+}
+
+// readAreas reads every area of the job.
+func (r *jobReader) readAreas(v item) {
+	if v.absent {
+		v.fault("the job has no areas", "write areas: and under it - name, outline and outlets of each")
+		return
+	}
+	l := v.list()
+	if len(l) == 0 && v.n.Kind == yaml.SequenceNode {
+		v.fault("the job has no areas", "write one area at least")
+	}
+	if len(l) > mostAreas {
+		v.fault(fmt.Sprintf("%d areas are more than the %d of a job", len(l), mostAreas), "divide the job")
+		return
+	}
+	for _, a := range l {
+		if f, ok := a.fields("area"); ok {
+			r.areas = append(r.areas, r.area(f))
+		}
+	}
+}
+
+func (r *jobReader) area(f fields) *areaRead {
+	a := &areaRead{at: f.item, outline: f.get("outline")}
+	name := f.get("name")
+	if a.Name, _ = name.text(); name.absent {
+		name.fault("the area has no name", "write name: A")
+	}
+	if a.outline.absent {
+		a.outline.fault("the area has no outline", "write outline: [[0,0], [60,0], [60,40], [0,40]]")
+	}
+	a.Outline, a.sound = r.outlineOf(a.outline)
+	courts := f.get("courts")
+	for _, c := range courts.list() {
+		ring, ok := c.ring()
+		a.Courts, a.courtAt = append(a.Courts, ring), append(a.courtAt, c)
+		a.sound = a.sound && ok
+	}
+	a.Edges = make([]survey.Edge, len(a.Outline))
+	if a.Outline != nil {
+		r.edges(a, f.get("edges"))
+	}
+	r.outlets(a, f.get("outlets"))
+	r.curbs(a, f.get("curbs"))
+	return a
+}
+
+// outlineOf reads a ring written in the job file, or the file that it names.
+func (r *jobReader) outlineOf(v item) (geom.Ring, bool) {
+	if !v.absent && v.n.Kind == yaml.ScalarNode {
+		v.fault("outlines from other files are not read yet",
+			"write the vertices here: [[0,0], [60,0], [60,40], [0,40]]")
+		return nil, false
+	}
+	return v.ring()
+}
+
+// edgeNumber reads which edge is meant.
+func (a *areaRead) edgeNumber(v item) (int, bool) {
+	if v.absent {
+		v.fault("it is not stated which edge", "write edge: 0 for the one from vertex 0 to vertex 1")
+		return 0, false
+	}
+	if a.Outline == nil { // its own fault is told already
+		return 0, false
+	}
+	t, ok := v.text()
+	if !ok {
+		return 0, false
+	}
+	if n, err := strconv.Atoi(t); err == nil && n >= 0 && n < len(a.Outline) {
+		return n, true
+	}
+	v.fault(fmt.Sprintf("the outline has no such edge; it has %d, counted from 0", len(a.Outline)),
+		fmt.Sprintf("write a number from 0 to %d", len(a.Outline)-1))
+	return 0, false
+}
+
+// edges reads the edges that the job names. A gutter or open edge becomes an
+// outlet named <area>-<n>; its height, where given, is the outlet's inlet.
+func (r *jobReader) edges(a *areaRead, v item) {
+	named := map[int]int{} // line of the first naming
+	for _, e := range v.list() {
+		f, ok := e.fields("edge")
+		if !ok {
+			continue
+		}
+		n, ok := a.edgeNumber(f.get("edge"))
+		if !ok {
+			continue
+		}
+		if line, twice := named[n]; twice {
+			f.get("edge").fault(fmt.Sprintf("edge %d is described twice, first at line %d", n, line),
+				"take one of them out")
+			continue
+		}
+		named[n] = f.n.Line
+		kind := edgeKind(f.get("kind"))
+		h := r.height(f, "height")
+		if kind.LetsWaterGo() {
+			o := survey.Outlet{ID: fmt.Sprintf("%s-%d", a.Name, n), Kind: survey.GutterOutlet, Edge: n,
+				At: a.Outline[n].Lerp(a.Outline.At(n+1), 0.5), Inlet: h}
+			if kind == survey.OpenEdge {
+				o.Kind = survey.OpenOutlet
+			}
+			a.Outlets, a.outletAt = append(a.Outlets, o), append(a.outletAt, f.item)
+		}
+		a.Edges[n] = survey.Edge{Kind: kind, Height: h}
+	}
+}
+
+func edgeKind(v item) survey.EdgeKind {
+	if v.absent {
+		v.fault("the kind of edge is not stated",
+			"write kind: parapet, wall, gutter, open, joint or limit")
+	}
+	switch v.word("parapet", "wall", "gutter", "open", "joint", "limit") {
+	case "wall":
+		return survey.Wall
+	case "gutter":
+		return survey.GutterEdge
+	case "open":
+		return survey.OpenEdge
+	case "joint":
+		return survey.Joint
+	case "limit":
+		return survey.LimitEdge
+	}
+	return survey.Parapet
+}
+
+// height reads a height and its datum, which must stand beside it.
+func (r *jobReader) height(f fields, key string) survey.Height {
+	v, above := f.get(key), f.get("above")
+	var h survey.Height
+	switch above.word("membrane", "deck", "elevation") {
+	case "membrane":
+		h.Above = survey.AboveMembrane
+	case "deck":
+		h.Above = survey.AboveDeck
+	case "elevation":
+		h.Above = survey.AboveElevation
+	}
+	if v.absent {
+		if !above.absent {
+			above.fault("a datum without a height", "write "+key+": 4 in beside it, or take it out")
+		}
+		return survey.Height{}
+	}
+	if above.absent {
+		v.fault("it is not stated what the height is measured above",
+			"write above: membrane, above: deck or above: elevation beside it")
+	}
+	ok := false
+	if h.Above == survey.AboveElevation {
+		h.Value, ok = r.elevation(v)
+	} else {
+		h.Value, ok = v.length(0)
+	}
+	if !ok || h.Above == survey.UnsetDatum {
+		return survey.Height{}
+	}
+	return h
+}
+
+func (r *jobReader) outlets(a *areaRead, v item) {
+	if r.tooMany(v) {
+		return
+	}
+	for _, o := range v.list() {
+		if f, ok := o.fields("outlet"); ok {
+			a.Outlets, a.outletAt = append(a.Outlets, r.outlet(a, f)), append(a.outletAt, f.item)
+		}
+	}
+}
+
+func (r *jobReader) outlet(a *areaRead, f fields) survey.Outlet {
+	o := survey.Outlet{Edge: -1, Overflow: f.get("overflow").yes()}
+	id, kind := f.get("id"), f.get("kind")
+	if o.ID, _ = id.text(); id.absent {
+		id.fault("the outlet has no id", "write id: D1")
+	}
+	if kind.absent {
+		kind.fault("the kind of outlet is not stated", "write kind: drain or kind: scupper")
+	}
+	switch kind.word("drain", "scupper", "gutter", "open") {
+	case "drain":
+		o.Kind = survey.Drain
+		r.drain(&o, f)
+	case "scupper":
+		o.Kind = survey.Scupper
+		r.scupper(&o, a, f)
+	case "gutter", "open":
+		kind.fault("an edge that lets water go is no outlet of its own",
+			"write it under edges: {edge: 2, kind: gutter}; it is an outlet by itself")
+	}
+	o.Inlet = r.inlet(f)
+	switch f.get("state").word("works", "blocked", "untested") {
+	case "blocked":
+		o.State = survey.Blocked
+	case "untested":
+		o.State = survey.Untested
+	}
+	switch f.get("reset").word("ask", "yes", "no", "true", "false") {
+	case "yes", "true":
+		o.Reset = survey.ResetYes
+	case "no", "false":
+		o.Reset = survey.ResetNo
+	}
+	return o
+}
+
+func (r *jobReader) inlet(f fields) survey.Height {
+	if flange, inlet := f.get("flange"), f.get("inlet"); !flange.absent && !inlet.absent {
+		inlet.fault("the outlet has a flange and an inlet height", "keep one of them")
+	} else if !flange.absent {
+		return r.height(f, "flange")
+	}
+	return r.height(f, "inlet")
+}
+
+// misplaced blames keys that this kind of outlet does not have.
+func misplaced(f fields, kind string, keys ...string) {
+	for _, k := range keys {
+		if v := f.get(k); !v.absent {
+			v.fault("a "+kind+" has no "+k, "take it out")
+		}
+	}
+}
+
+func (r *jobReader) drain(o *survey.Outlet, f fields) {
+	at := f.get("at")
+	if at.absent {
+		at.fault("the drain has no place", "write at: [x, y]")
+	}
+	o.At, _ = at.pair()
+	o.Size, _ = f.get("size").positive(0, false)
+	misplaced(f, "drain", "edge", "along", "width", "height")
+}
+
+func (r *jobReader) scupper(o *survey.Outlet, a *areaRead, f fields) {
+	misplaced(f, "scupper", "at", "size")
+	along, width := f.get("along"), f.get("width")
+	if along.absent {
+		along.fault("the scupper has no place on its edge",
+			"write along: 12 ft, from the edge's first vertex to its middle")
+	}
+	l, _ := along.positive(r.plan, true)
+	if width.absent {
+		o.Width = unit.Inches(12)
+		width.note("the scupper's width is not stated; 12 in is taken", "write width: 12 in")
+	} else {
+		o.Width, _ = width.positive(0, false)
+	}
+	o.Opening, _ = f.get("height").positive(0, false)
+	n, ok := a.edgeNumber(f.get("edge"))
+	if !ok {
+		return
+	}
+	o.Edge = n
+	p, q := a.Outline[n], a.Outline.At(n+1)
+	longFt, half := p.Dist(q), o.Width.Feet()/2
+	if l.Feet() < half-1e-6 || l.Feet() > longFt-half+1e-6 {
+		along.fault(fmt.Sprintf("scupper %s reaches past the end of edge %d, which is %.2f ft long",
+			o.ID, n, longFt), "write a smaller along or width, or another edge")
+	}
+	if longFt > 0 {
+		o.At = p.Lerp(q, l.Feet()/longFt)
+	}
+}
+
+func (r *jobReader) curbs(a *areaRead, v item) {
+	if r.tooMany(v) {
+		return
+	}
+	for _, c := range v.list() {
+		f, ok := c.fields("curb")
+		if !ok {
+			continue
+		}
+		a.Curbs, a.curbAt = append(a.Curbs, r.curb(f)), append(a.curbAt, f.item)
+	}
+}
+
+func (r *jobReader) curb(f fields) survey.Curb {
+	var c survey.Curb
+	id, at, size := f.get("id"), f.get("at"), f.get("size")
+	if c.ID, _ = id.text(); id.absent {
+		id.fault("the curb has no id", "write id: U1")
+	}
+	if at.absent {
+		at.fault("the curb has no place", "write at: [x, y], its middle")
+	}
+	c.At, _ = at.pair()
+	if size.absent {
+		size.fault("the curb has no size", "write size: [8, 6], along and across the building")
+	}
+	if wd, ok := size.pair(); ok {
+		if c.W, c.D = wd.X, wd.Y; c.W <= 0 || c.D <= 0 {
+			size.fault("a curb's sizes must be more than 0", "write size: [8, 6]")
+		}
+	}
+	c.Turn, _ = f.get("turn").degrees()
+	c.Height = r.height(f, "height")
+	return c
+}

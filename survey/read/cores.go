@@ -1,0 +1,131 @@
+package read
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/problem"
+	"runnel/survey/unit"
+)
+
+// coreColumns are the columns of a core list.
+var coreColumns = []column{
+	{"id", "core|core id|point|no|name|nr"},
+	{"x", "e|east|easting"},
+	{"y", "n|north|northing"},
+	{"thickness", "thick|total"},
+	{"wet", "moist|moisture"},
+	{"roofs", "old roofs|layers"},
+	{"area", "roof|roof area"},
+}
+
+// coreBook is a core list as read.
+type coreBook struct {
+	file  string
+	cores []survey.Core
+	line  []int
+	area  []string
+}
+
+func (r *jobReader) coreTable(v item) coreBook {
+	name, ok := v.text()
+	if !ok {
+		return coreBook{}
+	}
+	in, ok := r.open(v, name)
+	if !ok {
+		return coreBook{}
+	}
+	defer in.Close()
+	b, found := readCores(in, name, r.plan)
+	r.more = append(r.more, found...)
+	return b
+}
+
+// readCores reads a core list with a header; thicknesses need a unit, in the
+// header (thickness_in) or in each value.
+func readCores(in io.Reader, file string, plan unit.Length) (coreBook, problem.List) {
+	b, out := coreBook{file: file}, &sink{file: file}
+	t, ok := newTable(in, file, coreColumns, nil, out)
+	if !ok {
+		return b, out.all()
+	}
+	sound := true
+	for _, need := range []string{"x", "y", "thickness"} {
+		if !t.has(need) {
+			sound = t.fail(t.line, "there is no column "+need, "name it in the header")
+		}
+	}
+	for sound && t.next() {
+		b.take(t, plan)
+	}
+	return b, out.all()
+}
+
+func (b *coreBook) take(t *table, plan unit.Length) {
+	if !t.whole("x", "y", "thickness") {
+		return
+	}
+	flat := func(s string) (unit.Length, error) { return measure(s, plan, "") }
+	thick := func(s string) (unit.Length, error) {
+		return measure(s, 0, "write a unit beside it, such as 4-1/2 in, or call the column thickness_in")
+	}
+	x, okX := t.length("x", flat)
+	y, okY := t.length("y", flat)
+	d, okD := t.length("thickness", thick)
+	if okD && (d < 0 || d.Feet() > 10) {
+		t.blame("thickness", "no roof is that thick", "write the thickness from membrane to deck, such as 4-1/2 in")
+	}
+	c := survey.Core{ID: strings.Clone(t.value("id")), At: geom.Pt{X: x.Feet(), Y: y.Feet()}, Thickness: d}
+	if c.ID == "" {
+		c.ID = strconv.Itoa(len(b.cores) + 1)
+	}
+	c.Wet = t.yes("wet")
+	if v := t.value("roofs"); v != "" {
+		n, err := strconv.Atoi(v)
+		if err != nil || n < 0 || n > 10 {
+			t.blame("roofs", "a count of old roofs was expected", "write 1 or 2, or leave it empty")
+		}
+		c.Roofs = n
+	}
+	if okX && okY && okD {
+		b.cores, b.line = append(b.cores, c), append(b.line, t.line)
+		b.area = append(b.area, strings.Clone(t.value("area")))
+	}
+}
+
+// yes reads a yes or no; empty is no.
+func (t *table) yes(name string) bool {
+	switch strings.ToLower(t.value(name)) {
+	case "yes", "y", "true", "1", "wet":
+		return true
+	case "", "no", "n", "false", "0", "dry":
+		return false
+	}
+	t.blame(name, "yes or no was expected", "write yes or no")
+	return false
+}
+
+// placeCores gives each core to the area that holds it.
+func (r *jobReader) placeCores(b coreBook) {
+	for i, c := range b.cores {
+		k := slices.IndexFunc(r.areas, func(a *areaRead) bool {
+			if b.area[i] != "" {
+				return a.Name == b.area[i]
+			}
+			return a.off(c.At) == ""
+		})
+		if k < 0 {
+			r.more.Add(problem.Problem{File: b.file, Line: b.line[i], Field: "core", Value: c.ID,
+				Why:  fmt.Sprintf("it lies at %s on no area of the job", r.place(c.At)),
+				Mend: "mend its coordinates, or take it out"})
+			continue
+		}
+		r.areas[k].Cores = append(r.areas[k].Cores, c)
+	}
+}

@@ -1,0 +1,243 @@
+package read
+
+import (
+	"io/fs"
+
+	"go.yaml.in/yaml/v3"
+
+	"runnel/survey"
+	"runnel/survey/problem"
+	"runnel/survey/unit"
+)
+
+const seqKind = yaml.SequenceNode
+
+// Setting is a value that overrides one of the job file.
+type Setting struct {
+	Key   string // dotted, one of SettableKeys
+	Value string // as it would stand in the file
+	From  string // where it came from; stands in problems instead of file and line
+}
+
+// jobReader is one reading of a job file.
+type jobReader struct {
+	fsys fs.FS
+	file string
+	from map[*yaml.Node]string // origin of values that settings gave
+	out  sink
+	more problem.List // of the tables that the job names
+
+	plan  unit.Length // what a plain plan number measures
+	book  BookUnit    // what a plain elevation measures
+	areas []*areaRead
+}
+
+// Job reads a job file of fsys and the tables it names, relative to its
+// folder. Settings override values of the file; a later one of the same key
+// wins. All problems come back at once; with a fault among them there is no
+// job. Notes stand in Job.Notes too.
+//
+// Left out, and so taken for granted with a note where it matters: scope is
+// tear-off, rules are us-reroof (metric jobs: metric), taper.scheme is chosen
+// by the outlets as compare would. ponds are 1/8 in and 4 sq ft; a base, a
+// cover and a greatest thickness are none; edges not named are parapets.
+//
+// Cost: as the file and its tables are long; n log n in vertices.
+func Job(fsys fs.FS, name string, set []Setting) (*survey.Job, problem.List) {
+	r := &jobReader{fsys: fsys, file: name, from: map[*yaml.Node]string{}, out: sink{file: name}}
+	var job *survey.Job
+	if root := r.parse(); root != nil {
+		r.graft(root, set)
+		if f, ok := (item{r: r, n: root}).fields("file"); ok {
+			job = r.job(f)
+		}
+	}
+	found := append(r.out.all(), r.more...).Sorted()
+	if len(found.Faults()) > 0 {
+		return nil, found
+	}
+	job.Notes = found.Notes()
+	return job, found
+}
+
+// job reads every part; what is faulty is left empty.
+func (r *jobReader) job(f fields) *survey.Job {
+	j := &survey.Job{}
+	r.head(j, f.get("job"))
+	src := r.source(j, f.get("survey"))
+	r.readAreas(f.get("areas"))
+	r.rules(j, f.get("rules"))
+	r.scope(j, f.get("scope"), f.get("taper"))
+	r.taper(j, f.get("taper"))
+	r.stock(j, f.get("stock"))
+	r.seen(j, f.get("seen"))
+	r.ponds(j, f.get("ponds"))
+	r.checkAreas(j)
+	r.tables(j, src)
+	for _, a := range r.areas {
+		j.Areas = append(j.Areas, a.Area)
+	}
+	return j
+}
+
+func (r *jobReader) head(j *survey.Job, v item) {
+	r.plan = unit.Foot
+	f, ok := v.fields("job")
+	if !ok {
+		if v.absent {
+			v.fault("the job has no head", "write job: {name: ..., units: us}, or units: metric")
+		}
+		return
+	}
+	if j.Name, ok = f.get("name").text(); !ok && f.get("name").absent {
+		j.Name = "unnamed job"
+		f.get("name").note("the job has no name", "write a name for the sheets")
+	}
+	switch u := f.get("units"); u.word("us", "metric") {
+	case "us":
+		j.Units = unit.US
+	case "metric":
+		j.Units, r.plan = unit.Metric, unit.Metre
+	default:
+		if u.absent {
+			u.fault("units are not stated", "write units: us (feet) or units: metric (metres)")
+		}
+	}
+	j.NorthDeg, _ = f.get("north").degrees()
+}
+
+// planName is the plan unit in words.
+func (r *jobReader) planName() string {
+	if r.plan == unit.Metre {
+		return "metres"
+	}
+	return "feet"
+}
+
+func (r *jobReader) rules(j *survey.Job, v item) {
+	switch {
+	case v.absent:
+		j.Rules.Name = "us-reroof"
+		if j.Units == unit.Metric {
+			j.Rules.Name = "metric"
+		}
+		v.note("no rules are named; "+j.Rules.Name+" is taken", "write rules: "+j.Rules.Name)
+	case v.n.Kind == yaml.MappingNode:
+		r.ownRules(j, v)
+	default:
+		j.Rules.Name, _ = v.text()
+	}
+}
+
+// ownRules reads limits of the job's own.
+func (r *jobReader) ownRules(j *survey.Job, v item) {
+	f, _ := v.fields("rules")
+	j.Rules.Name = "own"
+	mode := f.get("mode")
+	switch mode.word("planes", "every-path") {
+	case "planes":
+		j.Rules.Mode = survey.Planes
+	case "every-path":
+		j.Rules.Mode = survey.EveryPath
+	default:
+		if mode.absent {
+			mode.fault("own rules need a mode", "write mode: planes or mode: every-path")
+		}
+	}
+	var ok bool
+	if j.Rules.Field, ok = f.get("field").slope(); !ok && f.get("field").absent {
+		f.get("field").fault("own rules need the least slope of the field", "write field: 1/4 in/ft")
+	}
+	if j.Rules.Valley, ok = f.get("valley").slope(); !ok && f.get("valley").absent {
+		j.Rules.Valley = j.Rules.Field
+		if j.Rules.Mode == survey.Planes {
+			f.get("valley").note("no least slope for valleys; the field's is taken", "write valley: 1/8 in/ft")
+		}
+	}
+}
+
+// scope reads what of the old roof goes.
+func (r *jobReader) scope(j *survey.Job, v, taper item) {
+	switch v.word("tear-off", "recover", "partial") {
+	case "tear-off":
+		j.Scope = survey.TearOff
+	case "recover":
+		j.Scope = survey.Recover
+	case "partial":
+		v.fault("a partial re-roof is not built yet", "write tear-off or recover")
+	default:
+		j.Scope = survey.TearOff
+		if v.absent && !j.Survey.None && !taper.absent {
+			v.note("what goes of the old roof is not stated; tear-off is taken",
+				"write scope: tear-off or scope: recover")
+		}
+	}
+}
+
+// stock reads the board table that the job names.
+func (r *jobReader) stock(j *survey.Job, v item) {
+	name, ok := v.text()
+	if !ok {
+		return
+	}
+	in, ok := r.open(v, name)
+	if !ok {
+		return
+	}
+	defer in.Close()
+	var found problem.List
+	j.Stock, found = Stock(in, name)
+	r.more = append(r.more, found...)
+}
+
+func (r *jobReader) seen(j *survey.Job, v item) {
+	if r.tooMany(v) {
+		return
+	}
+	for _, s := range v.list() {
+		f, ok := s.fields("seen")
+		if !ok {
+			continue
+		}
+		var p survey.SeenPond
+		at := f.get("pond")
+		if at.absent {
+			at.fault("the pond has no outline", "write pond: [[x, y], ...], its wet edge")
+		}
+		if p.Outline, ok = at.ring(); ok {
+			r.simple(at, "pond", p.Outline)
+		}
+		p.Depth, _ = f.get("depth").positive(0, true)
+		if h, ok := f.get("hours").text(); ok {
+			x, plain := number(h)
+			if !plain || x < 0 || x > 1e6 {
+				f.get("hours").fault("hours after the rain were expected", "write a number such as 48")
+			}
+			p.Hours = x
+		}
+		j.Seen = append(j.Seen, p)
+	}
+}
+
+func (r *jobReader) ponds(j *survey.Job, v item) {
+	j.Ponds = survey.PondLimits{Depth: unit.Inches(0.125), Area: unit.SquareFeet(4)}
+	f, ok := v.fields("ponds")
+	if !ok {
+		return
+	}
+	if d, ok := f.get("depth").positive(0, true); ok {
+		j.Ponds.Depth = d
+	}
+	if a, ok := f.get("area").area(); ok {
+		j.Ponds.Area = a
+	}
+}
+
+// tooMany refuses a list longer than any roof has.
+func (r *jobReader) tooMany(v item) bool {
+	if v.absent || v.n.Kind != yaml.SequenceNode || len(v.n.Content) <= mostItems {
+		return false
+	}
+	v.fault("the list is longer than 2000", "divide the roof into areas, or the job into jobs")
+	return true
+}

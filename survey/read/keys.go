@@ -1,0 +1,66 @@
+package read
+
+import "strings"
+
+// shape is the keys of one kind of mapping in the job file: those that are
+// read now, and those of the agreed job file whose part is not built yet.
+type shape struct{ now, later string }
+
+// shapes has one entry a kind of mapping. A key that stands here is known; one
+// of later gets a note, one that stands nowhere is a fault.
+var shapes = map[string]shape{
+	"file": {
+		now:   "job survey scope rules taper stock seen ponds areas",
+		later: "rain thermal lines regions laid prices",
+	},
+	"job":       {now: "name units north"},
+	"survey":    {now: "shots surface cores reading_error columns reading unit hi benchmark"},
+	"benchmark": {now: "elevation rod"},
+	"rules":     {now: "mode field valley", later: "name gutter sump pond source edition"},
+	"taper": {
+		now:   "scheme slope start base cover thickest axes turn_boards",
+		later: "cricket sump",
+	},
+	"base":  {now: "layers thickness"},
+	"seen":  {now: "pond depth hours"},
+	"ponds": {now: "depth area"},
+	"area": {
+		now:   "name outline courts edges outlets curbs",
+		later: "axes doors walls breaklines joints deck pipes sills weeps",
+	},
+	"edge": {now: "edge kind height above"},
+	"outlet": {
+		now: "id kind at edge along size flange inlet above width height overflow state reset",
+	},
+	"curb": {now: "id at size turn height above"},
+}
+
+// names lists the keys of a shape, those read now first.
+func (s shape) names() []string { return strings.Fields(s.now + " " + s.later) }
+
+func (s shape) isLater(name string) bool {
+	for _, k := range strings.Fields(s.later) {
+		if k == name {
+			return true
+		}
+	}
+	return false
+}
+
+// SettableKeys lists the dotted keys that a Setting may override: those that
+// hold one value. Lists, such as areas, stand in the job file alone.
+func SettableKeys() []string {
+	return []string{
+		"job.name", "job.units", "job.north",
+		"survey", "survey.shots", "survey.surface", "survey.cores", "survey.reading_error",
+		"survey.reading", "survey.unit", "survey.hi",
+		"survey.benchmark.elevation", "survey.benchmark.rod",
+		"scope",
+		"rules", "rules.mode", "rules.field", "rules.valley",
+		"taper.scheme", "taper.slope", "taper.start", "taper.base.layers",
+		"taper.base.thickness", "taper.cover", "taper.thickest", "taper.axes",
+		"taper.turn_boards",
+		"stock",
+		"ponds.depth", "ponds.area",
+	}
+}

@@ -1,0 +1,218 @@
+package read
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/problem"
+)
+
+// told is how many shots off the roof are named one by one.
+const told = 20
+
+// tables reads the shot and core lists and gives each area its own.
+func (r *jobReader) tables(j *survey.Job, src source) {
+	if j.Survey.None {
+		return
+	}
+	var shots *shotBook
+	if name, ok := src.shots.text(); ok && src.ok {
+		shots = r.shotTable(src, name)
+	}
+	cores := r.coreTable(src.cores)
+	if slices.ContainsFunc(r.areas, func(a *areaRead) bool { return !a.sound }) || len(r.areas) == 0 {
+		return // where a shot lies cannot be told
+	}
+	if shots != nil {
+		p := placer{r: r, out: sink{file: shots.opt.File}, grid: make([]bands, len(r.areas))}
+		for i, a := range r.areas {
+			p.grid[i] = newBands(a)
+		}
+		if p.quick(len(shots.shots)) {
+			p.shots(shots)
+		}
+		r.more = append(r.more, p.out.all()...)
+		if shots.t.out.faults+p.out.faults+r.out.faults == 0 {
+			r.enough(src.shots)
+		}
+	}
+	r.placeCores(cores)
+}
+
+func (r *jobReader) shotTable(src source, name string) *shotBook {
+	in, ok := r.open(src.shots, name)
+	if !ok {
+		return nil
+	}
+	defer in.Close()
+	src.opt.File = name
+	b := readShots(in, src.opt)
+	r.more = append(r.more, b.t.out.all()...)
+	return b
+}
+
+// placer gives each shot to its area.
+type placer struct {
+	r    *jobReader
+	out  sink
+	grid []bands // beside the areas
+	off  int     // shots that lie on no area
+}
+
+// quick refuses an outline so ragged that the shots would take minutes to
+// place.
+func (p *placer) quick(shots int) bool {
+	for i, g := range p.grid {
+		if float64(shots)*float64(g.fullest()) > 4e9 {
+			p.r.areas[i].outline.fault(fmt.Sprintf("the outline is too ragged to place %d shots in it", shots),
+				"draw it with fewer vertices, or thin the shots")
+			return false
+		}
+	}
+	return true
+}
+
+// shots gives each shot to the area that holds it, or to the one that its area
+// column names. Shots off the roof go to the nearest area, marked as left out.
+func (p *placer) shots(b *shotBook) {
+	for i, s := range b.shots {
+		area := ""
+		if b.area != nil {
+			area = b.area[i]
+		}
+		k, why := p.areaOf(s, area)
+		if k < 0 {
+			continue
+		}
+		if s.Left = why; why != "" {
+			p.left(s)
+		}
+		p.r.areas[k].Shots = append(p.r.areas[k].Shots, s)
+	}
+	if p.off > told {
+		p.out.add(problem.Problem{File: b.opt.File, Grade: problem.Note,
+			Why: fmt.Sprintf("%d more shots lie off the roof and are left out of the surface", p.off-told)})
+	}
+}
+
+func (p *placer) left(s survey.Shot) {
+	if p.off++; p.off > told {
+		return
+	}
+	p.out.add(problem.Problem{File: s.File, Line: s.Line, Field: "shot", Value: s.ID, Grade: problem.Note,
+		Why:  "it " + s.Left + " at " + p.r.place(s.At) + " and is left out of the surface",
+		Mend: "look at its coordinates and at the outline"})
+}
+
+// areaOf gives the area of a shot and, where it is on none, why. It gives -1
+// after a fault.
+func (p *placer) areaOf(s survey.Shot, named string) (int, string) {
+	areas := p.r.areas
+	if named != "" {
+		k := slices.IndexFunc(areas, func(a *areaRead) bool { return a.Name == named })
+		if k < 0 {
+			p.fault(s, "area", named, "the job has no such area", "write the name of an area, or leave it empty")
+			return -1, ""
+		}
+		return k, p.grid[k].off(s.At, nearFt)
+	}
+	var on []int
+	for k := range areas {
+		if p.grid[k].off(s.At, nearFt) == "" {
+			on = append(on, k)
+		}
+	}
+	switch len(on) {
+	case 1:
+		return on[0], ""
+	case 0:
+		return p.nearest(s.At)
+	}
+	p.fault(s, "shot", s.ID, fmt.Sprintf("it lies at %s on the border between areas %s and %s",
+		p.r.place(s.At), areas[on[0]].Name, areas[on[1]].Name), "add an area column that says which it belongs to")
+	return -1, ""
+}
+
+func (p *placer) fault(s survey.Shot, field, value, why, mend string) {
+	p.out.add(problem.Problem{File: s.File, Line: s.Line, Field: field, Value: value, Why: why, Mend: mend})
+}
+
+// nearest is the area nearest to a place off the roof. Beyond the first of
+// them areas are told by their boxes, so that a list full of strays stays
+// quick.
+func (p *placer) nearest(at geom.Pt) (int, string) {
+	best, k := math.Inf(1), 0
+	for i, a := range p.r.areas {
+		d := boxDist(p.grid[i].box, at)
+		if p.off < told {
+			d = a.Outline.Dist(at)
+		}
+		if d < best {
+			best, k = d, i
+		}
+	}
+	return k, p.grid[k].off(at, 0)
+}
+
+func boxDist(b geom.Box, p geom.Pt) float64 {
+	dx := math.Max(0, math.Max(b.Min.X-p.X, p.X-b.Max.X))
+	dy := math.Max(0, math.Max(b.Min.Y-p.Y, p.Y-b.Max.Y))
+	return math.Hypot(dx, dy)
+}
+
+// enough asks for three shots on each area that do not stand in one line.
+func (r *jobReader) enough(v item) {
+	for _, a := range r.areas {
+		n := 0
+		for _, s := range a.Shots {
+			if s.Left == "" {
+				n++
+			}
+		}
+		switch {
+		case n < 3:
+			v.fault(fmt.Sprintf("area %s has %d shots on it; a surface needs three at least", a.Name, n),
+				"add shots, or check that outline and shots are in one coordinate frame")
+		case inLine(a.Shots):
+			v.fault("the shots of area "+a.Name+" stand in one line, so the slope across it cannot be told",
+				"add shots to both sides of the line")
+		}
+	}
+}
+
+// inLine says whether all used shots lie within a tenth of a foot of one line.
+// The line is the one through the shot farthest from their middle and the one
+// farthest from that.
+func inLine(shots []survey.Shot) bool {
+	var used []geom.Pt
+	for _, s := range shots {
+		if s.Left == "" {
+			used = append(used, s.At)
+		}
+	}
+	far := func(from geom.Pt) geom.Pt {
+		return slices.MaxFunc(used, func(p, q geom.Pt) int { return sign(p.Dist(from) - q.Dist(from)) })
+	}
+	a := far(geom.BoxOf(used...).Centre())
+	b := far(a)
+	l := a.Dist(b)
+	for _, p := range used {
+		if l > 0 && math.Abs(b.Sub(a).Cross(p.Sub(a)))/l > 0.1 {
+			return false
+		}
+	}
+	return true
+}
+
+func sign(x float64) int {
+	switch {
+	case x > 0:
+		return 1
+	case x < 0:
+		return -1
+	}
+	return 0
+}

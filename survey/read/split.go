@@ -1,0 +1,148 @@
+package read
+
+import (
+	"bytes"
+	"strings"
+)
+
+// separatorOf tells from its first line what parts the values of a table:
+// tab, semicolon, comma or blanks. Blanks win over commas where every comma
+// stands between digits, one a value: those are decimal commas.
+func separatorOf(line string) byte {
+	for _, sep := range []byte{'\t', ';'} {
+		if len(split(line, sep, nil)) >= 3 {
+			return sep
+		}
+	}
+	if decimalCommas(strings.Fields(line)) {
+		return ' '
+	}
+	if strings.Contains(line, ",") {
+		return ','
+	}
+	if strings.Contains(line, ";") {
+		return ';'
+	}
+	return ' '
+}
+
+// decimalCommas says whether words look like numbers with decimal commas.
+func decimalCommas(words []string) bool {
+	with := 0
+	for _, w := range words {
+		before, after, found := strings.Cut(w, ",")
+		if !found {
+			continue
+		}
+		if before == "" || after == "" || !isDigit(before[len(before)-1]) || !isDigit(after[0]) ||
+			strings.Contains(after, ",") {
+			return false
+		}
+		with++
+	}
+	return with >= 2 && len(words) >= 3
+}
+
+func isDigit(c byte) bool { return c >= '0' && c <= '9' }
+
+// split parts a line into values without the blanks round them; into is used
+// again. A value in double quotes may hold the separator; a double quote
+// elsewhere, or one without partner, is an inch mark.
+func split(line string, sep byte, into []string) []string {
+	out := into[:0]
+	if sep == ' ' {
+		return splitBlanks(line, out)
+	}
+	for {
+		line = strings.TrimLeft(line, blanks(sep))
+		if value, rest, more, ok := quoted(line, sep); ok {
+			out = append(out, value)
+			if !more {
+				return out
+			}
+			line = rest
+			continue
+		}
+		i := strings.IndexByte(line, sep)
+		if i < 0 {
+			return append(out, strings.TrimSpace(line))
+		}
+		out = append(out, strings.TrimSpace(line[:i]))
+		line = line[i+1:]
+	}
+}
+
+// blanks is what may stand round a value.
+func blanks(sep byte) string {
+	if sep == '\t' {
+		return " "
+	}
+	return " \t"
+}
+
+func splitBlanks(line string, out []string) []string {
+	for {
+		line = strings.TrimLeft(line, " \t")
+		if line == "" {
+			return out
+		}
+		if value, rest, _, ok := quoted(line, ' '); ok {
+			out, line = append(out, value), rest
+			continue
+		}
+		i := strings.IndexAny(line, " \t")
+		if i < 0 {
+			return append(out, line)
+		}
+		out, line = append(out, line[:i]), line[i:]
+	}
+}
+
+// quoted takes a value in double quotes from the start of a line, where the
+// closing quote is followed by the separator or the end.
+func quoted(line string, sep byte) (value, rest string, more, ok bool) {
+	if !strings.HasPrefix(line, `"`) {
+		return "", "", false, false
+	}
+	for i := 1; i < len(line); i++ {
+		if line[i] != '"' {
+			continue
+		}
+		after := strings.TrimLeft(line[i+1:], blanks(sep))
+		switch {
+		case after == "":
+			return unquoted(line[1:i]), "", false, true
+		case sep != ' ' && after[0] == sep:
+			return unquoted(line[1:i]), after[1:], true, true
+		case sep == ' ' && len(after) < len(line[i+1:]):
+			return unquoted(line[1:i]), after, true, true
+		case line[i+1] == '"':
+			i++ // a doubled quote stands for one
+		}
+	}
+	return "", "", false, false
+}
+
+func unquoted(s string) string { return strings.TrimSpace(strings.ReplaceAll(s, `""`, `"`)) }
+
+// foreign names files that are no delimited text, by how they begin.
+func foreign(start []byte) (why, mend string) {
+	for _, f := range []struct{ magic, why, mend string }{
+		{"PK\x03\x04", "this is a workbook or a zip archive", "save the sheet as CSV"},
+		{"\xd0\xcf\x11\xe0", "this is an old workbook", "save the sheet as CSV"},
+		{"LASF", "this is a point cloud, which is not read yet", "export it as x,y,z text"},
+		{"%PDF", "this is a PDF", "ask for the points as a text table"},
+		{"<", "this is XML, which is not read yet", "export the points as a text table"},
+		{"{", "this is JSON, which is not read yet", "export the points as a text table"},
+		{"\xff\xfe", "the text is UTF-16", "save it as UTF-8"},
+		{"\xfe\xff", "the text is UTF-16", "save it as UTF-8"},
+	} {
+		if bytes.HasPrefix(start, []byte(f.magic)) {
+			return f.why, f.mend
+		}
+	}
+	if bytes.IndexByte(start, 0) >= 0 {
+		return "this is no text", "export the points as a text table"
+	}
+	return "", ""
+}
