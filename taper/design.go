@@ -161,8 +161,11 @@ type Totals struct {
 	CutBound                int     // boards that the widths of the cut pieces force
 	WastePct                float64 // of the ordered area that ends as scrap
 	CutFt                   float64 // length of all cuts
-	BoardFeet               float64 // by schedule: pieces x mean thickness
+	BoardFeet               float64 // by schedule: pieces x mean thickness, cover apart
 	SolidBoardFeet          float64 // by the facets' planes, cover apart
+	// The parts of BoardFeet. A count by roof area orders the tapered boards
+	// and forgets the fill.
+	BaseBoardFeet, FillBoardFeet, TaperedBoardFeet float64
 }
 
 // Design is one way to lay taper on one site, laid out and counted.
