@@ -90,7 +90,7 @@ func (c *cutter) place(b *Board) {
 		b.Stock.No = c.no
 		return
 	}
-	at := centroid(b.Poly)
+	at := centreOf(b.Poly)
 	shape := hull(stockShape(*b))
 	area := b.Poly.Area()
 	for _, r := range c.near(keyOf(*b), at, area) {

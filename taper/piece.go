@@ -90,9 +90,9 @@ func hull(p geom.Poly) geom.Ring {
 	return append(low, chain(pts)...)
 }
 
-// centroid is the centre of area of a region, in feet; a region without area
+// centreOf is the centre of area of a region, in feet; a region without area
 // gives the middle of its box.
-func centroid(p geom.Poly) geom.Pt {
+func centreOf(p geom.Poly) geom.Pt {
 	var sum geom.Pt
 	area := 0.0
 	o := p.Outer[0]
