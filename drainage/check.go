@@ -55,7 +55,12 @@ func Check(ctx context.Context, s *survey.Site, surf *survey.Surface, opt Option
 	r.Ponds, c.named = c.namePonds(c.hollow)
 	r.Areas = c.drainageAreas()
 	c.shares(r)
-	r.PondsFree = c.pondsFree(r)
+	r.BelowMinimumPct = c.belowMinimumPct()
+	var err error
+	if r.Paths, err = c.paths(ctx, workers()); err != nil {
+		return nil, err
+	}
+	r.PondsFree, r.MeetsDesign = c.pondsFree(r), c.meetsDesign(r)
 	return r, nil
 }
 
@@ -84,7 +89,7 @@ func sound(s *survey.Site, surf *survey.Surface, opt Options) error {
 func (c *check) seeds() []fill.Seed {
 	var seeds []fill.Seed
 	for n, cells := range c.outlets {
-		if c.site.Outlets[n].State == survey.Blocked {
+		if !c.lets(n) {
 			continue
 		}
 		for _, k := range cells {
@@ -95,6 +100,9 @@ func (c *check) seeds() []fill.Seed {
 	}
 	return seeds
 }
+
+// lets says whether outlet n lets water go; one that is not tested does.
+func (c *check) lets(n int) bool { return c.site.Outlets[n].State != survey.Blocked }
 
 // conditional lists the outlets whose state makes the verdicts conditional.
 func (c *check) conditional() []string {
@@ -120,6 +128,31 @@ func (c *check) shares(r *Report) {
 	}
 	r.RoofSqft = float64(cells) * c.surf.CellFt * c.surf.CellFt
 	r.UnknownPct = 100 * float64(unknown) / float64(cells)
+}
+
+// meetsDesign judges the paths together. On an exact surface one path that
+// falls short is enough. On a surveyed one each is judged at two standard
+// errors, which leaves one in twenty wrong by chance alone: more than that must
+// clearly fall short; fewer leave it too close to call.
+func (c *check) meetsDesign(r *Report) Verdict {
+	if c.opt.Unsurveyed || len(r.Paths) == 0 {
+		return Unknown
+	}
+	const byChance = 0.05
+	count := map[Verdict]int{}
+	for _, p := range r.Paths {
+		count[p.Verdict]++
+	}
+	told := len(r.Paths) - count[Unknown]
+	switch {
+	case float64(count[FallsShort]) > byChance*float64(told), c.opt.SigmaIn == 0 && count[FallsShort] > 0:
+		return FallsShort
+	case count[FallsShort]+count[TooClose] > 0:
+		return TooClose
+	case r.UnknownPct >= materialUnknownPct || told == 0:
+		return Unknown
+	}
+	return Meets
 }
 
 // pondsFree judges the ponds by the depth from which they are reported. Depths

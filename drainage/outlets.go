@@ -21,7 +21,9 @@ func OutletCells(s *survey.Site, surf *survey.Surface) [][]int {
 			out[n] = cellsAlong(surf, o.A, o.B)
 		}
 		if len(out[n]) == 0 {
-			out[n] = nearestCell(surf, o.P)
+			if k := nearestCell(surf, o.P); k >= 0 {
+				out[n] = []int{k}
+			}
 		}
 	}
 	return out
@@ -83,24 +85,43 @@ func touchesOutside(surf *survey.Surface, i, j int) bool {
 	return false
 }
 
-// nearestCell gives the roof cell whose middle is nearest to p, if any.
-func nearestCell(surf *survey.Surface, p geom.Pt) []int {
+// nearestCell gives the roof cell whose middle is nearest to p, -1 where there
+// is none. It looks in rings round p; cost: the square of the way to the cell.
+func nearestCell(surf *survey.Surface, p geom.Pt) int {
+	i0, j0 := surf.CellOf(p)
 	best, bestFt := -1, math.Inf(1)
-	for j := range surf.NY {
-		for i := range surf.NX {
-			if !surf.Roof[j*surf.NX+i] {
-				continue
+	last := surf.NX + surf.NY + max(abs(i0-surf.NX/2), abs(j0-surf.NY/2))
+	for ring := 0; ring <= last; ring++ {
+		if float64(ring-1)*surf.CellFt > bestFt {
+			break
+		}
+		inRing(ring, func(di, dj int) {
+			i, j := i0+di, j0+dj
+			if !surf.Holds(i, j) || !surf.Roof[j*surf.NX+i] {
+				return
 			}
-			if d := surf.Centre(i, j).Dist(p); d < bestFt {
+			if d := surf.Centre(i, j).Dist(p); d < bestFt-1e-9 {
 				best, bestFt = j*surf.NX+i, d
 			}
+		})
+	}
+	return best
+}
+
+// inRing calls f for the cells of the square ring at a distance of n cells.
+func inRing(n int, f func(di, dj int)) {
+	for dj := -n; dj <= n; dj++ {
+		step := 2 * n
+		if dj == -n || dj == n || n == 0 {
+			step = 1
+		}
+		for di := -n; di <= n; di += step {
+			f(di, dj)
 		}
 	}
-	if best < 0 {
-		return nil
-	}
-	return []int{best}
 }
+
+func abs(n int) int { return max(n, -n) }
 
 // Inlets gives the inlet elevation of each of s.Outlets on the existing
 // surface, in inches. A height above the membrane stands on surf, one above

@@ -155,12 +155,14 @@ func (c *check) namePonds(list []hollow) (ponds []Pond, index []int) {
 	}
 	for n, m := range worth {
 		p := list[m].pond
-		p.ID = "P" + strconv.Itoa(n+1)
+		p.ID = pondName(n)
 		p.SpillsTo, p.Overflow = c.spillsTo(list[m].first, index)
 		ponds = append(ponds, p)
 	}
 	return ponds, index
 }
+
+func pondName(n int) string { return "P" + strconv.Itoa(n+1) }
 
 // coarse compares figures; what differs by rounding is equal.
 func coarse(a, b float64) int {
@@ -186,7 +188,7 @@ func (c *check) spillsTo(first int, index []int) (to string, overflow bool) {
 		b = h.Into
 		if n := c.pondOf[c.fill.Hollow[b].Bottom]; n >= 0 && to == "" && index[n] >= 0 &&
 			c.hollow[n].first != first {
-			to = "P" + strconv.Itoa(index[n]+1)
+			to = pondName(index[n])
 		}
 	}
 }

@@ -1,0 +1,193 @@
+package drainage
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"runtime"
+	"slices"
+	"strconv"
+	"sync"
+
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+)
+
+// mostStarts bounds the paths of one area.
+const mostStarts = 400
+
+// paths traces and judges the way of the water from every start, in the order
+// of the starts. Two workers share the starts; each owns its own slots, so the
+// answer does not depend on them.
+func (c *check) paths(ctx context.Context, workers int) ([]Path, error) {
+	t := c.newTracer()
+	starts := c.starts()
+	all := make([]Path, len(starts))
+	var wg sync.WaitGroup
+	for w := range workers {
+		wg.Go(func() {
+			for n := w; n < len(starts); n += workers {
+				if ctx.Err() != nil {
+					return
+				}
+				all[n] = t.path(t.follow(starts[n]))
+			}
+		})
+	}
+	wg.Wait()
+	if err := ctx.Err(); err != nil {
+		return nil, fmt.Errorf("trace paths of area %s: %w", c.site.Name, err)
+	}
+	all = slices.DeleteFunc(all, func(p Path) bool { return len(p.Points) < 2 })
+	for n := range all {
+		all[n].ID = "F" + strconv.Itoa(n+1)
+	}
+	return all, nil
+}
+
+// workers is how many may trace at once.
+func workers() int { return min(2, runtime.GOMAXPROCS(0)) }
+
+// starts are the cells that paths are traced from: the corners of the outline,
+// of courts and curbs, an even lattice of places, and the highest place of each
+// part of the roof. Cells of ponds and of outlets are none. By cell number.
+func (c *check) starts() []int {
+	taken := map[int]bool{}
+	add := func(k int) {
+		if k >= 0 && c.surf.Roof[k] && len(taken) < mostStarts {
+			taken[k] = true
+		}
+	}
+	corners := c.corners()
+	for n := 0; n < len(corners); n += 1 + len(corners)/(mostStarts/4) {
+		if k := nearestCell(c.surf, corners[n]); k >= 0 {
+			add(k)
+		}
+	}
+	side := c.latticeSide()
+	for _, b := range blocks(c.surf.Lattice, side) {
+		add(b.middle(c.surf.NX))
+	}
+	for _, b := range blocks(c.surf.Lattice, 2*side) {
+		add(c.summit(b))
+	}
+	var out []int
+	for k := range taken {
+		if h := c.pondOf[k]; h < 0 || c.named[h] < 0 {
+			out = append(out, k)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+func (c *check) corners() []geom.Pt {
+	p := slices.Clone(c.site.Outline)
+	for _, r := range c.site.Courts {
+		p = append(p, r...)
+	}
+	for _, r := range c.site.Curbs {
+		p = append(p, r...)
+	}
+	return p
+}
+
+// latticeSide is the step of the lattice in cells: 5 ft, or more where the box
+// would hold more than some 220 places.
+func (c *check) latticeSide() int {
+	const aboutFt, places = 5.0, 220
+	step := math.Ceil(math.Sqrt(float64(c.surf.Len()) / places))
+	return int(math.Max(step, math.Round(aboutFt/c.surf.CellFt)))
+}
+
+// block is a rectangle of cells, the upper ends left out.
+type block struct{ i0, i1, j0, j1 int }
+
+func (b block) middle(nx int) int { return (b.j0+b.j1)/2*nx + (b.i0+b.i1)/2 }
+
+// blocks splits a raster evenly into blocks of about side cells.
+func blocks(l survey.Lattice, side int) []block {
+	nx, ny := max(1, (l.NX+side/2)/side), max(1, (l.NY+side/2)/side)
+	var out []block
+	for b := range ny {
+		for a := range nx {
+			out = append(out, block{a * l.NX / nx, (a + 1) * l.NX / nx, b * l.NY / ny, (b + 1) * l.NY / ny})
+		}
+	}
+	return out
+}
+
+// summit is the highest cell of b, of equal ones the one nearest to its middle;
+// -1 where a neighbour is higher: water comes from elsewhere.
+func (c *check) summit(b block) int {
+	middle := c.surf.Centre((b.i0+b.i1)/2, (b.j0+b.j1)/2)
+	best := -1
+	for j := b.j0; j < b.j1; j++ {
+		for i := b.i0; i < b.i1; i++ {
+			k := j*c.surf.NX + i
+			if !c.surf.Roof[k] {
+				continue
+			}
+			if best < 0 || c.surf.ElevIn[k] > c.surf.ElevIn[best]+1e-9 || c.surf.ElevIn[k] > c.surf.ElevIn[best]-1e-9 &&
+				c.centre(k).Dist(middle) < c.centre(best).Dist(middle)-1e-9 {
+				best = k
+			}
+		}
+	}
+	if best < 0 {
+		return -1
+	}
+	top := true
+	c.neighbours(best, func(r int) { top = top && c.surf.ElevIn[r] <= c.surf.ElevIn[best]+1e-9 })
+	if !top {
+		return -1
+	}
+	return best
+}
+
+// path measures and judges a trail.
+func (t *tracer) path(tr trail) Path {
+	p := newProfile(tr)
+	if len(p.runFt) < 2 {
+		return Path{}
+	}
+	windowFt := t.c.opt.Window.Feet()
+	p.settle(windowFt/4, t.inValley(&p))
+	lengthFt, dropIn := p.runFt[len(p.runFt)-1], p.zIn[0]-p.zIn[len(p.zIn)-1]
+	out := Path{
+		LengthFt: lengthFt, DropIn: dropIn, EndsAt: tr.endsAt,
+		Mean: unit.SlopeOf(unit.Inches(dropIn), unit.Feet(lengthFt)),
+	}
+	field, valley := p.least(windowFt, t.surf.CellFt)
+	out.LeastField, out.LeastValley = field.slope(), valley.slope()
+	out.Verdict = t.c.judge(field, valley, p.leastOf(0, lengthFt, windowFt), tr.unknown)
+	out.Points, out.Valley = p.drawn()
+	return out
+}
+
+// judge is the worst of what is said of the field, of the valleys, and where
+// every path is judged, of the whole.
+func (c *check) judge(field, valley, whole reading, unknown bool) Verdict {
+	if c.opt.Unsurveyed || unknown {
+		return Unknown
+	}
+	worst := Unknown
+	say := func(l Limit, r reading) {
+		if r.runFt == 0 {
+			return
+		}
+		v := l.Judge(r.slope(), SlopeDoubt(c.opt.SigmaIn, unit.Feet(r.runFt)))
+		if worst == Unknown || v == FallsShort || v == TooClose && worst == Meets {
+			worst = v
+		}
+	}
+	say(c.opt.Rules.Field, field)
+	if c.opt.Rules.Mode == survey.EveryPath {
+		say(c.opt.Rules.Field, valley)
+		say(c.opt.Rules.Field, whole)
+	} else {
+		say(c.opt.Rules.Valley, valley)
+	}
+	return worst
+}

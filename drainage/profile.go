@@ -1,0 +1,214 @@
+package drainage
+
+import (
+	"math"
+	"sort"
+
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+)
+
+// profile is a path drawn out straight: its height over the way run.
+type profile struct {
+	at         []geom.Pt
+	runFt, zIn []float64
+	valley     []bool // of each stretch
+}
+
+// newProfile leaves out stretches without length.
+func newProfile(tr trail) profile {
+	var p profile
+	for n, q := range tr.at {
+		step := 0.0
+		if len(p.at) > 0 {
+			if step = q.Dist(p.at[len(p.at)-1]); step < 1e-9 {
+				p.zIn[len(p.zIn)-1] = tr.zIn[n]
+				continue
+			}
+			step += p.runFt[len(p.runFt)-1]
+		}
+		p.at, p.runFt, p.zIn = append(p.at, q), append(p.runFt, step), append(p.zIn, tr.zIn[n])
+	}
+	p.valley = make([]bool, max(0, len(p.at)-1))
+	return p
+}
+
+// height is the height after runFt.
+func (p *profile) height(runFt float64) float64 {
+	n := sort.SearchFloat64s(p.runFt, runFt)
+	switch {
+	case n == 0:
+		return p.zIn[0]
+	case n == len(p.runFt):
+		return p.zIn[n-1]
+	}
+	u := (runFt - p.runFt[n-1]) / (p.runFt[n] - p.runFt[n-1])
+	return p.zIn[n-1] + float64(u*(p.zIn[n]-p.zIn[n-1]))
+}
+
+// part is a stretch of one kind between two places of the way.
+type part struct {
+	from, to int // places
+	valley   bool
+}
+
+func (p *profile) parts() []part {
+	var out []part
+	for n, v := range p.valley {
+		if len(out) > 0 && out[len(out)-1].valley == v {
+			out[len(out)-1].to = n + 1
+		} else {
+			out = append(out, part{n, n + 1, v})
+		}
+	}
+	return out
+}
+
+// settle takes the kinds of the stretches and gives those shorter than
+// shortFt the kind of their neighbours: a path wavers where it meets a crease.
+func (p *profile) settle(shortFt float64, valley []bool) {
+	p.valley = valley
+	parts := p.parts()
+	for n, s := range parts {
+		if len(parts) == 1 || p.runFt[s.to]-p.runFt[s.from] >= shortFt {
+			continue
+		}
+		kind := s.valley
+		if n > 0 {
+			kind = p.valley[s.from-1]
+		} else {
+			kind = parts[1].valley
+		}
+		for k := s.from; k < s.to; k++ {
+			p.valley[k] = kind
+		}
+	}
+}
+
+// reading is a slope taken over a run; none where the run is 0.
+type reading struct{ fallIn, runFt float64 }
+
+// slope is -1 where there is no reading. The arithmetic of a raster is good to
+// a billionth of an inch a foot, and a plane at a limit reads the limit.
+func (r reading) slope() unit.Slope {
+	if r.runFt == 0 {
+		return unit.InchesPerFoot(-1)
+	}
+	return unit.InchesPerFoot(math.Round(r.fallIn/r.runFt*1e9) / 1e9)
+}
+
+func (r reading) flatter(q reading) bool {
+	return r.runFt > 0 && (q.runFt == 0 || r.fallIn*q.runFt < q.fallIn*r.runFt)
+}
+
+// leastOf is the least slope over the window between two places of the way;
+// of a way shorter than the window, over the whole.
+func (p *profile) leastOf(fromFt, toFt, windowFt float64) reading {
+	if toFt-fromFt <= windowFt {
+		return reading{p.height(fromFt) - p.height(toFt), toFt - fromFt}
+	}
+	best := reading{}
+	try := func(a float64) {
+		if a >= fromFt && a+windowFt <= toFt {
+			if r := (reading{p.height(a) - p.height(a+windowFt), windowFt}); r.flatter(best) {
+				best = r
+			}
+		}
+	}
+	try(fromFt)
+	try(toFt - windowFt)
+	first := sort.SearchFloat64s(p.runFt, fromFt)
+	for n := first; n < len(p.runFt) && p.runFt[n] <= toFt; n++ {
+		try(p.runFt[n])
+		try(p.runFt[n] - windowFt)
+	}
+	return best
+}
+
+// least is the least slope of the field and of the valley stretches over the
+// window. A stretch is judged without the trimFt where it meets the other kind.
+// Stretches shorter than the window are passed over, but where no stretch of
+// the path is as long as it, the longest is judged over its own run.
+func (p *profile) least(windowFt, trimFt float64) (field, valley reading) {
+	var longest part
+	longestFt := 0.0
+	read := func(s part) reading {
+		from, to := p.trimmed(s, trimFt)
+		return p.leastOf(from, to, windowFt)
+	}
+	keep := func(s part) {
+		into := &field
+		if s.valley {
+			into = &valley
+		}
+		if r := read(s); r.flatter(*into) {
+			*into = r
+		}
+	}
+	for _, s := range p.parts() {
+		from, to := p.trimmed(s, trimFt)
+		if to-from > longestFt+1e-9 {
+			longest, longestFt = s, to-from
+		}
+		if to-from >= windowFt-1e-9 {
+			keep(s)
+		}
+	}
+	if longestFt > 0 && longestFt < windowFt-1e-9 {
+		keep(longest)
+	}
+	return field, valley
+}
+
+func (p *profile) trimmed(s part, trimFt float64) (fromFt, toFt float64) {
+	fromFt, toFt = p.runFt[s.from], p.runFt[s.to]
+	if s.from > 0 {
+		fromFt += trimFt
+	}
+	if s.to < len(p.runFt)-1 {
+		toFt -= trimFt
+	}
+	return fromFt, toFt
+}
+
+// drawn gives the places of the path without those on a straight line.
+func (p *profile) drawn() (at []geom.Pt, valley []bool) {
+	at = append(at, p.at[0])
+	for n := 1; n < len(p.at); n++ {
+		if n < len(p.at)-1 && p.valley[n] == p.valley[n-1] {
+			a, b := p.at[n].Sub(at[len(at)-1]), p.at[n+1].Sub(p.at[n])
+			if math.Abs(a.Cross(b)) <= 1e-7*a.Norm()*b.Norm() && a.Dot(b) > 0 {
+				continue
+			}
+		}
+		at, valley = append(at, p.at[n]), append(valley, p.valley[n-1])
+	}
+	return at, valley
+}
+
+// inValley tells the stretches that run along a crease, or along a wall that
+// turns the water, from those on open field: on either side, a little off the
+// path, the roof rises from it by a material share of its own fall, or a wall
+// stands. On a surveyed roof the rise must also be more than the surface is
+// in doubt, and paths gather a little wherever they go.
+func (t *tracer) inValley(p *profile) []bool {
+	windowFt := t.c.opt.Window.Feet()
+	offFt, share := math.Max(1.5*t.surf.CellFt, windowFt/8), 0.1
+	if t.c.opt.SigmaIn > 0 {
+		offFt, share = math.Max(1.5*t.surf.CellFt, windowFt/4), 0.3
+	}
+	valley := make([]bool, len(p.valley))
+	for n := range valley {
+		way := p.at[n+1].Sub(p.at[n])
+		lengthFt := way.Norm()
+		middle := p.at[n].Lerp(p.at[n+1], 0.5)
+		across := geom.Pt{X: -way.Y, Y: way.X}.Mul(offFt / lengthFt)
+		zIn := (p.zIn[n] + p.zIn[n+1]) / 2
+		needIn := math.Max(share*offFt*(p.zIn[n]-p.zIn[n+1])/lengthFt, t.c.opt.SigmaIn)
+		left, onLeft := t.heightAt(middle.Add(across))
+		right, onRight := t.heightAt(middle.Sub(across))
+		rises := func(z float64, on bool) bool { return !on || z-zIn > math.Max(needIn, 1e-6) }
+		valley[n] = (onLeft || onRight) && rises(left, onLeft) && rises(right, onRight)
+	}
+	return valley
+}
