@@ -1,0 +1,418 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"runnel/drainage"
+	"runnel/render/scene"
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+)
+
+// ExistingSheet draws area i as surveyed: contours of the surface, edges,
+// curbs, outlets, shots with their elevations, cores. An area without a surface
+// gets its plan alone. Cost: cells x contours.
+func ExistingSheet(r *Result, i int) scene.Scene {
+	s := newSheet(r, i)
+	surface := s.existing()
+	zero, zeroWords := s.zero(surface)
+	var contours []ContourLine
+	var step float64
+	if surface != nil {
+		contours, step = s.relief(surface, zero)
+		s.unknownCells(surface)
+	}
+	s.mask()
+	s.contours(contours, zero, step)
+	s.furniture()
+	s.shots()
+	s.cores()
+	s.names()
+	s.contourWords(contours, zero, step)
+	left := s.shotWords(zero)
+	s.title("Existing surface: contours and shots", append(s.fitFacts(), zeroWords)...)
+	return s.finish(s.shotCounts(left)...)
+}
+
+// existing is the surface as surveyed, nil where there is none.
+func (s *sheet) existing() *survey.Surface {
+	switch {
+	case s.a.Fit != nil && s.a.Fit.Surface != nil:
+		return s.a.Fit.Surface
+	case s.a.Existing != nil:
+		return s.a.Existing.Surface
+	}
+	return nil
+}
+
+// fitFacts says how the surface was found and how far it can be trusted.
+func (s *sheet) fitFacts() []string {
+	f := s.a.Fit
+	if f == nil {
+		return nil
+	}
+	out := []string{"Surface: " + f.Method}
+	if f.RMSEIn > 0 || f.SpacingFt > 0 {
+		out = append(out, fmt.Sprintf("Leave-one-out error %s %s, shots %s apart",
+			s.say.fine(f.RMSEIn), s.say.small(), s.say.run(f.SpacingFt)))
+	}
+	return out
+}
+
+// zero is the elevation that the sheet counts from: the surface at the lowest
+// primary outlet, else the lowest place. Heights relative to the lowest drain
+// are common practice, no source.
+func (s *sheet) zero(surface *survey.Surface) (zeroIn float64, words string) {
+	if surface == nil {
+		return 0, ""
+	}
+	best, id := math.Inf(1), ""
+	for _, o := range s.site.Outlets {
+		if v, ok := surface.Elevation(o.P); ok && !o.Overflow && v < best {
+			best, id = v, "the surface at "+o.ID
+		}
+	}
+	if id == "" {
+		lo, _, ok := gridOf(surface, 1).span()
+		if !ok {
+			return 0, ""
+		}
+		best, id = lo, "the lowest place"
+	}
+	return best, fmt.Sprintf("Elevations in %s; 0 is %s, job elevation %s",
+		s.say.small(), id, s.say.run(unit.Inches(best).Feet()))
+}
+
+// relief tints the surface by elevation and gives its contours.
+func (s *sheet) relief(surface *survey.Surface, zero float64) ([]ContourLine, float64) {
+	g := gridOf(surface, s.stride(surface.Lattice))
+	lo, hi, ok := g.span()
+	if !ok {
+		return nil, 0
+	}
+	step := s.say.contourStep(hi-lo, 14)
+	levels := levelsBetween(lo, hi, zero, step)
+	g = g.padded(2).extended(2)
+	low := scene.Shape{Name: "lowest band", Fill: elevationRamp().at(1)}
+	if r := s.path(s.a.Area.Outline, s.at); len(r) > 2 {
+		low.Rings = [][]scene.Pt{r}
+		s.shape(low)
+	}
+	for n, level := range levels {
+		s.shape(scene.Shape{Name: "band above " + s.say.fine(level-zero), Rings: s.ringsOf(g.above(level)),
+			Fill: elevationRamp().at(1 - float64(n+1)/float64(len(levels)))})
+	}
+	if len(levels) > 0 {
+		s.fillSwatch("lowest areas", scene.Shape{Fill: elevationRamp().at(1)})
+	}
+	return g.lines(levels), step
+}
+
+// heavyEvery says which contours are heavy: every fourth.
+func heavyEvery(level, zero, step float64) bool {
+	return step > 0 && int(math.Abs(math.Round((level-zero)/step)))%4 == 0
+}
+
+func (s *sheet) contours(cs []ContourLine, zero, step float64) {
+	for _, c := range cs {
+		pen := scene.Pen{WidthPt: 0.45, Ink: scene.Grey(0.3)}
+		if heavyEvery(c.LevelIn, zero, step) {
+			pen.WidthPt = 1.1
+		}
+		s.line("contour "+s.say.fine(c.LevelIn-zero), s.contourPath(c), pen)
+	}
+	// The mask comes again, over the ends of the contours.
+	s.mask()
+	if len(cs) > 0 {
+		s.lineSwatch(fmt.Sprintf("contour every %s %s, each fourth heavy", s.say.fine(step), s.say.small()),
+			scene.Pen{WidthPt: 0.45, Ink: scene.Grey(0.3)})
+	}
+}
+
+func (s *sheet) contourPath(c ContourLine) []scene.Pt {
+	pts := c.Pts
+	if c.Closed {
+		pts = append(slices.Clone(pts), pts[0])
+	}
+	return thinned(s.path(pts, s.loc), 0.004)
+}
+
+// thinned drops the places that lie nearer than tolIn to the line without
+// them.
+//
+// Source: Douglas and Peucker 1973, "Algorithms for the reduction of the number
+// of points required to represent a digitized line or its caricature".
+func thinned(pts []scene.Pt, tolIn float64) []scene.Pt {
+	if len(pts) < 3 {
+		return pts
+	}
+	keep := make([]bool, len(pts))
+	keep[0], keep[len(pts)-1] = true, true
+	work := [][2]int{{0, len(pts) - 1}}
+	for len(work) > 0 {
+		a, b := work[len(work)-1][0], work[len(work)-1][1]
+		work = work[:len(work)-1]
+		far, at := tolIn, -1
+		for k := a + 1; k < b; k++ {
+			if d := offLine(pts[k], pts[a], pts[b]); d > far {
+				far, at = d, k
+			}
+		}
+		if at > 0 {
+			keep[at] = true
+			work = append(work, [2]int{a, at}, [2]int{at, b})
+		}
+	}
+	var out []scene.Pt
+	for k, p := range pts {
+		if keep[k] {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+func offLine(p, a, b scene.Pt) float64 {
+	return geom.SegDist(geom.Pt(p), geom.Pt(a), geom.Pt(b))
+}
+
+// contourWords stands elevations on the contours, heavy ones first.
+func (s *sheet) contourWords(cs []ContourLine, zero, step float64) {
+	for _, heavy := range []bool{true, false} {
+		for _, c := range cs {
+			if heavyEvery(c.LevelIn, zero, step) != heavy {
+				continue
+			}
+			path := s.contourPath(c)
+			if length(path) < 0.7 {
+				continue
+			}
+			w := s.say.fine(c.LevelIn - zero)
+			s.place(lines{name: "contour " + w, words: []string{w}, ok: s.onRoof,
+				text: scene.Text{SizePt: 7.5, Bold: heavy, Ink: scene.Grey(0.15), Halo: true}}, along(path))
+		}
+	}
+}
+
+func length(pts []scene.Pt) float64 {
+	sum := 0.0
+	for i := 1; i < len(pts); i++ {
+		sum += pts[i].Sub(pts[i-1]).Norm()
+	}
+	return sum
+}
+
+// along gives places on a line, the middle first, with words turned along it
+// so that they read from the bottom or the right.
+func along(pts []scene.Pt) []spot {
+	total := length(pts)
+	var out []spot
+	for _, share := range []float64{0.5, 0.35, 0.65, 0.2, 0.8, 0.42, 0.58, 0.27, 0.73} {
+		rest := share * total
+		for i := 1; i < len(pts); i++ {
+			d := pts[i].Sub(pts[i-1])
+			if n := d.Norm(); rest > n {
+				rest -= n
+				continue
+			}
+			out = append(out, spot{pts[i-1].Lerp(pts[i], rest/d.Norm()), 0.5, 0.5, readable(d)})
+			break
+		}
+	}
+	return out
+}
+
+// readable is the turn of words along d, in degrees from -90 (not included)
+// to 90, to a tenth.
+func readable(d scene.Pt) float64 {
+	deg := math.Round(math.Atan2(d.Y, d.X)*1800/math.Pi) / 10
+	if deg > 90 {
+		deg -= 180
+	}
+	if deg <= -90 {
+		deg += 180
+	}
+	return deg + 0
+}
+
+func unknownLook() scene.Shape {
+	return scene.Shape{Fill: scene.Grey(0.93),
+		Hatch: scene.Hatch{GapPt: 4.5, TurnDeg: 135, Pen: scene.Pen{WidthPt: 0.6, Ink: scene.Grey(0.5)}}}
+}
+
+// unknownCells hatches what lies too far from a shot to be told.
+func (s *sheet) unknownCells(surface *survey.Surface) {
+	if surface.Known == nil {
+		return
+	}
+	some := false
+	g := gridBy(surface.Lattice, s.stride(surface.Lattice), func(k int) (float64, bool) {
+		if surface.Roof[k] && !surface.Known[k] {
+			some = true
+			return 1, true
+		}
+		return 0, surface.Roof[k]
+	})
+	if !some {
+		return
+	}
+	m := unknownLook()
+	m.Name = "unknown"
+	m.Rings = s.ringsOf(g.padded(1).extended(1).above(0.5))
+	s.shape(m)
+	s.fillSwatch("too far from a shot to tell", unknownLook())
+}
+
+const shotIn = 0.017 // radius of a shot's dot
+
+// mostShots is how many shots are drawn before they are thinned to one a dot.
+const mostShots = 3000
+
+// shots draws used shots as dots and those left out as crosses.
+func (s *sheet) shots() {
+	for _, sh := range s.shotsDrawn() {
+		c := s.loc(sh.P)
+		s.shape(scene.Shape{Name: "shot " + sh.ID, Rings: [][]scene.Pt{scene.Circle(c, shotIn, 8)}, Fill: scene.Black()})
+		s.room.Take(scene.Rect(c.Sub(scene.Pt{X: shotIn, Y: shotIn}), c.Add(scene.Pt{X: shotIn, Y: shotIn})))
+	}
+	why := map[string]int{}
+	var order []string
+	for _, sh := range s.a.Area.Shots {
+		if sh.Left == "" {
+			continue
+		}
+		if why[sh.Left]++; why[sh.Left] == 1 {
+			order = append(order, sh.Left)
+		}
+		if c := s.at(sh.At); s.inPlan(scene.Rect(c, c)) && why[sh.Left] <= mostShots {
+			s.marks = append(s.marks, cross("left-out shot "+sh.ID, c)...)
+		}
+	}
+	if len(s.site.Shots) > 0 {
+		s.swatch("shot used, with its elevation", func(lo, hi scene.Pt) []scene.Mark {
+			return []scene.Mark{scene.Shape{Name: "legend", Fill: scene.Black(),
+				Rings: [][]scene.Pt{scene.Circle(lo.Lerp(hi, 0.5), shotIn, 8)}}}
+		})
+	}
+	for k, w := range order {
+		if k == 3 {
+			break
+		}
+		s.swatch(fmt.Sprintf("%s left out: %s", count(why[w], "shot"), w), func(lo, hi scene.Pt) []scene.Mark {
+			return cross("legend", lo.Lerp(hi, 0.5))
+		})
+	}
+}
+
+// shotsDrawn is all used shots, or one for each dot's square where there are
+// very many.
+func (s *sheet) shotsDrawn() []survey.SiteShot {
+	if len(s.site.Shots) <= mostShots {
+		return s.site.Shots
+	}
+	taken := map[[2]int]bool{}
+	var out []survey.SiteShot
+	for _, sh := range s.site.Shots {
+		c := s.loc(sh.P)
+		k := [2]int{int(c.X / (4 * shotIn)), int(c.Y / (4 * shotIn))}
+		if !taken[k] {
+			taken[k] = true
+			out = append(out, sh)
+		}
+	}
+	return out
+}
+
+func cross(name string, c scene.Pt) []scene.Mark {
+	const r = 0.035
+	pen := scene.Pen{WidthPt: 1.1, Ink: wrongInk()}
+	var out []scene.Mark
+	for _, d := range []scene.Pt{{X: r, Y: r}, {X: r, Y: -r}} {
+		out = append(out, scene.Line{Name: name, Pts: []scene.Pt{c.Sub(d), c.Add(d)}, Pen: pen})
+	}
+	return out
+}
+
+// shotWords stands elevations beside the shots and says how many found no room.
+func (s *sheet) shotWords(zero float64) (left int) {
+	style := scene.Text{SizePt: scene.LeastTextPt, Ink: scene.Grey(0.1), Halo: true}
+	drawn := s.shotsDrawn()
+	for k, sh := range drawn {
+		w := s.say.coarse(sh.ElevIn - zero)
+		l := lines{name: "shot " + sh.ID, words: []string{w}, text: style, ok: s.onRoof}
+		if _, ok := s.place(l, around(s.loc(sh.P), shotIn)[:6]); !ok {
+			left++
+		}
+		if k == 2*mostShots {
+			left += len(drawn) - k - 1
+			break
+		}
+	}
+	return left
+}
+
+func (s *sheet) shotCounts(left int) []item {
+	var out []item
+	add := func(text string) { out = append(out, words("shots", text, bodyPt, false, 3)...) }
+	if n := len(s.site.Shots); n > 0 {
+		add(count(n, "shot") + " used")
+	}
+	if d := len(s.shotsDrawn()); d < len(s.site.Shots) {
+		add(fmt.Sprintf("%s drawn, others stand closer than a dot", count(d, "shot")))
+	}
+	if left > 0 {
+		add("no room for the elevation of " + count(left, "shot"))
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	return append(heading("Shots"), out...)
+}
+
+// cores draws cores as half-filled squares with their thickness.
+func (s *sheet) cores() {
+	for k, c := range s.site.Cores {
+		at := s.loc(c.P)
+		s.marks = append(s.marks, coreMarks("core "+c.ID, at)...)
+		s.room.Take(scene.Rect(at.Sub(scene.Pt{X: 0.05, Y: 0.05}), at.Add(scene.Pt{X: 0.05, Y: 0.05})))
+		w := c.ID + ": " + s.say.inches(c.ThicknessIn)
+		if k < len(s.a.Area.Cores) && s.a.Area.Cores[k].Wet {
+			w += " wet"
+		}
+		s.named(lines{name: "core " + c.ID, words: []string{w},
+			text: scene.Text{SizePt: 7.5, Ink: scene.Black(), Halo: true}}, at, around(at, 0.05))
+	}
+	if len(s.site.Cores) > 0 {
+		s.swatch("core with its thickness, membrane to deck", func(lo, hi scene.Pt) []scene.Mark {
+			return coreMarks("legend", lo.Lerp(hi, 0.5))
+		})
+	}
+}
+
+func coreMarks(name string, c scene.Pt) []scene.Mark {
+	const r = 0.045
+	q := scene.Rect(c.Sub(scene.Pt{X: r, Y: r}), c.Add(scene.Pt{X: r, Y: r}))
+	return []scene.Mark{
+		scene.Shape{Name: name, Rings: [][]scene.Pt{q[:]}, Fill: scene.White(),
+			Pen: scene.Pen{WidthPt: 0.8, Ink: scene.Black()}},
+		scene.Shape{Name: name, Rings: [][]scene.Pt{q[:3]}, Fill: scene.Black()},
+	}
+}
+
+// verdictPen is how a path of each verdict is drawn.
+func verdictPen(v drainage.Verdict) scene.Pen {
+	switch v {
+	case drainage.Meets:
+		return scene.Pen{WidthPt: 0.9, Ink: waterInk()}
+	case drainage.FallsShort:
+		return scene.Pen{WidthPt: 1.8, Ink: wrongInk(), DashPt: []float64{6, 3}}
+	case drainage.TooClose:
+		return scene.Pen{WidthPt: 1.2, Ink: unsureInk(), DashPt: []float64{7, 2.5, 1.5, 2.5}}
+	case drainage.Unknown:
+		return scene.Pen{WidthPt: 1, Ink: scene.Grey(0.35), DashPt: []float64{1.2, 2.2}}
+	}
+	panic("render: unknown Verdict")
+}

@@ -1,0 +1,432 @@
+package render
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"runnel/drainage"
+	"runnel/render/scene"
+	"runnel/survey/geom"
+)
+
+// PondingSheet draws what the water does on area i as it is: ponds in bands of
+// depth, where they run over, flow paths by verdict, drainage areas, and ponds
+// that people saw. An area without a report gets its plan alone.
+func PondingSheet(r *Result, i int) scene.Scene {
+	s := newSheet(r, i)
+	rep := s.a.Existing
+	if rep == nil {
+		rep = &drainage.Report{}
+	}
+	if rep.Surface != nil {
+		s.unknownCells(rep.Surface)
+	}
+	step := s.ponds(rep)
+	s.mask()
+	s.pondLegend(rep, step)
+	s.drainageAreas(rep)
+	drawn := s.paths(rep)
+	s.seen()
+	s.furniture()
+	s.spills(rep)
+	s.names()
+	s.pondWords(rep)
+	s.seenWords()
+	s.title("Ponds and flow paths on the existing surface", s.verdictFacts(rep)...)
+	return s.finish(append(s.pondTable(rep), s.pathCounts(rep, drawn)...)...)
+}
+
+// verdictFacts are the two findings, shown apart, and what they hang on.
+func (s *sheet) verdictFacts(rep *drainage.Report) []string {
+	if s.a.Existing == nil {
+		return []string{"The existing surface was not checked."}
+	}
+	out := []string{
+		"Holds no water: " + s.say.verdict(rep.PondsFree),
+		"Meets the design slope: " + s.say.verdict(rep.MeetsDesign),
+		fmt.Sprintf("%.1f%% of the area is under the least field slope, %s",
+			rep.BelowMinimumPct, s.say.slope(s.res.Rules.Field.Min)),
+	}
+	if rep.UnknownPct > 0 {
+		out = append(out, fmt.Sprintf("%.1f%% of the area is too far from a shot to tell", rep.UnknownPct))
+	}
+	for _, id := range rep.Conditional {
+		out = append(out, "Only if outlet "+id+" works")
+	}
+	return out
+}
+
+func pondLook(share float64) scene.Shape {
+	return scene.Shape{Fill: waterRamp().at(share)}
+}
+
+// ponds fills the ponds in bands of depth and gives the band's step in inches.
+func (s *sheet) ponds(rep *drainage.Report) (stepIn float64) {
+	if len(rep.Ponds) == 0 {
+		return 0
+	}
+	deepest := 0.0
+	for _, p := range rep.Ponds {
+		deepest = math.Max(deepest, p.DepthIn)
+		m := pondLook(0)
+		m.Name, m.Rings = "pond "+p.ID, s.polys(p.Outline)
+		s.shape(m)
+	}
+	step := s.say.contourStep(deepest, 4)
+	s.depthBands(rep, step, deepest)
+	for _, p := range rep.Ponds {
+		m := scene.Shape{Name: "pond " + p.ID, Rings: s.polys(p.Outline),
+			Hatch: scene.Hatch{GapPt: 4, Pen: scene.Pen{WidthPt: 0.35, Ink: waterInk()}},
+			Pen:   scene.Pen{WidthPt: 0.8, Ink: waterInk()}}
+		s.shape(m)
+	}
+	return step
+}
+
+// bandShare is how dark the band above a depth is painted.
+func bandShare(depth, deepest float64) float64 { return depth / math.Max(deepest, 1e-9) }
+
+// depthBands paints the region deeper than each step, cells of small ponds
+// that are not reported left out.
+func (s *sheet) depthBands(rep *drainage.Report, step, deepest float64) {
+	surf := rep.Surface
+	if surf == nil || len(rep.FilledIn) != surf.Len() || len(surf.ElevIn) != surf.Len() {
+		return
+	}
+	wet := make([]bool, surf.Len())
+	for _, p := range rep.Ponds {
+		var rings []geom.Ring
+		for _, poly := range p.Outline {
+			rings = append(rings, poly.Rings()...)
+		}
+		insideCells(surf.Lattice, rings, func(k int) { wet[k] = true })
+	}
+	g := gridBy(surf.Lattice, s.stride(surf.Lattice), func(k int) (float64, bool) {
+		if !wet[k] {
+			return 0, true
+		}
+		return math.Max(0, rep.FilledIn[k]-surf.ElevIn[k]), true
+	})
+	for _, depth := range levelsBetween(step, deepest, 0, step) {
+		m := pondLook(bandShare(depth, deepest))
+		m.Name, m.Rings = "deeper than "+s.say.inches(depth), s.ringsOf(g.above(depth))
+		s.shape(m)
+	}
+}
+
+func (s *sheet) pondLegend(rep *drainage.Report, step float64) {
+	if len(rep.Ponds) == 0 {
+		return
+	}
+	deepest := rep.Ponds[0].DepthIn
+	for _, p := range rep.Ponds {
+		deepest = math.Max(deepest, p.DepthIn)
+	}
+	hatch := scene.Hatch{GapPt: 4, Pen: scene.Pen{WidthPt: 0.35, Ink: waterInk()}}
+	m := pondLook(0)
+	m.Hatch, m.Pen = hatch, scene.Pen{WidthPt: 0.8, Ink: waterInk()}
+	s.fillSwatch("pond up to "+s.say.inches(math.Min(step, deepest))+" deep", m)
+	for _, depth := range levelsBetween(step, deepest, 0, step) {
+		if depth > deepest*(1-1e-9) {
+			break
+		}
+		m := pondLook(bandShare(depth, deepest))
+		m.Hatch = hatch
+		s.fillSwatch(s.say.inches(depth)+" to "+s.say.inches(math.Min(depth+step, deepest)), m)
+	}
+	s.swatch("where a pond runs over", func(lo, hi scene.Pt) []scene.Mark {
+		return []scene.Mark{spillMark("legend", lo.Lerp(hi, 0.5))}
+	})
+}
+
+// spills marks where each pond runs over.
+func (s *sheet) spills(rep *drainage.Report) {
+	for _, p := range rep.Ponds {
+		if p.SpillsTo == "" {
+			continue
+		}
+		c := s.loc(p.Spill)
+		s.marks = append(s.marks, spillMark("spill "+p.ID, c))
+		s.room.Take(scene.Rect(c.Sub(scene.Pt{X: 0.05, Y: 0.05}), c.Add(scene.Pt{X: 0.05, Y: 0.05})))
+	}
+}
+
+// spillMark is a small open triangle.
+func spillMark(name string, c scene.Pt) scene.Shape {
+	const r = 0.055
+	return scene.Shape{Name: name, Fill: scene.White(), Pen: scene.Pen{WidthPt: 1.1, Ink: waterInk()},
+		Rings: [][]scene.Pt{{c.Add(scene.Pt{X: -r, Y: r * 0.7}), c.Add(scene.Pt{X: r, Y: r * 0.7}), c.Add(scene.Pt{Y: -r})}}}
+}
+
+// pondWords labels every pond with its name, area and depth, in it where it
+// fits, else beside it with a leader.
+func (s *sheet) pondWords(rep *drainage.Report) {
+	style := scene.Text{SizePt: 8, Ink: scene.Black(), Halo: true, Bold: true}
+	for _, p := range rep.Ponds {
+		c := s.loc(p.Deepest)
+		spots := []spot{{c, 0.5, 0.5, 0}}
+		for _, poly := range p.Outline {
+			spots = append(spots, spot{s.loc(middle(poly)), 0.5, 0.5, 0})
+		}
+		long := lines{name: "pond " + p.ID, words: []string{p.ID, s.say.area(p.SqFt), s.say.inches(p.DepthIn) + " deep"}, text: style, plate: true}
+		if _, ok := s.place(long, spots); ok {
+			continue
+		}
+		short := long
+		short.words = []string{p.ID + ": " + s.say.inches(p.DepthIn)}
+		if s.leader(long, c, 0.7) || s.named(short, c, spots) {
+			continue
+		}
+		short.words = []string{p.ID}
+		s.named(short, c, spots)
+	}
+}
+
+// leader stands l within reach of c and draws a line between; false where
+// there is no room.
+func (s *sheet) leader(l lines, c scene.Pt, reach float64) bool {
+	at, ok := s.place(l, rings(c, 0.2, reach))
+	if ok {
+		s.line("leader "+l.name, []scene.Pt{c, at}, scene.Pen{WidthPt: 0.5, Ink: scene.Black()})
+	}
+	return ok
+}
+
+// middle is a place within a region, far from its border: the best of the
+// middles of the widest stretches on levels across it. An empty region gives
+// the zero place.
+func middle(p geom.Poly) geom.Pt {
+	box := p.Outer.Box()
+	best, at := -1.0, box.Centre()
+	const levels = 15
+	for k := range levels {
+		y := box.Min.Y + (box.Max.Y-box.Min.Y)*(float64(k)+0.5)/levels
+		var xs []float64
+		for _, r := range p.Rings() {
+			for i, a := range r {
+				if b := r.At(i + 1); (a.Y > y) != (b.Y > y) {
+					xs = append(xs, a.X+(y-a.Y)/(b.Y-a.Y)*(b.X-a.X))
+				}
+			}
+		}
+		slices.Sort(xs)
+		for i := 0; i+1 < len(xs); i += 2 {
+			q := geom.Pt{X: (xs[i] + xs[i+1]) / 2, Y: y}
+			if d := p.Dist(q); d > best*(1+1e-9) {
+				best, at = d, q
+			}
+		}
+	}
+	return at
+}
+
+// drainageAreas draws the borders of what drains to each outlet.
+func (s *sheet) drainageAreas(rep *drainage.Report) {
+	pen := scene.Pen{WidthPt: 0.8, Ink: scene.Grey(0.45), DashPt: []float64{2.5, 2.5}}
+	some := false
+	for _, a := range rep.Areas {
+		if rings := s.polys(a.Regions); len(rings) > 0 {
+			some = true
+			s.shape(scene.Shape{Name: "drainage area " + a.Outlet, Rings: rings, Pen: pen})
+		}
+	}
+	if some {
+		s.lineSwatch("border of a drainage area", pen)
+	}
+}
+
+// paths draws flow paths, those that do not meet the rules first, each unless
+// it runs where paths are drawn already; it gives how many are drawn.
+func (s *sheet) paths(rep *drainage.Report) int {
+	order := make([]int, len(rep.Paths))
+	for k := range order {
+		order[k] = k
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		p, q := rep.Paths[a], rep.Paths[b]
+		return cmp.Or(cmp.Compare(urgency(p.Verdict), urgency(q.Verdict)),
+			cmp.Compare(math.Round(q.LengthFt*1e3), math.Round(p.LengthFt*1e3)))
+	})
+	taken := map[[2]int]bool{}
+	met := map[drainage.Verdict]bool{}
+	drawn := 0
+	for _, k := range order {
+		p := rep.Paths[k]
+		line := thinned(s.path(p.Points, s.loc), 0.006)
+		if length(line) < 0.06 || crowded(line, taken) {
+			continue
+		}
+		drawn++
+		met[p.Verdict] = true
+		s.line("path "+p.ID+" "+p.Verdict.String(), line, verdictPen(p.Verdict))
+		if m, ok := pathArrow("path "+p.ID, line, verdictPen(p.Verdict).Ink); ok {
+			s.shape(m)
+		}
+	}
+	for _, v := range []drainage.Verdict{drainage.Meets, drainage.FallsShort, drainage.TooClose, drainage.Unknown} {
+		if met[v] {
+			s.lineSwatch("flow path: "+s.say.verdict(v), verdictPen(v))
+		}
+	}
+	return drawn
+}
+
+func urgency(v drainage.Verdict) int {
+	switch v {
+	case drainage.FallsShort:
+		return 0
+	case drainage.TooClose:
+		return 1
+	case drainage.Unknown:
+		return 2
+	case drainage.Meets:
+		return 3
+	}
+	panic("render: unknown Verdict")
+}
+
+// crowded says whether most of line runs where others are drawn, and if not
+// takes its way.
+func crowded(line []scene.Pt, taken map[[2]int]bool) bool {
+	const cellIn = 0.11
+	var cells [][2]int
+	for i := 1; i < len(line); i++ {
+		d := line[i].Sub(line[i-1])
+		for t := 0.0; t < d.Norm(); t += cellIn / 2 {
+			q := line[i-1].Add(d.Mul(t / d.Norm()))
+			c := [2]int{int(math.Floor(q.X / cellIn)), int(math.Floor(q.Y / cellIn))}
+			if n := len(cells); n == 0 || cells[n-1] != c {
+				cells = append(cells, c)
+			}
+		}
+	}
+	old := 0
+	for _, c := range cells {
+		if taken[c] {
+			old++
+		}
+	}
+	if len(cells) == 0 || float64(old) > 0.55*float64(len(cells)) {
+		return true
+	}
+	for _, c := range cells {
+		taken[c] = true
+	}
+	return false
+}
+
+// pathArrow is an arrow head on line, the way the water runs.
+func pathArrow(name string, line []scene.Pt, ink colour) (scene.Shape, bool) {
+	total := length(line)
+	if total < 0.16 {
+		return scene.Shape{}, false
+	}
+	rest := total * 0.6
+	for i := 1; i < len(line); i++ {
+		d := line[i].Sub(line[i-1])
+		if n := d.Norm(); rest > n {
+			rest -= n
+			continue
+		}
+		u := d.Mul(1 / d.Norm())
+		tip := line[i-1].Add(u.Mul(rest)).Add(u.Mul(0.045))
+		back, wing := tip.Sub(u.Mul(0.09)), u.Left().Mul(0.036)
+		return scene.Shape{Name: name + " arrow", Fill: ink, Rings: [][]scene.Pt{{tip, back.Add(wing), back.Sub(wing)}}}, true
+	}
+	return scene.Shape{}, false
+}
+
+func seenPen() scene.Pen {
+	return scene.Pen{WidthPt: 1.6, Ink: seenInk(), DashPt: []float64{4, 2}}
+}
+
+// seen outlines the ponds that people saw.
+func (s *sheet) seen() {
+	for n, f := range s.a.Seen {
+		r := s.path(f.Outline, s.loc)
+		if len(r) < 3 {
+			continue
+		}
+		s.shape(scene.Shape{Name: fmt.Sprintf("seen pond %d", n+1), Rings: [][]scene.Pt{r}, Pen: seenPen()})
+	}
+	if len(s.a.Seen) > 0 {
+		s.lineSwatch("pond that people saw", seenPen())
+	}
+}
+
+func (s *sheet) seenWords() {
+	for n, f := range s.a.Seen {
+		if len(f.Outline) < 3 {
+			continue
+		}
+		w := fmt.Sprintf("seen %s, %s h", s.say.inches(f.Seen.Depth.Inches()), s.say.fine(f.Seen.Hours))
+		if f.Seen.Hours == 0 {
+			w = "seen " + s.say.inches(f.Seen.Depth.Inches())
+		}
+		c := s.loc(middle(geom.Poly{Outer: f.Outline}))
+		lo, hi := scene.Quad(boxOf(s.path(f.Outline, s.loc), c)).Bounds()
+		s.named(lines{name: fmt.Sprintf("seen pond %d", n+1), words: []string{w},
+			text: scene.Text{SizePt: 7.5, Ink: seenInk(), Halo: true}}, c, []spot{
+			{scene.Pt{X: c.X, Y: lo.Y - 0.03}, 0.5, 1, 0}, {scene.Pt{X: c.X, Y: hi.Y + 0.05}, 0.5, 0, 0},
+			{scene.Pt{X: hi.X + 0.03, Y: c.Y}, 0, 0.5, 0}, {c, 0.5, 0.5, 0}})
+	}
+}
+
+// boxOf is the upright box round places, c alone where there are none.
+func boxOf(pts []scene.Pt, c scene.Pt) scene.Quad {
+	lo, hi := c, c
+	for _, p := range pts {
+		lo = scene.Pt{X: math.Min(lo.X, p.X), Y: math.Min(lo.Y, p.Y)}
+		hi = scene.Pt{X: math.Max(hi.X, p.X), Y: math.Max(hi.Y, p.Y)}
+	}
+	return scene.Rect(lo, hi)
+}
+
+// pondTable lists the ponds with their figures.
+func (s *sheet) pondTable(rep *drainage.Report) []item {
+	if s.a.Existing == nil {
+		return nil
+	}
+	if len(rep.Ponds) == 0 {
+		return append(heading("Ponds"), words("ponds", "none worth reporting", bodyPt, false, 1)...)
+	}
+	out := heading(count(len(rep.Ponds), "pond"))
+	out = append(out, row("ponds", true, cell{words: "name"}, cell{right: 0.95, words: "area"},
+		cell{right: 1.5, words: "depth"}, cell{left: 1.58, words: "runs to"}))
+	out[len(out)-1].with = true
+	for _, p := range rep.Ponds {
+		to := p.SpillsTo
+		if to == "" {
+			to = "closed in"
+		}
+		out = append(out, row("ponds", false, cell{words: p.ID}, cell{right: 0.95, words: s.say.area(p.SqFt)},
+			cell{right: 1.5, words: s.say.inches(p.DepthIn)}, cell{left: 1.58, words: first(to, 0.8)}))
+	}
+	return out
+}
+
+// first is text cut to a width in inches.
+func first(text string, wIn float64) string { return append(wrap(text, wIn, bodyPt, false, 1), "")[0] }
+
+// pathCounts counts all paths by verdict and says how many are drawn.
+func (s *sheet) pathCounts(rep *drainage.Report, drawn int) []item {
+	if len(rep.Paths) == 0 {
+		return nil
+	}
+	n := map[drainage.Verdict]int{}
+	for _, p := range rep.Paths {
+		n[p.Verdict]++
+	}
+	out := heading(count(len(rep.Paths), "flow path"))
+	for _, v := range []drainage.Verdict{drainage.Meets, drainage.FallsShort, drainage.TooClose, drainage.Unknown} {
+		if n[v] > 0 {
+			out = append(out, row("paths", false, cell{words: s.say.verdict(v)}, cell{right: 1.5, words: thousands(n[v])}))
+		}
+	}
+	if drawn < len(rep.Paths) {
+		out = append(out, words("paths", fmt.Sprintf("%s drawn; the rest run beside them or are too short", thousands(drawn)), bodyPt, false, 2)...)
+	}
+	return out
+}

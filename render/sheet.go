@@ -1,0 +1,245 @@
+package render
+
+import (
+	"math"
+
+	"runnel/render/scene"
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+)
+
+// sheet is one picture in the making: the plan on one part of the paper, the
+// title block, legend and tables on the other.
+type sheet struct {
+	res  *Result
+	a    *AreaResult
+	site *survey.Site
+	say  say
+
+	paper letter
+	scale scaleStep
+	perFt float64 // sheet inches a foot
+	mid   geom.Pt // job place at the middle of the plan
+	ctr   scene.Pt
+
+	marks  []scene.Mark // fills and lines
+	top    []scene.Mark // symbols' words, over all lines
+	room   *scene.Room
+	panel  []item
+	legend []item
+}
+
+// letter is a way to part a letter sheet into plan and panel, in inches.
+type letter struct {
+	w, h     unit.Length
+	lo, hi   scene.Pt // of the plan
+	columns  []float64
+	panelTop float64
+	panelLow float64
+}
+
+// columnIn is the width of a panel column.
+const columnIn = 2.4
+
+// letters are the partings: letter on its side with the panel to the right or
+// below, letter upright with the panel to the right.
+func letters() []letter {
+	short, long := unit.Inches(8.5), unit.Inches(11)
+	return []letter{
+		{long, short, scene.Pt{X: 0.35, Y: 0.35}, scene.Pt{X: 8.05, Y: 8.15},
+			[]float64{8.2}, 8.15, 0.35},
+		{long, short, scene.Pt{X: 0.35, Y: 3.05}, scene.Pt{X: 10.65, Y: 8.15},
+			[]float64{0.45, 3.05, 5.65, 8.25}, 2.9, 0.35},
+		{short, long, scene.Pt{X: 0.35, Y: 0.35}, scene.Pt{X: 5.55, Y: 10.65},
+			[]float64{5.7}, 10.65, 0.35},
+	}
+}
+
+// aroundIn is what is kept free round the roof: more where outlets at the
+// edges have their names outside.
+func aroundIn(site *survey.Site) float64 {
+	for _, o := range site.Outlets {
+		if o.Edge >= 0 {
+			return 0.4
+		}
+	}
+	return 0.13
+}
+
+// newSheet chooses the paper on which the area stands at the largest usual
+// scale; among equals the first.
+func newSheet(r *Result, i int) *sheet {
+	a := &r.Areas[i]
+	s := &sheet{res: r, a: a, site: a.Site, say: say{unit.US}}
+	if r.Job != nil {
+		s.say.sys = r.Job.Units
+	}
+	if s.site == nil {
+		s.site = survey.SiteOf(&a.Area, nil)
+	}
+	box := a.Area.Outline.Box()
+	w, h := box.Size()
+	s.mid = box.Centre()
+	free := 2 * aroundIn(s.site)
+	for _, p := range letters() {
+		if a.Fit == nil {
+			p.hi.Y -= bannerIn
+		}
+		step := scaleFor(s.say.sys, w, h,
+			p.hi.X-p.lo.X-free, p.hi.Y-p.lo.Y-free)
+		if s.perFt == 0 || step.perFt > s.perFt*(1+1e-9) {
+			s.paper, s.scale, s.perFt = p, step, step.perFt
+		}
+	}
+	s.ctr = s.paper.lo.Lerp(s.paper.hi, 0.5)
+	s.room = scene.NewRoom(s.paper.w.Inches(), s.paper.h.Inches())
+	return s
+}
+
+// at is the sheet place of a place in job feet.
+func (s *sheet) at(p geom.Pt) scene.Pt {
+	return scene.Pt{
+		X: s.ctr.X + float64((p.X-s.mid.X)*s.perFt),
+		Y: s.ctr.Y + float64((p.Y-s.mid.Y)*s.perFt),
+	}
+}
+
+// loc is the sheet place of a place in the building frame.
+func (s *sheet) loc(p geom.Pt) scene.Pt { return s.at(s.site.Frame.ToJob(p)) }
+
+// dir is the sheet direction of a direction in the building frame.
+func (s *sheet) dir(v geom.Pt) scene.Pt {
+	j := s.site.Frame.DirToJob(v)
+	if n := j.Norm(); n > 0 {
+		return scene.Pt{X: j.X / n, Y: j.Y / n}
+	}
+	return scene.Pt{}
+}
+
+// finestIn is the least distance between two corners of a drawn line: a third
+// of a dot at 150 dots an inch.
+const finestIn = 0.002
+
+// path maps places to the sheet, without those that cannot be told apart.
+func (s *sheet) path(pts []geom.Pt, to func(geom.Pt) scene.Pt) []scene.Pt {
+	var out []scene.Pt
+	for k, p := range pts {
+		q := to(p)
+		if n := len(out); n > 0 && q.Sub(out[n-1]).Norm() < finestIn {
+			if k == len(pts)-1 && n > 1 {
+				out[n-1] = q
+			}
+			continue
+		}
+		out = append(out, q)
+	}
+	return out
+}
+
+// poly maps a region in the frame to the sheet.
+func (s *sheet) poly(p geom.Poly) [][]scene.Pt {
+	var out [][]scene.Pt
+	for _, r := range p.Rings() {
+		if q := s.path(r, s.loc); len(q) > 2 {
+			out = append(out, q)
+		}
+	}
+	return out
+}
+
+// polys maps regions in the frame to the rings of one shape.
+func (s *sheet) polys(ps []geom.Poly) [][]scene.Pt {
+	var out [][]scene.Pt
+	for _, p := range ps {
+		out = append(out, s.poly(p)...)
+	}
+	return out
+}
+
+// ringsOf maps loose rings in the frame.
+func (s *sheet) ringsOf(rs []geom.Ring) [][]scene.Pt {
+	var out [][]scene.Pt
+	for _, r := range rs {
+		if q := s.path(r, s.loc); len(q) > 2 {
+			out = append(out, q)
+		}
+	}
+	return out
+}
+
+// shape draws a filled region; one that vanishes at this scale is left out.
+func (s *sheet) shape(m scene.Shape) {
+	if len(m.Rings) > 0 {
+		s.marks = append(s.marks, m)
+	}
+}
+
+// line draws a line; one that vanishes at this scale is left out.
+func (s *sheet) line(name string, pts []scene.Pt, pen scene.Pen) {
+	if len(pts) > 1 {
+		s.marks = append(s.marks, scene.Line{Name: name, Pts: pts, Pen: pen})
+	}
+}
+
+func (s *sheet) inPlan(q scene.Quad) bool {
+	lo, hi := q.Bounds()
+	return lo.X >= s.paper.lo.X && lo.Y >= s.paper.lo.Y && hi.X <= s.paper.hi.X && hi.Y <= s.paper.hi.Y
+}
+
+// onRoof says whether the corners and the middle of q lie on the roof.
+func (s *sheet) onRoof(q scene.Quad) bool {
+	for _, p := range append(q[:], q[0].Lerp(q[2], 0.5)) {
+		job := geom.Pt{X: s.mid.X + (p.X-s.ctr.X)/s.perFt, Y: s.mid.Y + (p.Y-s.ctr.Y)/s.perFt}
+		if !s.site.OnRoof(s.site.Frame.ToLocal(job)) {
+			return false
+		}
+	}
+	return true
+}
+
+// stride is how many cells of l are taken as one so that the squares of a
+// contour stay no smaller than people can see.
+func (s *sheet) stride(l survey.Lattice) int {
+	const leastIn = 0.025
+	return max(1, int(math.Ceil(leastIn/(l.CellFt*s.perFt)-1e-9)))
+}
+
+// scene puts the parts together: plan, words, panel.
+func (s *sheet) scene() scene.Scene {
+	out := scene.Scene{W: s.paper.w, H: s.paper.h}
+	out.Marks = append(out.Marks, s.marks...)
+	out.Marks = append(out.Marks, s.top...)
+	out.Marks = append(out.Marks, s.frame()...)
+	out.Marks = append(out.Marks, s.flow()...)
+	return out
+}
+
+// frame is the border of the plan.
+func (s *sheet) frame() []scene.Mark {
+	lo, hi := s.paper.lo, s.paper.hi
+	if s.a.Fit == nil {
+		hi.Y += bannerIn
+	}
+	q := scene.Rect(lo, hi)
+	marks := []scene.Mark{scene.Shape{Name: "frame", Rings: [][]scene.Pt{q[:]},
+		Pen: scene.Pen{WidthPt: 0.8, Ink: scene.Black()}}}
+	if s.a.Fit == nil {
+		marks = append(marks, s.banner()...)
+	}
+	return marks
+}
+
+// bannerIn is the height of the strip that says that nothing was surveyed.
+const bannerIn = 0.34
+
+func (s *sheet) banner() []scene.Mark {
+	lo, hi := s.paper.lo, s.paper.hi
+	q := scene.Rect(scene.Pt{X: lo.X, Y: hi.Y}, scene.Pt{X: hi.X, Y: hi.Y + bannerIn})
+	return []scene.Mark{
+		scene.Shape{Name: "banner", Rings: [][]scene.Pt{q[:]}, Fill: scene.Grey(0.88),
+			Pen: scene.Pen{WidthPt: 1.5, Ink: scene.Black()}},
+		scene.Text{Name: "banner", Words: "NOT SURVEYED - LEVEL DECK ASSUMED", Bold: true,
+			At: q[0].Lerp(q[2], 0.5), SizePt: 13, Across: 0.5, Up: 0.5, Ink: scene.Black()},
+	}
+}
