@@ -24,13 +24,16 @@ type AreaResult struct {
 	Site     *survey.Site
 	Fit      *fit.Result // nil: no survey, a level deck is assumed
 	Existing *drainage.Report
+	InletIn  []float64              // of each outlet on the existing surface; nil: flush
 	Base     *survey.Surface        // what the boards are laid on
 	BaseNote string                 // how the base was found, for the report
 	Seen     []drainage.SeenFinding // ponds people saw against those computed
 	Design   *taper.Design          // nil: no design was asked for
 	Proof    *taper.Proof           // nil with Design
-	Rung     Rung
-	Why      string // the reason for the rung, with its figure
+	// FinishedInletIn is of each outlet on the finished surface; nil: flush.
+	FinishedInletIn []float64
+	Rung            Rung
+	Why             string // the reason for the rung, with its figure
 }
 
 // Rung is the least disturbance that makes the roof drain, as far as it is

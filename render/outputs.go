@@ -1,0 +1,79 @@
+package render
+
+import (
+	"io"
+	"strconv"
+	"strings"
+
+	"runnel/survey"
+)
+
+// File is one file of a run, by its name in the output folder.
+type File struct {
+	Name  string
+	Write func(io.Writer) error
+}
+
+// Outputs lists the files of r that are no pictures: tables, plan, summary and
+// the two surfaces of each area. Board tables and finished surfaces are there
+// only where there is a design.
+func Outputs(r *Result) []File {
+	files := []File{
+		{"plan.geojson", func(w io.Writer) error { return WriteGeoJSON(w, r) }},
+		{"summary.json", func(w io.Writer) error { return WriteSummary(w, r) }},
+	}
+	if hasDesign(r) {
+		files = append(files,
+			File{"boards.csv", func(w io.Writer) error { return WriteBoardsCSV(w, r) }},
+			File{"cuts.csv", func(w io.Writer) error { return WriteCutsCSV(w, r) }})
+	}
+	for i := range r.Areas {
+		a, suffix := &r.Areas[i], Suffix(r, i)
+		if a.Existing != nil {
+			files = append(files, gridFile("existing"+suffix, a.Site, a.Existing.Surface, a.InletIn))
+		}
+		if a.Proof != nil {
+			files = append(files, gridFile("finished"+suffix, a.Site, a.Proof.Surface, a.FinishedInletIn))
+		}
+	}
+	return files
+}
+
+func hasDesign(r *Result) bool {
+	for _, a := range r.Areas {
+		if a.Design != nil {
+			return true
+		}
+	}
+	return false
+}
+
+func gridFile(name string, s *survey.Site, surf *survey.Surface, inletIn []float64) File {
+	return File{name + ".asc", func(w io.Writer) error { return WriteASC(w, s, surf, inletIn) }}
+}
+
+// Suffix is what the file names of area i end in: nothing where r has one
+// area, else a hyphen and the area's name. What may not stand in a file name
+// becomes a hyphen; areas whose names then read alike get their number too.
+func Suffix(r *Result, i int) string {
+	if len(r.Areas) <= 1 {
+		return ""
+	}
+	name := fileWord(r.Areas[i].Area.Name)
+	for n := range r.Areas {
+		if n != i && strings.EqualFold(fileWord(r.Areas[n].Area.Name), name) {
+			return "-" + name + "-" + strconv.Itoa(i+1)
+		}
+	}
+	return "-" + name
+}
+
+func fileWord(name string) string {
+	return strings.Map(func(c rune) rune {
+		switch {
+		case c >= 'a' && c <= 'z', c >= 'A' && c <= 'Z', c >= '0' && c <= '9', c == '_', c == '.':
+			return c
+		}
+		return '-'
+	}, name)
+}

@@ -1,0 +1,310 @@
+package render
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+
+	"runnel/drainage"
+	"runnel/survey/unit"
+	"runnel/taper"
+)
+
+// WriteSummary writes the figures of the report as JSON, indented, keys in a
+// fixed order, units in the keys, figures to nine digits. A part that was not
+// made has no key: no survey without shots, no finished surface, boards or
+// insulation without a design. Where the deck was assumed, existing has its
+// verdicts and nothing that would have to be measured, and the key assumption
+// says so.
+func WriteSummary(w io.Writer, r *Result) error {
+	s := summary{
+		Job: r.Job.Name, Units: r.Job.Units.String(), Scope: r.Job.Scope.String(), Rules: rulesOf(r.Rules),
+		Cautions: cautions(),
+	}
+	for i := range r.Areas {
+		s.Areas = append(s.Areas, areaOf(&r.Areas[i]))
+	}
+	for _, n := range r.Job.Notes {
+		s.Notes = append(s.Notes, n.Error())
+	}
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	if err := enc.Encode(s); err != nil {
+		return fmt.Errorf("write summary: %w", err)
+	}
+	return nil
+}
+
+type summary struct {
+	Job      string        `json:"job"`
+	Units    string        `json:"units"`
+	Scope    string        `json:"scope"`
+	Rules    summaryRules  `json:"rules"`
+	Areas    []summaryArea `json:"areas"`
+	Notes    []string      `json:"notes,omitempty"`
+	Cautions []string      `json:"cautions"`
+}
+
+type summaryRules struct {
+	Name         string  `json:"name"`
+	Edition      string  `json:"edition,omitempty"`
+	Mode         string  `json:"mode"`
+	Field        float64 `json:"field_in_per_ft"`
+	FieldSource  string  `json:"field_source,omitempty"`
+	Valley       float64 `json:"valley_in_per_ft"`
+	ValleySource string  `json:"valley_source,omitempty"`
+	Pond         float64 `json:"pond_depth_in"`
+	Drained      bool    `json:"drained_exception"`
+}
+
+func rulesOf(r drainage.Rules) summaryRules {
+	return summaryRules{
+		Name: r.Name, Edition: r.Edition, Mode: r.Mode.String(),
+		Field: figure(r.Field.Min.InchesPerFoot()), FieldSource: r.Field.Source,
+		Valley: figure(r.Valley.Min.InchesPerFoot()), ValleySource: r.Valley.Source,
+		Pond: figure(r.Pond.Inches()), Drained: r.DrainedException,
+	}
+}
+
+type summaryArea struct {
+	Name        string             `json:"name"`
+	AreaSqft    float64            `json:"area_sqft"`
+	Assumption  string             `json:"assumption,omitempty"`
+	Survey      *summarySurvey     `json:"survey,omitempty"`
+	Base        string             `json:"base,omitempty"`
+	Existing    *summarySurface    `json:"existing,omitempty"`
+	Seen        []summarySeen      `json:"seen,omitempty"`
+	Rung        string             `json:"rung"`
+	Why         string             `json:"why,omitempty"`
+	Chosen      string             `json:"chosen,omitempty"`
+	Recommended *string            `json:"recommended"` // null: no prices, no recommendation
+	Slope       *float64           `json:"slope_in_per_ft,omitempty"`
+	Finished    *summarySurface    `json:"finished,omitempty"`
+	Proof       *summaryProof      `json:"proof,omitempty"`
+	Boards      *summaryBoards     `json:"boards,omitempty"`
+	Insulation  *summaryInsulation `json:"insulation,omitempty"`
+	Lines       []summaryLine      `json:"lines,omitempty"`
+	Notes       []string           `json:"notes,omitempty"`
+}
+
+func areaOf(a *AreaResult) summaryArea {
+	s := summaryArea{
+		Name: a.Area.Name, AreaSqft: figure(a.Site.RoofArea().SquareFeet()), Assumption: a.assumed(),
+		Survey: surveyOf(a), Base: a.BaseNote, Rung: a.Rung.String(), Why: a.Why,
+	}
+	if a.Existing != nil {
+		s.Existing = surfaceOf(a.Existing, a.Fit != nil)
+	}
+	for _, f := range a.Seen {
+		s.Seen = append(s.Seen, summarySeen{
+			DepthSeen: figure(f.Seen.Depth.Inches()), DepthComputed: figure(f.DepthIn),
+			Pond: f.Pond, Agrees: f.Agrees, Words: f.Words})
+	}
+	if a.Proof != nil && a.Proof.Report != nil {
+		s.Finished = surfaceOf(a.Proof.Report, true)
+		s.Proof = &summaryProof{
+			Passes: a.Proof.Passes, Why: a.Proof.Why,
+			Field: a.Proof.Field.String(), Valley: a.Proof.Valley.String(),
+		}
+	}
+	if d := a.Design; d != nil {
+		s.Chosen, s.Notes = d.Scheme.String(), d.Notes
+		s.Slope = some(d.Slope.InchesPerFoot())
+		s.Boards, s.Insulation = boardsOf(d), insulationOf(d)
+		s.Lines = linesOf(d)
+	}
+	return s
+}
+
+type summarySurvey struct {
+	Shots   int     `json:"shots"`   // that the surface is fitted to
+	Refused int     `json:"refused"` // left out, with their reasons in plan.geojson
+	RMSE    float64 `json:"rmse_in"`
+	Sigma   float64 `json:"sigma_in"`
+	Spacing float64 `json:"spacing_ft"`
+	Method  string  `json:"method"`
+}
+
+func surveyOf(a *AreaResult) *summarySurvey {
+	if a.Fit == nil {
+		return nil
+	}
+	used := len(a.Site.Shots)
+	return &summarySurvey{
+		Shots: used, Refused: len(a.Area.Shots) - used, RMSE: figure(a.Fit.RMSEIn),
+		Sigma: figure(a.Fit.SigmaIn), Spacing: figure(a.Fit.SpacingFt), Method: a.Fit.Method,
+	}
+}
+
+type summarySurface struct {
+	Ponds       *int          `json:"ponds,omitempty"`
+	PondArea    *float64      `json:"pond_area_sqft,omitempty"`
+	PondVolume  *float64      `json:"pond_volume_cuft,omitempty"`
+	MaxDepth    *float64      `json:"max_depth_in,omitempty"`
+	Below       *float64      `json:"below_minimum_pct,omitempty"`
+	Unknown     *float64      `json:"unknown_pct,omitempty"`
+	PondsFree   string        `json:"ponds_free_by_survey"`
+	MeetsDesign string        `json:"meets_design_slope"`
+	Conditional []string      `json:"conditional_on,omitempty"`
+	PondList    []summaryPond `json:"pond_list,omitempty"`
+	DrainsTo    []summaryFlow `json:"drains_to,omitempty"`
+}
+
+type summaryPond struct {
+	ID       string  `json:"id"`
+	Area     float64 `json:"area_sqft"`
+	Depth    float64 `json:"max_depth_in"`
+	Volume   float64 `json:"volume_cuft"`
+	SpillsTo string  `json:"spills_to,omitempty"`
+	Misses   string  `json:"misses,omitempty"`
+	Overflow bool    `json:"overflow,omitempty"` // leaves only by an overflow
+}
+
+type summaryFlow struct {
+	Outlet string  `json:"outlet"`
+	Area   float64 `json:"area_sqft"`
+}
+
+// surfaceOf gives the findings on one surface; figures only where known says
+// that they stand on something.
+func surfaceOf(r *drainage.Report, known bool) *summarySurface {
+	s := &summarySurface{PondsFree: r.PondsFree.String(), MeetsDesign: r.MeetsDesign.String(),
+		Conditional: r.Conditional}
+	if !known {
+		return s
+	}
+	t := pondTotals(r.Ponds)
+	count := len(r.Ponds)
+	s.Ponds, s.PondArea, s.PondVolume = &count, some(t.SqFt), some(t.CuFt)
+	s.MaxDepth, s.Below, s.Unknown = some(t.DepthIn), some(r.BelowMinimumPct), some(r.UnknownPct)
+	for _, p := range r.Ponds {
+		s.PondList = append(s.PondList, summaryPond{p.ID, figure(p.SqFt), figure(p.DepthIn),
+			figure(p.CuFt), p.SpillsTo, p.Misses, p.Overflow})
+	}
+	for _, d := range r.Areas {
+		s.DrainsTo = append(s.DrainsTo, summaryFlow{d.Outlet, figure(d.SqFt)})
+	}
+	return s
+}
+
+// pondTotals sums area and volume of ponds and takes the greatest depth.
+func pondTotals(ponds []drainage.Pond) (t drainage.Pond) {
+	for _, p := range ponds {
+		t.SqFt += p.SqFt
+		t.CuFt += p.CuFt
+		t.DepthIn = max(t.DepthIn, p.DepthIn)
+	}
+	return t
+}
+
+type summarySeen struct {
+	DepthSeen     float64 `json:"depth_seen_in"`
+	DepthComputed float64 `json:"depth_computed_in"`
+	Pond          string  `json:"pond,omitempty"`
+	Agrees        bool    `json:"agrees"`
+	Words         string  `json:"words"`
+}
+
+type summaryProof struct {
+	Passes bool   `json:"passes"`
+	Why    string `json:"why,omitempty"`
+	Field  string `json:"field"`
+	Valley string `json:"valley"`
+}
+
+type summaryBoards struct {
+	Pieces         int            `json:"pieces"`
+	ToOrder        int            `json:"to_order"`
+	Spares         int            `json:"spares"`
+	AreaBound      int            `json:"area_bound"`
+	CutBound       int            `json:"cut_bound"`
+	WastePct       float64        `json:"waste_pct"`
+	CutFt          float64        `json:"cut_ft"`
+	BoardFeet      float64        `json:"board_feet"`
+	SolidBoardFeet float64        `json:"solid_board_feet"`
+	Schedule       []summaryCount `json:"schedule"`
+}
+
+type summaryCount struct {
+	Layer   int        `json:"layer"`
+	Type    string     `json:"type"`
+	Mark    string     `json:"mark"`
+	Stock   [2]float64 `json:"stock_ft"`
+	Pieces  int        `json:"pieces"`
+	Full    int        `json:"full"`
+	Cut     int        `json:"cut"`
+	ToOrder int        `json:"to_order"`
+	Spares  int        `json:"spares"`
+	Area    float64    `json:"area_sqft"`
+}
+
+func boardsOf(d *taper.Design) *summaryBoards {
+	t := d.Totals
+	s := &summaryBoards{
+		Pieces: t.Pieces, ToOrder: t.ToOrder, Spares: t.Spares, AreaBound: t.AreaBound, CutBound: t.CutBound,
+		WastePct: figure(t.WastePct), CutFt: figure(t.CutFt), BoardFeet: figure(t.BoardFeet),
+		SolidBoardFeet: figure(t.SolidBoardFeet), Schedule: []summaryCount{},
+	}
+	for _, c := range d.Counts {
+		s.Schedule = append(s.Schedule, summaryCount{
+			c.Layer, c.Type.String(), c.Mark, [2]float64{sizeFt(c.Along), sizeFt(c.Depth)},
+			c.Pieces, c.Full, c.Cut, c.ToOrder, c.Spares, figure(c.SqFt),
+		})
+	}
+	return s
+}
+
+type summaryInsulation struct {
+	Volume      float64 `json:"volume_cuft"`
+	LeastVolume float64 `json:"least_volume_cuft"`
+	Average     float64 `json:"average_in"`
+	Thinnest    float64 `json:"thinnest_in"`
+	Thickest    float64 `json:"thickest_in"`
+	Cover       float64 `json:"cover_in"`
+	BoardFeet   float64 `json:"board_feet"`
+}
+
+func insulationOf(d *taper.Design) *summaryInsulation {
+	in := d.Insulation
+	return &summaryInsulation{
+		figure(in.CuFt), figure(in.LeastCuFt), figure(in.AverageIn), figure(in.ThinnestIn),
+		figure(in.ThickestIn), figure(d.Cover.Inches()), figure(unit.CubicFeet(in.CuFt).BoardFeet()),
+	}
+}
+
+type summaryLine struct {
+	Kind   string  `json:"kind"`
+	Count  int     `json:"count"`
+	Length float64 `json:"length_ft"`
+	Least  float64 `json:"least_in_per_ft"`
+}
+
+// linesOf sums the lines of each kind, in the order of the kinds.
+func linesOf(d *taper.Design) []summaryLine {
+	var out []summaryLine
+	for _, kind := range []taper.LineKind{taper.Valley, taper.Ridge, taper.Hip} {
+		s := summaryLine{Kind: kind.String()}
+		for _, l := range d.Lines {
+			if l.Kind != kind {
+				continue
+			}
+			slope := l.Slope.InchesPerFoot()
+			if s.Count == 0 || slope < s.Least {
+				s.Least = slope
+			}
+			s.Count++
+			s.Length += l.A.Dist(l.B)
+		}
+		if s.Count > 0 {
+			s.Length, s.Least = figure(s.Length), figure(s.Least)
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func some(x float64) *float64 {
+	x = figure(x)
+	return &x
+}

@@ -1,0 +1,274 @@
+package render
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"runnel/drainage"
+	"runnel/survey"
+	"runnel/survey/unit"
+)
+
+// textCols is the width of the report on a terminal.
+const textCols = 100
+
+// WriteText writes what a contractor reads first: for each area whether it
+// holds water and whether it is under the design slope, how well that is known,
+// what it needs, the design, its proof and the board schedule, in the units of
+// the job. Parts that were not made are left out. Lines are at most 100
+// columns, but for names that are longer.
+func WriteText(w io.Writer, r *Result) error {
+	t := &telling{say: say{r.Job.Units}}
+	t.line(0, r.Job.Name)
+	t.rules(r.Rules)
+	for i := range r.Areas {
+		t.area(&r.Areas[i], r.Rules)
+	}
+	if len(r.Job.Notes) > 0 {
+		t.heading("Notes on the job")
+		for _, n := range r.Job.Notes {
+			t.item("-", n.Error())
+		}
+	}
+	t.heading("Cautions")
+	for i, c := range cautions() {
+		t.item(fmt.Sprintf("%d.", i+1), c)
+	}
+	if _, err := io.WriteString(w, t.out.String()); err != nil {
+		return fmt.Errorf("write report: %w", err)
+	}
+	return nil
+}
+
+// telling is the report as it grows.
+type telling struct {
+	say
+	out strings.Builder
+}
+
+// line writes text folded at the report's width; later lines hang by indent.
+func (t *telling) line(indent int, text string) {
+	for i, l := range fold(text, textCols-indent) {
+		if i > 0 {
+			t.out.WriteString(strings.Repeat(" ", indent))
+		}
+		t.out.WriteString(l + "\n")
+	}
+}
+
+// fact writes a label and what there is to say about it.
+func (t *telling) fact(label, text string) {
+	const labelCols = 18
+	t.line(labelCols, fmt.Sprintf("  %-*s", labelCols-2, label)+text)
+}
+
+func (t *telling) item(bullet, text string) { t.line(6, fmt.Sprintf("  %-4s", bullet)+text) }
+
+func (t *telling) heading(text string) { t.out.WriteString("\n" + text + "\n") }
+
+// fold breaks text at blanks into lines of at most cols; the first may be as
+// long as the report is wide. A longer word keeps its length.
+func fold(text string, cols int) []string {
+	var lines []string
+	for most := textCols; ; most = cols {
+		r := []rune(text)
+		if len(r) <= most {
+			return append(lines, text)
+		}
+		cut := lastBlank(r, most)
+		if cut < 0 {
+			return append(lines, text)
+		}
+		lines = append(lines, strings.TrimRight(string(r[:cut]), " "))
+		text = strings.TrimLeft(string(r[cut:]), " ")
+	}
+}
+
+// lastBlank is the last blank by which a line of at most cols can end; failing
+// that the first one after it, and -1 where there is none. Blanks before the
+// first word do not count.
+func lastBlank(r []rune, cols int) int {
+	first := 0
+	for first < len(r) && r[first] == ' ' {
+		first++
+	}
+	for i := min(cols, len(r)-1); i > first; i-- {
+		if r[i] == ' ' {
+			return i
+		}
+	}
+	for i := max(cols, first); i < len(r); i++ {
+		if r[i] == ' ' {
+			return i
+		}
+	}
+	return -1
+}
+
+func (t *telling) rules(r drainage.Rules) {
+	name := r.Name
+	if r.Edition != "" {
+		name += " (" + r.Edition + ")"
+	}
+	t.fact("Rules", name)
+	if r.Mode == survey.EveryPath {
+		t.fact("  every path", t.limit(r.Field)+", valleys too")
+	} else {
+		t.fact("  field", t.limit(r.Field))
+		t.fact("  valley", t.limit(r.Valley))
+	}
+	t.fact("  water", "at most "+t.inches(r.Pond.Inches())+" may stand on a finished surface")
+}
+
+func (t *telling) limit(l drainage.Limit) string {
+	s := "at least " + t.slope(l.Min)
+	if l.Source != "" {
+		s += " (" + l.Source + ")"
+	}
+	return s
+}
+
+func (t *telling) area(a *AreaResult, rules drainage.Rules) {
+	t.heading("AREA " + a.Area.Name + ", " + t.say.area(a.Site.RoofArea().SquareFeet()))
+	if banner := a.assumed(); banner != "" {
+		t.line(0, banner)
+	}
+	t.existing(a, rules)
+	t.need(a)
+	if a.Design != nil {
+		t.design(a)
+		t.proof(a, rules)
+		t.boards(a)
+	}
+}
+
+// existing tells the two findings apart, then how far they can be trusted.
+func (t *telling) existing(a *AreaResult, rules drainage.Rules) {
+	r := a.Existing
+	if r == nil {
+		return
+	}
+	t.heading("The roof as it is")
+	if a.Fit == nil {
+		t.fact("Holds water?", "Unknown: nothing was surveyed.")
+		t.fact("Design slope?", "Unknown: nothing was surveyed.")
+		return
+	}
+	t.fact("Holds water?", t.holdsWater(r)+t.unseen(r, a.Fit.SpacingFt))
+	t.fact("Design slope?", t.designSlope(r, rules))
+	t.accuracy(a)
+	t.ponds(r.Ponds)
+	for _, f := range a.Seen {
+		t.fact("Seen", f.Words)
+	}
+	if len(r.Conditional) > 0 {
+		t.fact("Conditional on", strings.Join(states(a.Site.Outlets, r.Conditional), ", ")+
+			": whether it lets water go was not shown.")
+	}
+}
+
+// states names outlets with what is known of them.
+func states(outlets []survey.SiteOutlet, ids []string) []string {
+	var out []string
+	for _, id := range ids {
+		name := id
+		for _, o := range outlets {
+			if o.ID == id {
+				name += " (" + o.State.String() + ")"
+			}
+		}
+		out = append(out, name)
+	}
+	return out
+}
+
+func (t *telling) holdsWater(r *drainage.Report) string {
+	sum := pondTotals(r.Ponds)
+	figures := fmt.Sprintf("%s, %s, %s, %s at the deepest.", count(len(r.Ponds), "pond"), t.say.area(sum.SqFt),
+		t.water(sum.CuFt), t.inches(sum.DepthIn))
+	switch r.PondsFree {
+	case drainage.Meets:
+		return "No."
+	case drainage.FallsShort:
+		return "Yes: " + figures
+	case drainage.TooClose:
+		if len(r.Ponds) == 0 {
+			return "Too close to call."
+		}
+		return "Too close to call: " + figures
+	case drainage.Unknown:
+		return "Unknown."
+	}
+	panic("render: unknown Verdict")
+}
+
+// unseen says what shots so far apart cannot show.
+func (t *telling) unseen(r *drainage.Report, spacingFt float64) string {
+	if r.PondsFree == drainage.FallsShort || spacingFt <= 0 {
+		return ""
+	}
+	return " A hollow narrower than the " + t.run(spacingFt) + " between shots would not be seen."
+}
+
+func (t *telling) designSlope(r *drainage.Report, rules drainage.Rules) string {
+	share := fmt.Sprintf("%.0f %% of the area is under %s.", r.BelowMinimumPct, t.slope(rules.Field.Min))
+	switch r.MeetsDesign {
+	case drainage.Meets:
+		return "Meets it."
+	case drainage.FallsShort:
+		return "Falls short: " + share
+	case drainage.TooClose:
+		return "Too close to call: " + share
+	case drainage.Unknown:
+		return "Unknown."
+	}
+	panic("render: unknown Verdict")
+}
+
+func (t *telling) accuracy(a *AreaResult) {
+	used := len(a.Site.Shots)
+	text := fmt.Sprintf("%s used", count(used, "shot"))
+	if left := len(a.Area.Shots) - used; left > 0 {
+		text += fmt.Sprintf(", %d left out", left)
+	}
+	text += fmt.Sprintf(", about %s apart. Leave-one-out error %s; one standard error of the surface %s. %s.",
+		t.run(a.Fit.SpacingFt), t.hundredths(a.Fit.RMSEIn), t.hundredths(a.Fit.SigmaIn),
+		strings.TrimSuffix(a.Fit.Method, "."))
+	t.fact("Survey", text)
+	if pct := a.Existing.UnknownPct; pct > 0 {
+		t.fact("Not known", fmt.Sprintf("%.1f %% of the area is too far from a shot to tell.", pct))
+	}
+	for _, s := range a.Area.Shots {
+		if s.Left != "" {
+			t.fact("Left out", fmt.Sprintf("shot %s (%s:%d): %s.", s.ID, s.File, s.Line, s.Left))
+		}
+	}
+}
+
+// hundredths prints an error of the survey: 0.13 in, 3.2 mm.
+func (t *telling) hundredths(in float64) string {
+	if t.sys == unit.Metric {
+		return fmt.Sprintf("%.1f mm", unit.Inches(in).Millimetres())
+	}
+	return fmt.Sprintf("%.2f in", in)
+}
+
+func (t *telling) water(cuft float64) string {
+	v := unit.CubicFeet(cuft)
+	return v.Format(t.sys) + " (" + v.FormatWater(t.sys) + ")"
+}
+
+func (t *telling) need(a *AreaResult) {
+	t.heading("What it needs")
+	words := map[Rung]string{
+		UnknownRung: "Not known", DrainsAsIs: "Nothing: it drains as it is", TaperRung: "Taper",
+	}[a.Rung]
+	if a.Why != "" {
+		words += ": " + a.Why
+	}
+	t.fact("Least work", strings.TrimSuffix(words, ".")+".")
+	if a.Rung == TaperRung {
+		t.fact("", "Lesser work (sumps, filled low spots, crickets, another outlet) was not tested.")
+	}
+}
