@@ -15,12 +15,12 @@ import (
 func TestLayOut_EaveDrainedTwoBoards(t *testing.T) {
 	s, f := oneWay(60, 40, 0.5, 0.25)
 	d := laid(t, s, f, choiceOf(0.5), quarterStock(2, 2))
-	equal(t, "tapered boards", tally(d.Counts, TaperedType, "", toOrder), 150)
-	equal(t, "1/2 to 1-1/2", tally(d.Counts, TaperedType, "1/2 to 1-1/2", toOrder), 75)
-	equal(t, "1-1/2 to 2-1/2", tally(d.Counts, TaperedType, "1-1/2 to 2-1/2", toOrder), 75)
-	equal(t, "tapered pieces", tally(d.Counts, TaperedType, "", pieces), 150)
-	equal(t, "fill boards", tally(d.Counts, FillType, "2", toOrder), 300)
-	near(t, "board feet", d.Totals.BoardFeet, 13200, 1e-6)
+	wantEqual(t, "tapered boards", tally(d.Counts, TaperedType, "", toOrder), 150)
+	wantEqual(t, "1/2 to 1-1/2", tally(d.Counts, TaperedType, "1/2 to 1-1/2", toOrder), 75)
+	wantEqual(t, "1-1/2 to 2-1/2", tally(d.Counts, TaperedType, "1-1/2 to 2-1/2", toOrder), 75)
+	wantEqual(t, "tapered pieces", tally(d.Counts, TaperedType, "", pieces), 150)
+	wantEqual(t, "fill boards", tally(d.Counts, FillType, "2", toOrder), 300)
+	wantNear(t, "board feet", d.Totals.BoardFeet, 13200, 1e-6)
 	var rows [10]struct {
 		tapered, fill float64
 		thin          float64
@@ -35,9 +35,9 @@ func TestLayOut_EaveDrainedTwoBoards(t *testing.T) {
 		}
 	}
 	for i, r := range rows {
-		near(t, "tapered of a row", r.tapered, 15, 1e-9)
-		near(t, "fill of a row", r.fill, float64(15*(i/2)), 1e-9)
-		near(t, "thin edge of a row", r.thin, 0.5+float64(i%2), 1e-9)
+		wantNear(t, "tapered of a row", r.tapered, 15, 1e-9)
+		wantNear(t, "fill of a row", r.fill, float64(15*(i/2)), 1e-9)
+		wantNear(t, "thin edge of a row", r.thin, 0.5+float64(i%2), 1e-9)
 	}
 }
 
@@ -49,20 +49,20 @@ func TestLayOut_FourBoardsOverFourInches(t *testing.T) {
 	d := laid(t, s, f, choiceOf(0.5), quarterStock(4, 4))
 	for mark, want := range map[string]int{"1/2 to 1-1/2": 30, "1-1/2 to 2-1/2": 30,
 		"2-1/2 to 3-1/2": 20, "3-1/2 to 4-1/2": 20} {
-		equal(t, mark, tally(d.Counts, TaperedType, mark, toOrder), want)
+		wantEqual(t, mark, tally(d.Counts, TaperedType, mark, toOrder), want)
 	}
-	equal(t, "fill", tally(d.Counts, FillType, "4", toOrder), 80)
-	near(t, "tapered board feet", d.Totals.TaperedBoardFeet, 3680, 1e-6)
-	near(t, "fill board feet", d.Totals.FillBoardFeet, 5120, 1e-6)
-	near(t, "what a count by area forgets", d.Totals.BoardFeet-d.Totals.TaperedBoardFeet, 5120, 1e-6)
-	near(t, "all", d.Totals.SolidBoardFeet, 8800, 1e-6)
+	wantEqual(t, "fill", tally(d.Counts, FillType, "4", toOrder), 80)
+	wantNear(t, "tapered board feet", d.Totals.TaperedBoardFeet, 3680, 1e-6)
+	wantNear(t, "fill board feet", d.Totals.FillBoardFeet, 5120, 1e-6)
+	wantNear(t, "what a count by area forgets", d.Totals.BoardFeet-d.Totals.TaperedBoardFeet, 5120, 1e-6)
+	wantNear(t, "all", d.Totals.SolidBoardFeet, 8800, 1e-6)
 	thickest := 0.0
 	for _, b := range d.Boards {
 		for _, q := range b.Poly.Outer {
 			thickest = max(thickest, f[0].Plane.At(q))
 		}
 	}
-	near(t, "high edge", thickest, 10.5, 1e-9)
+	wantNear(t, "high edge", thickest, 10.5, 1e-9)
 }
 
 // 60 x 40 ft about a centre drain, 1/4 in/ft, 1/2 in at the drain, all boards
@@ -83,21 +83,21 @@ func TestLayOut_FourWayCentreDrain(t *testing.T) {
 	}{{"1/2 to 1-1/2", 48, 48, 50}, {"1-1/2 to 2-1/2", 36, 36, 38},
 		{"2-1/2 to 3-1/2", 44, 44, 46}, {"3-1/2 to 4-1/2", 52, 48, 54}} {
 		b := bounds[w.mark]
-		equal(t, w.mark+" pieces", b.Pieces, w.pieces)
-		equal(t, w.mark+" cut bound", b.Cut, w.cut)
+		wantEqual(t, w.mark+" pieces", b.Pieces, w.pieces)
+		wantEqual(t, w.mark+" cut bound", b.Cut, w.cut)
 		with := b.ToOrder + tally(d.Counts, TaperedType, w.mark, spares)
-		equal(t, w.mark+" with spares", with, w.withExt)
+		wantEqual(t, w.mark+" with spares", with, w.withExt)
 		area, cut, order, extra = area+b.Area, cut+b.Cut, order+b.ToOrder, extra+with
 	}
-	equal(t, "area bound", area, 150)
-	equal(t, "cut bound", cut, 176)
-	equal(t, "to order", order, 180)
-	equal(t, "with spares", extra, 188)
-	equal(t, "fill by area", bounds["4"].Area, 86)
-	near(t, "fill sq ft", d.Totals.FillBoardFeet/4, 1376, 1e-6)
-	near(t, "fill board feet", d.Totals.FillBoardFeet, 5504, 1e-6)
-	near(t, "tapered board feet", d.Totals.TaperedBoardFeet, 6029.333333, 1e-5)
-	near(t, "board feet", d.Totals.BoardFeet, 11533.333333, 1e-5)
+	wantEqual(t, "area bound", area, 150)
+	wantEqual(t, "cut bound", cut, 176)
+	wantEqual(t, "to order", order, 180)
+	wantEqual(t, "with spares", extra, 188)
+	wantEqual(t, "fill by area", bounds["4"].Area, 86)
+	wantNear(t, "fill sq ft", d.Totals.FillBoardFeet/4, 1376, 1e-6)
+	wantNear(t, "fill board feet", d.Totals.FillBoardFeet, 5504, 1e-6)
+	wantNear(t, "tapered board feet", d.Totals.TaperedBoardFeet, 6029.333333, 1e-5)
+	wantNear(t, "board feet", d.Totals.BoardFeet, 11533.333333, 1e-5)
 }
 
 // The same roof from two boards over 2 in flats.
@@ -109,10 +109,10 @@ func TestLayOut_FourWayTwoBoards(t *testing.T) {
 	for _, b := range bounds {
 		cut[b.Mark] = b.Cut
 	}
-	equal(t, "1/2 to 1-1/2", cut["1/2 to 1-1/2"], 92)
-	equal(t, "1-1/2 to 2-1/2", cut["1-1/2 to 2-1/2"], 80)
-	near(t, "fill sq ft", d.Totals.FillBoardFeet/2, 4000, 1e-6)
-	near(t, "board feet", d.Totals.BoardFeet, 11533.333333, 1e-5)
+	wantEqual(t, "1/2 to 1-1/2", cut["1/2 to 1-1/2"], 92)
+	wantEqual(t, "1-1/2 to 2-1/2", cut["1-1/2 to 2-1/2"], 80)
+	wantNear(t, "fill sq ft", d.Totals.FillBoardFeet/2, 4000, 1e-6)
+	wantNear(t, "board feet", d.Totals.BoardFeet, 11533.333333, 1e-5)
 }
 
 // The roof found 64 ft long, its drain still 30 ft from one wall: ten boards
@@ -120,13 +120,13 @@ func TestLayOut_FourWayTwoBoards(t *testing.T) {
 func TestLayOut_RoofFoundLonger(t *testing.T) {
 	s, f := fourWay(rectOf(-30, -20, 34, 20), geom.Pt{}, 0.5, 0.25)
 	d := laid(t, s, f, choiceOf(0.5), quarterStock(4, 4))
-	equal(t, "tapered", tally(d.Counts, TaperedType, "", toOrder), 190)
-	equal(t, "first mark", tally(d.Counts, TaperedType, "1/2 to 1-1/2", toOrder), 58)
-	near(t, "fill sq ft", d.Totals.FillBoardFeet/4, 1616, 1e-6)
-	near(t, "board feet", d.Totals.BoardFeet, 12893.333333, 1e-5)
+	wantEqual(t, "tapered", tally(d.Counts, TaperedType, "", toOrder), 190)
+	wantEqual(t, "first mark", tally(d.Counts, TaperedType, "1/2 to 1-1/2", toOrder), 58)
+	wantNear(t, "fill sq ft", d.Totals.FillBoardFeet/4, 1616, 1e-6)
+	wantNear(t, "board feet", d.Totals.BoardFeet, 12893.333333, 1e-5)
 	for _, b := range Bounds(d.Boards) {
 		if b.Type == FillType {
-			equal(t, "fill by area", b.Area, 101)
+			wantEqual(t, "fill by area", b.Area, 101)
 		}
 	}
 }
@@ -140,7 +140,7 @@ func TestLayOut_TwoDrains(t *testing.T) {
 		f = append(f, g)
 	}
 	d := laid(t, s, f, choiceOf(0.5), quarterStock(4, 4))
-	near(t, "board feet", d.Totals.BoardFeet, 39600, 1e-6)
+	wantNear(t, "board feet", d.Totals.BoardFeet, 39600, 1e-6)
 }
 
 // A deck that slopes 1/8 along 60 ft, finished to 1/4: boards of 1/8, 3/8 and
@@ -149,7 +149,7 @@ func TestLayOut_SlopedDeckBoards(t *testing.T) {
 	ring := rectOf(-30, -20, 30, 20)
 	f := aroundDrain(ring, geom.Pt{}, 0.5, [4]float64{1. / 8, 3. / 8, 1. / 4, 1. / 4})
 	d := laid(t, siteOf(ring), f, choiceOf(0.5), DefaultStock(unit.US))
-	near(t, "board feet", d.Totals.BoardFeet, 11956.9, 0.05)
+	wantNear(t, "board feet", d.Totals.BoardFeet, 11956.9, 0.05)
 }
 
 // Metric rows from the built-in stock: a 10 m run rises 250 mm at 1:40, 167 at
@@ -161,14 +161,14 @@ func TestLayOut_MetricRows(t *testing.T) {
 		s, f := oneWay(12*m, 10*m, unit.Millimetres(20).Inches(), slope.InchesPerFoot())
 		choice := survey.TaperChoice{Slope: slope, Start: unit.Millimetres(20)}
 		d := laid(t, s, f, choice, DefaultStock(unit.Metric))
-		equal(t, "tapered boards", tally(d.Counts, TaperedType, "", pieces), 90)
+		wantEqual(t, "tapered boards", tally(d.Counts, TaperedType, "", pieces), 90)
 		thickest := 0.0
 		for _, b := range d.Boards {
 			for _, q := range b.Poly.Outer {
 				thickest = max(thickest, f[0].Plane.At(q))
 			}
 		}
-		near(t, "rise in mm", unit.Inches(thickest).Millimetres()-20, c.rise, 1e-3)
-		equal(t, "first mark", d.Boards[0].Mark, map[float64]string{40: "20 to 50", 60: "20 to 40", 80: "20 to 35"}[c.n])
+		wantNear(t, "rise in mm", unit.Inches(thickest).Millimetres()-20, c.rise, 1e-3)
+		wantEqual(t, "first mark", d.Boards[0].Mark, map[float64]string{40: "20 to 50", 60: "20 to 40", 80: "20 to 35"}[c.n])
 	}
 }

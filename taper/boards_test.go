@@ -126,14 +126,14 @@ func pieces(c Count) int  { return c.Pieces }
 func toOrder(c Count) int { return c.ToOrder }
 func spares(c Count) int  { return c.Spares }
 
-func near(t *testing.T, what string, got, want, within float64) {
+func wantNear(t *testing.T, what string, got, want, within float64) {
 	t.Helper()
 	if !(math.Abs(got-want) <= within) {
 		t.Errorf("%s = %.6f, want %.6f within %g", what, got, want, within)
 	}
 }
 
-func equal[T comparable](t *testing.T, what string, got, want T) {
+func wantEqual[T comparable](t *testing.T, what string, got, want T) {
 	t.Helper()
 	if got != want {
 		t.Errorf("%s = %v, want %v", what, got, want)

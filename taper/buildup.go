@@ -63,8 +63,9 @@ func boardSets(stock *survey.Stock, slope unit.Slope) ([]*boardSet, error) {
 		sets[i].boards = append(sets[i].boards, b)
 	}
 	if len(sets) == 0 {
+		m := markingOf(stock)
 		return nil, fmt.Errorf("no tapered board of the stock slopes %s; stock has %s",
-			slopeText(slope), slopesInStock(stock))
+			m.slope(slope), slopesInStock(stock))
 	}
 	slices.SortStableFunc(sets, func(a, b *boardSet) int {
 		return cmp.Compare(a.toOrder(), b.toOrder())
@@ -98,7 +99,7 @@ func (s *boardSet) finish(stock *survey.Stock) error {
 	for _, b := range s.boards {
 		if off := (b.Thick - b.Thin).Inches() - s.riseIn; math.Abs(off) > 1e-3 || !(s.runFt > 0) {
 			return fmt.Errorf("board %s rises %s over its depth; at %s it must rise %s",
-				m.tapered(b), m.withUnit(b.Thick-b.Thin), slopeText(s.slope), m.withUnit(unit.Inches(s.riseIn)))
+				m.tapered(b), m.withUnit(b.Thick-b.Thin), m.slope(s.slope), m.withUnit(unit.Inches(s.riseIn)))
 		}
 		thinnest = math.Min(thinnest, b.Thin.Inches())
 		thickest = math.Max(thickest, b.Thin.Inches()+s.riseIn)
@@ -258,7 +259,7 @@ func (s *boardSet) build(atIn float64, used map[unit.Length]bool, m marking) (bu
 	}
 	if best == nil {
 		return buildUp{}, fmt.Errorf("%w makes %s over the base where a board of %s starts; it has thin edges of %s and flats of %s",
-			errUnmakeable, m.withUnit(unit.Inches(atIn)), slopeText(s.slope), s.thinEdges(m), flatsText(s.fills, m))
+			errUnmakeable, m.withUnit(unit.Inches(atIn)), m.slope(s.slope), s.thinEdges(m), flatsText(s.fills, m))
 	}
 	used[best.b.Thin] = true
 	return buildUp{fills: s.stack(atIn - best.b.Thin.Inches()), tapered: best.b}, nil
@@ -330,23 +331,21 @@ func slopesInStock(stock *survey.Stock) string {
 		slopes = append(slopes, b.Slope)
 	}
 	slices.Sort(slopes)
+	m := markingOf(stock)
 	var names []string
 	for _, s := range slices.Compact(slopes) {
-		names = append(names, slopeText(s))
+		names = append(names, m.slope(s))
 	}
 	return listText(names)
 }
 
-// slopeText writes a slope as the stock names it: 1/4 in/ft, 1:60.
-func slopeText(s unit.Slope) string {
+// slope writes a slope as the stock names it: 1/4 in/ft, in metric stock 1:60.
+func (m marking) slope(s unit.Slope) string {
 	inPerFt := s.InchesPerFoot()
-	switch {
-	case nearWhole(inPerFt * 16):
-		return marking{}.of(unit.Inches(inPerFt)) + " in/ft"
-	case inPerFt > 0 && nearWhole(12/inPerFt):
-		return "1:" + decimal(12/inPerFt, 1)
+	if m.metric && inPerFt > 0 {
+		return "1:" + decimal(12/inPerFt, 10)
 	}
-	return decimal(inPerFt, 1e6) + " in/ft"
+	return m.of(unit.Inches(inPerFt)) + " in/ft"
 }
 
 // listText joins names as a sentence does; none gives "none".
