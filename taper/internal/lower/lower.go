@@ -1,0 +1,231 @@
+// Package lower finds the lower envelope of planes that each hold over a part
+// of an area: which plane is least where, as regions that share their borders
+// exactly.
+//
+// The area is kept as convex cells, each with the least plane so far. A new
+// plane over a convex piece cuts the cells that it undercuts. In the end cells
+// of one plane are united over their shared edges, so that the regions are a
+// partition by construction.
+//
+// Places are feet in the building frame, planes inches.
+package lower
+
+import (
+	"math"
+
+	"runnel/survey"
+	"runnel/survey/geom"
+)
+
+const (
+	// onLineFt is the distance at which a corner of a cell lies on a cut.
+	onLineFt = 1e-9
+	// sameIn is the difference at which two planes are equal at a place.
+	sameIn = 1e-9
+	// speckSqft is the area of a cell that is rounding only.
+	speckSqft = 1e-10
+)
+
+// Envelope is an area under its least planes so far.
+type Envelope struct {
+	area  geom.Poly
+	keep  []geom.Pt // places to be kept exactly
+	cells []cell
+}
+
+// cell is a convex part of the area, counter-clockwise, under one plane.
+type cell struct {
+	ring  geom.Ring
+	box   geom.Box
+	plane survey.Plane
+	held  bool // has a plane
+}
+
+// half is a half-plane: where n.p >= at, n a unit vector.
+type half struct {
+	n  geom.Pt
+	at float64
+}
+
+// off is how far p lies within h, in feet; rounding counts as on the border.
+func (h half) off(p geom.Pt) float64 {
+	d := h.n.Dot(p) - h.at
+	if math.Abs(d) < onLineFt {
+		return 0
+	}
+	return d
+}
+
+// New starts with no plane anywhere on the area. Places in keep are kept to
+// the last bit where a border runs through them.
+func New(area geom.Poly, keep []geom.Pt) *Envelope {
+	e := &Envelope{area: area, keep: keep}
+	for _, r := range trapezoids(area) {
+		e.cells = append(e.cells, cellOf(r))
+	}
+	return e
+}
+
+func cellOf(r geom.Ring) cell { return cell{ring: r, box: r.Box()} }
+
+// with is c over another ring.
+func (c cell) with(r geom.Ring) cell { return cell{r, r.Box(), c.plane, c.held} }
+
+// Lower puts the plane over a convex counter-clockwise piece wherever it is
+// less than what is there. On a tie what is there stays. Cost: one pass over
+// the cells.
+func (e *Envelope) Lower(piece geom.Ring, plane survey.Plane) {
+	if piece.SignedArea() < speckSqft {
+		return
+	}
+	box, sides := piece.Box(), sidesOf(piece)
+	for i := range len(e.cells) {
+		c := e.cells[i]
+		if !box.Overlaps(c.box) {
+			continue
+		}
+		cuts, ok := undercut(c, plane)
+		if !ok {
+			continue
+		}
+		in, rest, ok := split(c.ring, append(cuts, sides...))
+		if !ok {
+			continue
+		}
+		e.cells[i] = cell{in, in.Box(), plane, true}
+		for _, r := range rest {
+			e.cells = append(e.cells, c.with(r))
+		}
+	}
+}
+
+// undercut gives the half-plane in which plane is less than what c has; false
+// where it is nowhere less.
+func undercut(c cell, plane survey.Plane) ([]half, bool) {
+	if !c.held {
+		return nil, true
+	}
+	less := false
+	for _, p := range c.ring {
+		less = less || plane.At(p) < c.plane.At(p)-sameIn
+	}
+	if !less {
+		return nil, false
+	}
+	d := geom.Pt{X: c.plane.GX - plane.GX, Y: c.plane.GY - plane.GY}
+	l := d.Norm()
+	if l < 1e-12 {
+		return nil, true
+	}
+	return []half{{d.Mul(1 / l), (plane.CIn - c.plane.CIn) / l}}, true
+}
+
+// Drop takes a convex counter-clockwise piece out of the area.
+func (e *Envelope) Drop(piece geom.Ring) {
+	box, sides := piece.Box(), sidesOf(piece)
+	var kept []cell
+	for _, c := range e.cells {
+		if !box.Overlaps(c.box) {
+			kept = append(kept, c)
+			continue
+		}
+		_, rest, ok := split(c.ring, sides)
+		if !ok {
+			kept = append(kept, c)
+			continue
+		}
+		for _, r := range rest {
+			kept = append(kept, c.with(r))
+		}
+	}
+	e.cells = kept
+	e.keep = append(e.keep, piece...)
+}
+
+// Sqft is the area that is left, and Bare the part of it under no plane.
+func (e *Envelope) Sqft() (all, bare float64) {
+	for _, c := range e.cells {
+		a := c.ring.SignedArea()
+		all += a
+		if !c.held {
+			bare += a
+		}
+	}
+	return all, bare
+}
+
+// sidesOf gives the half-planes whose meeting is the convex ring r.
+func sidesOf(r geom.Ring) []half {
+	var out []half
+	for i, a := range r {
+		d := r.At(i + 1).Sub(a)
+		if l := d.Norm(); l > onLineFt {
+			n := geom.Pt{X: -d.Y / l, Y: d.X / l}
+			out = append(out, half{n, n.Dot(a)})
+		}
+	}
+	return out
+}
+
+// split cuts convex r into its part in all of hs and the convex rest; false
+// where they share no area.
+func split(r geom.Ring, hs []half) (in geom.Ring, rest []geom.Ring, ok bool) {
+	for _, h := range hs {
+		out := clipTo(r, half{h.n.Mul(-1), -h.at})
+		if out.SignedArea() < speckSqft {
+			continue
+		}
+		if r = clipTo(r, h); r.SignedArea() < speckSqft {
+			return nil, nil, false
+		}
+		rest = append(rest, out)
+	}
+	return r, rest, true
+}
+
+// clipTo is the part of convex r in h; nothing is left of a ring that only
+// touches it. Cost: one pass.
+func clipTo(r geom.Ring, h half) geom.Ring {
+	var out geom.Ring
+	inside := false
+	for i, p := range r {
+		q := r.At(i + 1)
+		dp, dq := h.off(p), h.off(q)
+		if dp >= 0 {
+			out = append(out, p)
+			inside = inside || dp > 0
+		}
+		if dp*dq < 0 {
+			out = append(out, p.Lerp(q, dp/(dp-dq)))
+		}
+	}
+	if !inside {
+		return nil
+	}
+	return out
+}
+
+// Half makes the half-plane of the places p with n.(p - q) >= 0; a zero n
+// holds everywhere.
+func Half(n, q geom.Pt) Cut {
+	l := n.Norm()
+	if l < 1e-15 {
+		return Cut{}
+	}
+	u := n.Mul(1 / l)
+	return Cut{half{u, u.Dot(q)}, true}
+}
+
+// Cut is a half-plane to clip with; the zero Cut clips nothing.
+type Cut struct {
+	h  half
+	on bool
+}
+
+// Of is the part of convex r in c.
+func (c Cut) Of(r geom.Ring) geom.Ring {
+	if !c.on || len(r) == 0 {
+		return r
+	}
+	return clipTo(r, c.h)
+}

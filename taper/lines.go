@@ -1,0 +1,170 @@
+package taper
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+	"runnel/taper/internal/lower"
+)
+
+// levelInPerFt is a slope that moves no water: rounding of planes, a
+// millionth of an inch a foot.
+const levelInPerFt = 1e-6
+
+// linesOf names the creases between facets by what water does there on the
+// fitted plane, and adds the stretches of wall that water runs along: facets
+// that fall against a wall make a valley of it. Collinear stretches between
+// the same two facets that meet are one line.
+func linesOf(s *survey.Site, in FieldInput, facets []Facet, creases []lower.Crease) []Line {
+	var out []Line
+	for _, c := range merged(creases) {
+		l, ok := lineOf(c, facets, in.Deck)
+		if c.Right < 0 {
+			l, ok = wallLine(s, in, c, facets[c.Left].Plane.Add(in.Deck))
+		}
+		if ok {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// merged joins creases of one pair that run on straight.
+func merged(creases []lower.Crease) []lower.Crease {
+	var out []lower.Crease
+	for _, c := range creases {
+		k := len(out) - 1
+		if k >= 0 && out[k].Left == c.Left && out[k].Right == c.Right && out[k].B == c.A &&
+			geom.SegDist(c.A, out[k].A, c.B) < 1e-6 {
+			out[k].B = c.B
+			continue
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// lineOf says what the crease between two facets is: a valley where both run
+// water to it, a ridge where both shed it and thickness is level along it, else
+// a hip.
+func lineOf(c lower.Crease, facets []Facet, deck survey.Plane) (Line, bool) {
+	if c.Right < 0 {
+		return Line{}, false
+	}
+	along, ok := unitOf(c)
+	if !ok {
+		return Line{}, false
+	}
+	left, right := facets[c.Left].Plane, facets[c.Right].Plane
+	toRight := geom.Pt{X: along.Y, Y: -along.X}
+	a, b := rise(left.Add(deck), toRight), rise(right.Add(deck), toRight)
+	l := Line{Hip, c.A, c.B, unit.InchesPerFoot(math.Abs(rise(left.Add(deck), along)))}
+	switch {
+	case b-a > levelInPerFt && a < levelInPerFt && b > -levelInPerFt:
+		l.Kind = Valley
+	case a-b > levelInPerFt && math.Abs(rise(left, along)) < levelInPerFt:
+		l.Kind = Ridge
+	}
+	return l, true
+}
+
+// wallLine is the valley that a facet of the finished surface makes by running
+// water against a wall. Edges that are outlets let it go.
+func wallLine(s *survey.Site, in FieldInput, c lower.Crease, top survey.Plane) (Line, bool) {
+	along, ok := unitOf(c)
+	outward := geom.Pt{X: along.Y, Y: -along.X}
+	if !ok || rise(top, outward) > -levelInPerFt || !onWall(s, in.Scheme, c.A.Lerp(c.B, 0.5)) {
+		return Line{}, false
+	}
+	return Line{Valley, c.A, c.B, unit.InchesPerFoot(math.Abs(rise(top, along)))}, true
+}
+
+// onWall says whether p lies on an edge that stops water, or on a court. An
+// edge that a one-way slope starts from lets it go by its scuppers.
+func onWall(s *survey.Site, scheme survey.Scheme, p geom.Pt) bool {
+	for n, e := range s.Edges {
+		if geom.SegDist(p, e.A, e.B) < onBorderFt {
+			return !e.Kind.LetsWaterGo() && !(scheme == survey.OneWay && hasScupper(s, n))
+		}
+	}
+	for _, r := range s.Courts {
+		if r.Dist(p) < onBorderFt {
+			return true
+		}
+	}
+	return false
+}
+
+// hasScupper says whether a primary scupper stands on edge n.
+func hasScupper(s *survey.Site, n int) bool {
+	for _, o := range s.Outlets {
+		if !o.Overflow && o.Kind == survey.Scupper && o.Edge == n {
+			return true
+		}
+	}
+	return false
+}
+
+func unitOf(c lower.Crease) (geom.Pt, bool) {
+	d := c.B.Sub(c.A)
+	l := d.Norm()
+	if l < onBorderFt {
+		return geom.Pt{}, false
+	}
+	return d.Mul(1 / l), true
+}
+
+// rise is what p rises along d, in inches for a unit vector in feet.
+func rise(p survey.Plane, d geom.Pt) float64 { return geom.Pt{X: p.GX, Y: p.GY}.Dot(d) }
+
+// nearWallFt is how close to a wall, curb or inside corner a valley is a
+// finding: seams and base flashing need the room (common practice, no source).
+const nearWallFt = 2
+
+// lineNotes gives what the report must say of the lines.
+func lineNotes(s *survey.Site, lines []Line, in FieldInput) []string {
+	var notes []string
+	least := math.Inf(1)
+	var close []string
+	for _, l := range lines {
+		if l.Kind != Valley {
+			continue
+		}
+		least = math.Min(least, l.Slope.InchesPerFoot())
+		if p, ok := besideWall(s, l); ok {
+			at := s.Frame.ToJob(p)
+			close = append(close, fmt.Sprintf("%.1f, %.1f ft", at.X, at.Y))
+		}
+	}
+	if !math.IsInf(least, 1) && least < in.Slope.InchesPerFoot()-sameSlopeInPerFt {
+		notes = append(notes, fmt.Sprintf("facets slope %s and the flattest valley %s",
+			inPerFt(in.Slope.InchesPerFoot()), inPerFt(least)))
+	}
+	if len(close) > 0 {
+		notes = append(notes, fmt.Sprintf("%d valley stretches run within %d ft of a wall, curb or inside corner: at %s",
+			len(close), nearWallFt, strings.Join(close[:min(3, len(close))], "; ")))
+	}
+	return notes
+}
+
+// besideWall gives a place where a valley runs beside a wall or curb, nearer
+// than nearWallFt, and not only because it ends there: a line that comes to a
+// wall at 24 degrees or more stands off it by 0.4 of the way left.
+func besideWall(s *survey.Site, l Line) (geom.Pt, bool) {
+	steps := int(math.Ceil(l.A.Dist(l.B)))
+	for i := 1; i < steps; i++ {
+		p := l.A.Lerp(l.B, float64(i)/float64(steps))
+		d := s.Poly().Dist(p)
+		for _, c := range s.Curbs {
+			d = math.Min(d, c.Dist(p))
+		}
+		if d < nearWallFt && d > onBorderFt && d < 0.4*math.Min(p.Dist(l.A), p.Dist(l.B)) {
+			return p, true
+		}
+	}
+	return geom.Pt{}, false
+}

@@ -1,0 +1,139 @@
+package taper
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+
+	"runnel/drainage"
+	"runnel/survey"
+	"runnel/survey/unit"
+)
+
+// proofWindow is the run over which slopes of a finished surface are taken.
+const proofWindow = 4 * unit.Foot
+
+// Prove lays a design on the base as surveyed and runs the result through the
+// drainage check. inletIn is the finished inlet of each of s.Outlets (see
+// FinishedInlets).
+//
+// Field and Valley judge the facets and valleys on the fitted plane exactly,
+// in mode every-path valleys by the field's limit. The design passes when both
+// meet their limits, no pond on the finished surveyed surface is deeper than
+// the rules allow, and every path reaches an outlet, if need be over a pond
+// that is shallow enough. The share of the surveyed finish under the minimum
+// does not fail it: a real deck always has some.
+func Prove(ctx context.Context, s *survey.Site, d *Design, base *survey.Surface, inletIn []float64,
+	rules drainage.Rules, limits survey.PondLimits) (*Proof, error) {
+	top := Finish(base, d.Facets, d.Cover.Inches())
+	report, err := drainage.Check(ctx, s, top, drainage.Options{
+		Rules: rules, Ponds: limits, InletIn: inletIn, Window: proofWindow,
+	})
+	if err != nil {
+		return nil, fmt.Errorf("prove the design: %w", err)
+	}
+	p := &Proof{Surface: top, Report: report}
+	var why []string
+	p.Field, why = judgeFacets(d, rules, why)
+	p.Valley, why = judgeValleys(d, rules, why)
+	why = judgePonds(report, rules, why)
+	why = judgePaths(s, report, why)
+	p.Passes, p.Why = len(why) == 0, strings.Join(why, "; ")
+	return p, nil
+}
+
+// judgeFacets judges the flattest facet of the field on the fitted plane.
+func judgeFacets(d *Design, rules drainage.Rules, why []string) (drainage.Verdict, []string) {
+	least := math.Inf(1)
+	for _, f := range d.Facets {
+		if f.Role == FieldRole {
+			least = math.Min(least, f.Plane.Add(d.Deck).Slope().InchesPerFoot())
+		}
+	}
+	v := judgeExact(rules.Field, least)
+	if v != drainage.Meets {
+		why = append(why, fmt.Sprintf("the flattest facet slopes %s, under the %s of %s",
+			inPerFt(least), inPerFt(rules.Field.Min.InchesPerFoot()), rules.Name))
+	}
+	return v, why
+}
+
+// judgeValleys judges the flattest valley. A design without valleys meets any
+// limit on them.
+func judgeValleys(d *Design, rules drainage.Rules, why []string) (drainage.Verdict, []string) {
+	least, limit := math.Inf(1), rules.Valley
+	if rules.Mode == survey.EveryPath {
+		limit = rules.Field
+	}
+	for _, l := range d.Lines {
+		if l.Kind == Valley {
+			least = math.Min(least, l.Slope.InchesPerFoot())
+		}
+	}
+	v := judgeExact(limit, least)
+	if v != drainage.Meets {
+		why = append(why, fmt.Sprintf("the flattest valley slopes %s, under the %s of %s; "+
+			"two equal planes at right angles would have to slope %s",
+			inPerFt(least), inPerFt(limit.Min.InchesPerFoot()), rules.Name,
+			inPerFt(drainage.FieldSlopeThatPasses(limit.Min).InchesPerFoot())))
+	}
+	return v, why
+}
+
+// judgeExact judges a computed slope; what rounding takes from it does not
+// count.
+func judgeExact(l drainage.Limit, slopeInPerFt float64) drainage.Verdict {
+	return l.Judge(unit.InchesPerFoot(slopeInPerFt+sameSlopeInPerFt), 0)
+}
+
+// judgePonds says which pond is too deep.
+func judgePonds(r *drainage.Report, rules drainage.Rules, why []string) []string {
+	deep := 0
+	var worst drainage.Pond
+	for _, p := range r.Ponds {
+		if p.DepthIn > rules.Pond.Inches()+1e-6 {
+			deep++
+			if p.DepthIn > worst.DepthIn {
+				worst = p
+			}
+		}
+	}
+	if deep == 0 {
+		return why
+	}
+	return append(why, fmt.Sprintf("%d ponds stay deeper than %.2g in, the deepest %.2f in over %.1f sq ft (%s)",
+		deep, rules.Pond.Inches(), worst.DepthIn, worst.SqFt, worst.ID))
+}
+
+// judgePaths says how many paths reach no outlet.
+func judgePaths(s *survey.Site, r *drainage.Report, why []string) []string {
+	ends := map[string]bool{}
+	for _, o := range s.Outlets {
+		ends[o.ID] = true
+	}
+	next := map[string]string{}
+	for _, p := range r.Ponds {
+		next[p.ID] = p.SpillsTo
+	}
+	stuck, first := 0, ""
+	for _, p := range r.Paths {
+		at := p.EndsAt
+		for range r.Ponds {
+			if ends[at] {
+				break
+			}
+			at = next[at]
+		}
+		if !ends[at] {
+			stuck++
+			if first == "" {
+				first = p.ID
+			}
+		}
+	}
+	if stuck == 0 {
+		return why
+	}
+	return append(why, fmt.Sprintf("%d paths reach no outlet, the first %s", stuck, first))
+}

@@ -1,0 +1,199 @@
+package taper
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"runnel/survey"
+	"runnel/survey/geom"
+)
+
+// boardSlopes are the slopes that boards can be had in, in/ft, rising; empty:
+// any slope can be made.
+type boardSlopes []float64
+
+// slopesOf gives the slopes of the tapered boards of a stock, to-order ones
+// included. No stock, or one without tapered boards, sets no limit.
+func slopesOf(stock *survey.Stock) boardSlopes {
+	var out boardSlopes
+	if stock == nil {
+		return nil
+	}
+	for _, b := range stock.Tapered {
+		out = append(out, b.Slope.InchesPerFoot())
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// sameSlopeInPerFt is rounding of a slope: 1e-9 in/ft is a millionth of an
+// inch over a thousand feet.
+const sameSlopeInPerFt = 1e-9
+
+// least is the least slope to be had that reaches needInPerFt; none is needed
+// where that is not above 0.
+func (b boardSlopes) least(needInPerFt float64) (float64, error) {
+	if needInPerFt <= sameSlopeInPerFt {
+		return 0, nil
+	}
+	if len(b) == 0 {
+		return needInPerFt, nil
+	}
+	for _, s := range b {
+		if s >= needInPerFt-sameSlopeInPerFt {
+			return s, nil
+		}
+	}
+	return 0, fmt.Errorf("the deck needs boards of %s and the steepest in stock is %s; "+
+		"add a steeper board to the stock or build a smaller slope",
+		inPerFt(needInPerFt), inPerFt(b[len(b)-1]))
+}
+
+// next is the slope above s; false where there is none steeper.
+func (b boardSlopes) next(s float64) (float64, bool) {
+	for _, t := range b {
+		if t > s+sameSlopeInPerFt {
+			return t, true
+		}
+	}
+	return 0, false
+}
+
+// inPerFt prints a slope for people.
+func inPerFt(s float64) string { return fmt.Sprintf("%.4g in/ft", s) }
+
+// deckGauge chooses the board slope of each building direction on an evenly
+// sloped deck: away from the outlet the deck's own rise is taken off what is
+// wanted, so that the finished slope along the direction is at least in.Slope.
+//
+// Toward drains each quadrant's valley must then reach in.ValleyMin: the
+// smaller of its two board slopes is raised through the stock until it does. A
+// level deck is left as it is: its valley is the slope over the square root of
+// 2 whatever the board. Notes say what was raised and what cannot be.
+func deckGauge(in FieldInput) (gauge, []string, error) {
+	stock, want := slopesOf(in.Stock), in.Slope.InchesPerFoot()
+	var g gauge
+	for _, d := range []struct {
+		slope  *float64
+		riseIn float64 // of the deck on one foot away from the outlet
+	}{{&g.plusX, in.Deck.GX}, {&g.minusX, -in.Deck.GX}, {&g.plusY, in.Deck.GY}, {&g.minusY, -in.Deck.GY}} {
+		s, err := stock.least(want - d.riseIn)
+		if err != nil {
+			return g, nil, err
+		}
+		*d.slope = s
+	}
+	if in.Deck.Slope() == 0 {
+		return g, roundedUp(g.plusX, want), nil
+	}
+	notes := []string{fmt.Sprintf("the deck slopes %s: boards %s", inPerFt(in.Deck.Slope().InchesPerFoot()), g)}
+	if in.Scheme == survey.FourWay {
+		notes = append(notes, g.raise(in, stock)...)
+	}
+	return g, notes, nil
+}
+
+// String names the four board slopes by direction of the building axes.
+func (g gauge) String() string {
+	return fmt.Sprintf("%.4g and %.4g along the long axis, %.4g and %.4g across it, in/ft",
+		g.plusX, g.minusX, g.plusY, g.minusY)
+}
+
+func roundedUp(got, want float64) []string {
+	if got <= want+sameSlopeInPerFt {
+		return nil
+	}
+	return []string{fmt.Sprintf("no board slopes %s; the next in stock, %s, is used", inPerFt(want), inPerFt(got))}
+}
+
+// quadrant is the board slopes of two neighbouring directions and the rise of
+// the deck along each, away from the outlet.
+type quadrant struct {
+	x, y         *float64
+	deckX, deckY float64
+}
+
+func (g *gauge) quadrants(deck survey.Plane) []*quadrant {
+	return []*quadrant{
+		{x: &g.plusX, y: &g.plusY, deckX: deck.GX, deckY: deck.GY},
+		{x: &g.minusX, y: &g.plusY, deckX: -deck.GX, deckY: deck.GY},
+		{x: &g.plusX, y: &g.minusY, deckX: deck.GX, deckY: -deck.GY},
+		{x: &g.minusX, y: &g.minusY, deckX: -deck.GX, deckY: -deck.GY},
+	}
+}
+
+// valleyInPerFt is the finished slope of the valley of boards sx and sy on a
+// deck that rises gx and gy along the same directions, away from the outlet:
+// the valley runs where sx dx = sy dy, along (sy, sx), and rises there by
+// sx sy of board and gx sy + gy sx of deck. Two level directions have none.
+//
+// Check: TestValleyInPerFt_TwoPlanes.
+func valleyInPerFt(sx, sy, gx, gy float64) (float64, bool) {
+	l := math.Hypot(sx, sy)
+	if l == 0 {
+		return 0, false
+	}
+	return (sx*sy + gx*sy + gy*sx) / l, true
+}
+
+func (q *quadrant) valley() (float64, bool) { return valleyInPerFt(*q.x, *q.y, q.deckX, q.deckY) }
+
+// raise steepens boards until each quadrant's valley reaches the minimum, as
+// far as the stock goes.
+func (g *gauge) raise(in FieldInput, stock boardSlopes) []string {
+	least := in.ValleyMin.InchesPerFoot() - sameSlopeInPerFt
+	var notes []string
+	for again := true; again; {
+		again = false
+		for _, q := range g.quadrants(in.Deck) {
+			v, some := q.valley()
+			if !some || v >= least {
+				continue
+			}
+			if before := *g; q.steepen(least, stock) {
+				notes = append(notes, fmt.Sprintf("boards raised from %s to %s: the valley sloped %s",
+					before, *g, inPerFt(v)))
+				again = true
+			}
+		}
+	}
+	for _, q := range g.quadrants(in.Deck) {
+		if v, some := q.valley(); some && v < least {
+			notes = append(notes, fmt.Sprintf("a valley slopes %s: no board in stock brings it to %s",
+				inPerFt(v), inPerFt(in.ValleyMin.InchesPerFoot())))
+		}
+	}
+	return notes
+}
+
+// steepen raises the smaller board slope of q step by step until its valley
+// reaches least; where the stock does not go that far, q is left unchanged.
+// Each success raises a slope of a finite stock, so raising comes to an end.
+func (q *quadrant) steepen(least float64, stock boardSlopes) bool {
+	x, y := *q.x, *q.y
+	for {
+		smaller := q.x
+		if *q.y < *q.x {
+			smaller = q.y
+		}
+		s, ok := stock.next(*smaller)
+		if !ok {
+			*q.x, *q.y = x, y
+			return false
+		}
+		*smaller = s
+		if v, _ := q.valley(); v >= least {
+			return true
+		}
+	}
+}
+
+// lineSlope is the board slope of the facet that rises from a line along the
+// unit vector n: enough for the finished slope, and no less than the measure
+// of n, so that thickness stays continuous where the line is hidden from view.
+func (g gauge) lineSlope(in FieldInput, n geom.Pt) (float64, error) {
+	deck := geom.Pt{X: in.Deck.GX, Y: in.Deck.GY}
+	need := math.Max(in.Slope.InchesPerFoot()-deck.Dot(n), g.riseIn(n))
+	return slopesOf(in.Stock).least(need)
+}

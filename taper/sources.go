@@ -1,0 +1,140 @@
+package taper
+
+import (
+	"fmt"
+	"math"
+
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/taper/internal/sight"
+)
+
+// source is where water leaves and thickness begins: a place, or a stretch of
+// edge that it rises from square to it.
+type source struct {
+	a, b       geom.Pt // equal for a place; else the area lies to the left
+	n          geom.Pt // of a line: the unit vector into the area
+	slopeInPer float64 // of a line's facet, in/ft
+}
+
+func (s source) isLine() bool { return s.a != s.b }
+
+// offAxisRad is the angle within which an edge lies along the building axes: a
+// hundredth of a degree.
+const offAxisRad = math.Pi / 180 / 100
+
+// sourcesOf gives the sources of a site under a scheme, lines first, and what
+// the report must say of them.
+func sourcesOf(s *survey.Site, in FieldInput, g gauge, w *sight.Walls) ([]source, []string, error) {
+	edges, notes := sourceEdges(s, in.Scheme)
+	var out, ends []source
+	for _, e := range edges {
+		src, err := lineSource(e, in, g)
+		if err != nil {
+			return nil, nil, err
+		}
+		out = append(out, src)
+		ends = append(ends, source{a: e.A, b: e.A}, source{a: e.B, b: e.B})
+	}
+	out = append(out, ends...)
+	for _, o := range s.Outlets {
+		if o.Overflow || in.Scheme != survey.FourWay || o.Kind == survey.GutterOutlet || o.Kind == survey.OpenOutlet {
+			continue
+		}
+		if !w.Holds(o.P) {
+			at := s.Frame.ToJob(o.P)
+			return nil, nil, fmt.Errorf("%s %s at %.1f, %.1f ft lies outside area %s; move it inside or mend the outline",
+				o.Kind, o.ID, at.X, at.Y, s.Name)
+		}
+		out = append(out, source{a: o.P, b: o.P})
+	}
+	if len(out) == 0 {
+		return nil, nil, noSource(s, in.Scheme)
+	}
+	return distinct(out), notes, nil
+}
+
+func noSource(s *survey.Site, scheme survey.Scheme) error {
+	if scheme == survey.OneWay {
+		return fmt.Errorf("area %s has no gutter edge, open edge or primary scupper to slope one way to; "+
+			"name one or choose scheme four-way", s.Name)
+	}
+	return fmt.Errorf("area %s has no primary outlet to slope to; add a drain, scupper, gutter or open edge", s.Name)
+}
+
+// sourceEdges gives the edges that are sources as lines, in the order of the
+// outlets.
+func sourceEdges(s *survey.Site, scheme survey.Scheme) (edges []survey.SiteEdge, notes []string) {
+	taken := map[int]bool{}
+	for _, o := range s.Outlets {
+		if o.Overflow {
+			continue
+		}
+		if o.State == survey.Blocked {
+			notes = append(notes, fmt.Sprintf("%s %s is blocked: the taper runs to it, so it must be cleared", o.Kind, o.ID))
+		}
+		line := o.Kind == survey.GutterOutlet || o.Kind == survey.OpenOutlet
+		switch {
+		case line || scheme == survey.OneWay && o.Kind == survey.Scupper:
+			if o.Edge < 0 || o.Edge >= len(s.Edges) || taken[o.Edge] {
+				continue
+			}
+			taken[o.Edge] = true
+			edges = append(edges, s.Edges[o.Edge])
+			if !line {
+				notes = append(notes, fmt.Sprintf("the low line along edge %d toward scupper %s is level: "+
+					"water stands along it in thin sheets without crickets", o.Edge, o.ID))
+			}
+		case scheme == survey.OneWay:
+			notes = append(notes, fmt.Sprintf("%s %s lies in a one-way slope and no taper runs to it", o.Kind, o.ID))
+		}
+	}
+	return edges, notes
+}
+
+// lineSource makes the source of an edge.
+func lineSource(e survey.SiteEdge, in FieldInput, g gauge) (source, error) {
+	d := e.B.Sub(e.A)
+	off := math.Abs(math.Remainder(math.Atan2(d.Y, d.X), math.Pi/2))
+	if in.Scheme == survey.OneWay && off > offAxisRad {
+		return source{}, fmt.Errorf("a one-way slope must start from an edge along the building axes, "+
+			"and this one is %.3g degrees off; set the axes of taper along that edge", off*180/math.Pi)
+	}
+	n := geom.Pt{X: -d.Y, Y: d.X}.Mul(1 / d.Norm())
+	slope, err := g.lineSlope(in, n)
+	return source{e.A, e.B, n, slope}, err
+}
+
+// distinct drops places that are there already.
+func distinct(all []source) []source {
+	var out []source
+	for _, s := range all {
+		again := false
+		for _, t := range out {
+			again = again || s.a.Dist(t.a) < 1e-9 && s.b.Dist(t.b) < 1e-9
+		}
+		if !again {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// skew says whether a line's facet rises faster than the measure somewhere in
+// its view, so that a corner in plain view may be the shorter way.
+func (s source) skew(g gauge) bool {
+	if !s.isLine() {
+		return false
+	}
+	rise := s.n.Mul(s.slopeInPer)
+	// The corners of the places that measure alike, and the axes.
+	for _, d := range []geom.Pt{
+		{X: g.plusY, Y: g.plusX}, {X: -g.plusY, Y: g.minusX}, {X: g.minusY, Y: -g.plusX}, {X: -g.minusY, Y: -g.minusX},
+		{X: 1}, {X: -1}, {Y: 1}, {Y: -1},
+	} {
+		if rise.Dot(d) > g.riseIn(d)+sameSlopeInPerFt {
+			return true
+		}
+	}
+	return false
+}
