@@ -17,7 +17,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"runtime"
 	"strings"
 	"sync"
 	"testing"
@@ -117,11 +116,7 @@ type listedPkg struct {
 
 // goList asks the go command for all packages of ours and their export data.
 func goList(root string) ([]listedPkg, error) {
-	tool := filepath.Join(runtime.GOROOT(), "bin", "go")
-	if path, err := exec.LookPath("go"); err == nil {
-		tool = path
-	}
-	cmd := exec.Command(tool, "list", "-e", "-export", "-deps",
+	cmd := exec.Command("go", "list", "-e", "-export", "-deps",
 		"-json=ImportPath,Dir,Export,GoFiles,Imports,TestImports,XTestImports,DepOnly,Error", "./...")
 	cmd.Dir = root
 	var complaints strings.Builder
