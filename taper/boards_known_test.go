@@ -18,7 +18,7 @@ func TestLayOut_EaveDrainedTwoBoards(t *testing.T) {
 	wantEqual(t, "tapered boards", tally(d.Counts, TaperedType, "", toOrder), 150)
 	wantEqual(t, "1/2 to 1-1/2", tally(d.Counts, TaperedType, "1/2 to 1-1/2", toOrder), 75)
 	wantEqual(t, "1-1/2 to 2-1/2", tally(d.Counts, TaperedType, "1-1/2 to 2-1/2", toOrder), 75)
-	wantEqual(t, "tapered pieces", tally(d.Counts, TaperedType, "", pieces), 150)
+	wantEqual(t, "tapered pieces", tally(d.Counts, TaperedType, "", piecesOf), 150)
 	wantEqual(t, "fill boards", tally(d.Counts, FillType, "2", toOrder), 300)
 	wantNear(t, "board feet", d.Totals.BoardFeet, 13200, 1e-6)
 	var rows [10]struct {
@@ -161,7 +161,7 @@ func TestLayOut_MetricRows(t *testing.T) {
 		s, f := oneWay(12*m, 10*m, unit.Millimetres(20).Inches(), slope.InchesPerFoot())
 		choice := survey.TaperChoice{Slope: slope, Start: unit.Millimetres(20)}
 		d := laid(t, s, f, choice, DefaultStock(unit.Metric))
-		wantEqual(t, "tapered boards", tally(d.Counts, TaperedType, "", pieces), 90)
+		wantEqual(t, "tapered boards", tally(d.Counts, TaperedType, "", piecesOf), 90)
 		thickest := 0.0
 		for _, b := range d.Boards {
 			for _, q := range b.Poly.Outer {

@@ -66,35 +66,6 @@ func TestLayOut_JointsAreOffset(t *testing.T) {
 	}
 }
 
-// An offcut serves the mirrored cut: a triangle left of a hip is what the
-// other side of it needs. Stock: one board 1/2 to 1-1/2, 4 x 4 ft. One row
-// that narrows by 2 ft at both ends: 12 ft at the low line, 8 ft at the top,
-// 40 sq ft. Its two end pieces (2 ft triangles, half of 4 x 2) and whole boards
-// by hand: cells at 0-4, 4-8, 8-12; the widths force 3 boards.
-func TestCut_OffcutServesTheOtherSideOfARidge(t *testing.T) {
-	tri := func(id int, ring geom.Ring, p survey.Plane) Facet {
-		return Facet{ID: id, Role: FieldRole, Poly: geom.Poly{Outer: ring}, Plane: p}
-	}
-	// One square of 4 x 4 ft cut along its diagonal by a ridge between two
-	// planes that both rise toward it: one board gives both halves when the
-	// second is turned face-down, else two boards are opened.
-	s := siteOf(rectOf(0, 0, 4, 4))
-	facets := []Facet{
-		tri(1, geom.Ring{{X: 0, Y: 0}, {X: 4, Y: 0}, {X: 0, Y: 4}}, survey.Plane{CIn: 0.5, GY: 0.25}),
-		tri(2, geom.Ring{{X: 4, Y: 0}, {X: 4, Y: 4}, {X: 0, Y: 4}}, survey.Plane{CIn: 1.5, GX: -0.25}),
-	}
-	for _, c := range []struct {
-		story string
-		turn  bool
-		want  int
-	}{{"pieces lie as they are", false, 2}, {"pieces may be turned face-down", true, 2}} {
-		choice := choiceOf(0.5)
-		choice.TurnBoard = c.turn
-		d := laid(t, s, facets, choice, quarterStock(1, 2))
-		wantEqual(t, c.story, tally(d.Counts, TaperedType, "", toOrder), c.want)
-	}
-}
-
 func TestLayOut_NamesWhatTheStockLacks(t *testing.T) {
 	s, f := oneWay(20, 20, 0.5, 0.25)
 	flats := quarterStock(2, 2)

@@ -66,7 +66,7 @@ func randomRoof(t *testing.T, r *rand.Rand) roofCase {
 }
 
 // cutFacets keeps what of each facet lies on the roof.
-func cutFacets(t *testing.T, s *survey.Site, whole []Facet) []Facet {
+func cutFacets(t testing.TB, s *survey.Site, whole []Facet) []Facet {
 	t.Helper()
 	roof, err := roofParts(s)
 	if err != nil {

@@ -122,9 +122,9 @@ func tally(counts []Count, typ BoardType, mark string, field func(Count) int) in
 	return n
 }
 
-func pieces(c Count) int  { return c.Pieces }
-func toOrder(c Count) int { return c.ToOrder }
-func spares(c Count) int  { return c.Spares }
+func piecesOf(c Count) int { return c.Pieces }
+func toOrder(c Count) int  { return c.ToOrder }
+func spares(c Count) int   { return c.Spares }
 
 func wantNear(t *testing.T, what string, got, want, within float64) {
 	t.Helper()

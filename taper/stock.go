@@ -129,11 +129,21 @@ func decimal(x, per float64) string {
 }
 
 // withUnit writes a thickness for a sentence.
-func (m marking) withUnit(t unit.Length) string {
+func (m marking) withUnit(t unit.Length) string { return m.of(t) + " " + m.unitName() }
+
+func (m marking) unitName() string {
 	if m.metric {
-		return m.of(t) + " mm"
+		return "mm"
 	}
-	return m.of(t) + " in"
+	return "in"
+}
+
+// rounded writes a thickness that no board has: to 1/16 in or 1 mm.
+func (m marking) rounded(t unit.Length) string {
+	if m.metric {
+		return m.withUnit(unit.Millimetres(math.Round(t.Millimetres())))
+	}
+	return m.withUnit(unit.Inches(math.Round(t.Inches()*16) / 16))
 }
 
 // tapered is the mark of a tapered board.

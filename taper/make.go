@@ -1,0 +1,132 @@
+package taper
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+
+	"runnel/survey"
+	"runnel/survey/unit"
+)
+
+// MakeInput is what one design is made from.
+type MakeInput struct {
+	Choice    survey.TaperChoice
+	Stock     *survey.Stock // nil: the built-in stock in inches
+	Deck      survey.Plane  // fitted plane that the design stands on; level: zero slopes
+	ValleyMin unit.Slope    // least finished slope of a valley on a sloped deck
+	// Progress hears how many of the steps are done; nil means silent.
+	Progress func(done, total int)
+}
+
+// Make designs the field of one site, lays it out in boards, cuts and counts
+// them. Everything is in the building frame of s. The design is not proven to
+// drain: see Prove. The error names what cannot be designed, or the board that
+// the stock lacks; it is ctx's when ctx ends first.
+func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
+	const steps = 4
+	done := func(step int) {
+		if in.Progress != nil {
+			in.Progress(step, steps)
+		}
+	}
+	if in.Stock == nil {
+		in.Stock = DefaultStock(unit.US)
+	}
+	c := in.Choice
+	d := &Design{Scheme: c.Scheme, Slope: c.Slope, Deck: in.Deck, Cover: c.Cover}
+	baseIn := float64(c.Base.Layers) * c.Base.Thickness.Inches()
+	var err error
+	d.Facets, d.Lines, d.Notes, err = FieldOf(ctx, s, FieldInput{Scheme: c.Scheme, Slope: c.Slope,
+		T0In: baseIn + c.Start.Inches(), Deck: in.Deck, Stock: in.Stock, ValleyMin: in.ValleyMin})
+	if err != nil {
+		return nil, err
+	}
+	done(1)
+	boards, err := LayOut(ctx, s, d.Facets, c, in.Stock)
+	if err != nil {
+		return nil, fmt.Errorf("lay out area %s: %w", s.Name, err)
+	}
+	done(2)
+	d.Boards = Cut(boards, CutOptions{TurnBoard: c.TurnBoard})
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	done(3)
+	d.Counts, d.Totals = CountBoards(d.Boards)
+	d.Insulation = MeasureInsulation(d.Facets)
+	d.Totals.SolidBoardFeet = unit.CubicFeet(d.Insulation.CuFt).BoardFeet()
+	d.Notes = append(d.Notes, boardNotes(d, c, in.Stock)...)
+	done(4)
+	return d, nil
+}
+
+// boardNotes says what the boards bring with them: more than the thickest
+// that the job allows, a lead time, and fill steps under tapered joints.
+func boardNotes(d *Design, c survey.TaperChoice, stock *survey.Stock) []string {
+	m := markingOf(stock)
+	var notes []string
+	over := unit.Inches(d.Insulation.ThickestIn) - c.Thickest
+	if c.Thickest > 0 && over.Inches() > sameIn {
+		notes = append(notes, fmt.Sprintf("insulation is %s at its thickest, %s more than the job allows",
+			m.rounded(c.Thickest+over), m.rounded(over)))
+	}
+	if late := toOrderMarks(d, stock, m); len(late) > 0 {
+		notes = append(notes, "made to order, ask for the lead time: "+listText(late))
+	}
+	if at := fillSteps(d); len(at) > 0 {
+		var names []string
+		for _, t := range at {
+			names = append(names, m.of(t))
+		}
+		notes = append(notes, fmt.Sprintf("fill steps up right under the joint of two tapered rows where fill and taper are %s %s thick",
+			listText(names), m.unitName()))
+	}
+	return notes
+}
+
+// toOrderMarks names the tapered boards of a design that are not on the shelf.
+func toOrderMarks(d *Design, stock *survey.Stock, m marking) []string {
+	laid := map[markKey]bool{}
+	for _, c := range d.Counts {
+		laid[c.key()] = true
+	}
+	var out []string
+	for _, b := range stock.Tapered {
+		if b.ToOrder && laid[markKey{TaperedType, m.tapered(b), b.Along, b.Depth}] {
+			out = append(out, m.tapered(b)+" at "+m.slope(b.Slope))
+		}
+	}
+	return out
+}
+
+// fillSteps lists the thicknesses over the base at which a row has other fill
+// than the row below it, thinnest first.
+func fillSteps(d *Design) []unit.Length {
+	type rowKey struct{ facet, row int }
+	fillIn, thinIn, last := map[rowKey]float64{}, map[rowKey]float64{}, map[int]int{}
+	seen := map[regionKey]bool{}
+	for _, b := range d.Boards {
+		k := rowKey{b.Facet, b.Row}
+		switch layer := (regionKey{layer: b.Layer, facet: b.Facet, row: b.Row}); {
+		case b.Type == FillType && !seen[layer]:
+			seen[layer] = true
+			fillIn[k] += b.ThinIn
+		case b.Type == TaperedType:
+			thinIn[k] = b.ThinIn
+			last[b.Facet] = max(last[b.Facet], b.Row)
+		}
+	}
+	var out []unit.Length
+	for _, f := range d.Facets {
+		for row := 2; row <= last[f.ID]; row++ {
+			k := rowKey{f.ID, row}
+			if math.Abs(fillIn[k]-fillIn[rowKey{f.ID, row - 1}]) > sameIn {
+				out = append(out, unit.Inches(fillIn[k]+thinIn[k]))
+			}
+		}
+	}
+	slices.Sort(out)
+	return slices.CompactFunc(out, func(a, b unit.Length) bool { return math.Abs((a - b).Inches()) < sameIn })
+}
