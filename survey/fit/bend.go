@@ -46,7 +46,7 @@ func newSystem(g *ground, spacingFt float64) *system {
 			s.cell = append(s.cell, int32(k))
 		}
 	}
-	if g.NX <= g.NY {
+	if !s.byColumn() {
 		for k := range g.Len() {
 			number(k)
 		}
@@ -63,6 +63,9 @@ func newSystem(g *ground, spacingFt float64) *system {
 	s.addBending(slack / (spacingFt * spacingFt))
 	return s
 }
+
+// byColumn says that the unknowns run along y first.
+func (s *system) byColumn() bool { return s.g.NX > s.g.NY }
 
 // addBending adds up the squares of the second differences, and of the first
 // ones as tension.
@@ -86,7 +89,6 @@ func (s *system) addBending(tension float64) {
 		if g.east[k] && g.north[k] && g.north[k+1] && g.east[k+nx] {
 			s.square(2*perCell, []int{k, k + 1, k + nx, k + nx + 1}, []float64{1, -1, -1, 1})
 		}
-		s.square(1e-12*tension, []int{k}, []float64{1}) // a part without shots stays at 0
 	}
 }
 
@@ -131,6 +133,32 @@ func (s *system) pull(h hold) {
 			row[5*(b/3-a/3+2)+b%3-a%3+2] += wa * wb
 		}
 		s.rhs[n] += wa * h.zIn
+	}
+}
+
+// pin holds at 0 the parts of the ground that no shot of hs reaches over
+// links; call it when all shots are pulled. Cost: O(cells).
+func (s *system) pin(hs []hold) {
+	reached := make([]bool, s.g.Len())
+	var stack []int
+	reach := func(k int) {
+		if !reached[k] {
+			reached[k] = true
+			stack = append(stack, k)
+		}
+	}
+	for _, h := range hs {
+		reach(h.base)
+	}
+	for len(stack) > 0 {
+		k := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		s.g.linked(k, reach)
+	}
+	for n, k := range s.cell {
+		if !reached[k] {
+			s.data[n][12]++
+		}
 	}
 }
 

@@ -47,19 +47,16 @@ func Fit(ctx context.Context, s *survey.Site, l survey.Lattice, opt Options) (*R
 	shots = shots.over(plane)
 	roof := roofMask(s, l)
 	res := &Result{SpacingFt: spacingOf(shots.at)}
-	sm, err := newSmoother(ctx, s, w, shots, res.SpacingFt)
+	c, err := compare(ctx, s, shots, res.SpacingFt, tell)
 	if err != nil {
 		return nil, err
 	}
-	tell(1, 3)
-	over, err := sm.surface(ctx, l, roof)
+	res.Scores, res.Method, res.RMSEIn = c.scores, c.scores[0].Method, c.scores[0].RMSEIn
+	res.SigmaIn = math.Max(opt.ReadingErrorIn, c.sigma(res.RMSEIn))
+	over, err := c.surface(ctx, s, w, shots, res, l, roof)
 	if err != nil {
 		return nil, err
 	}
-	tell(2, 3)
-	res.Method, res.RMSEIn = smoothMethod, sm.score.rmse()
-	res.Scores = []Score{{smoothMethod, res.RMSEIn}}
-	res.SigmaIn = math.Max(opt.ReadingErrorIn, sm.sigma())
 	res.Surface = &survey.Surface{Lattice: l, Roof: roof, ElevIn: shots.bound(over)}
 	for k, on := range roof {
 		if on {
@@ -67,12 +64,9 @@ func Fit(ctx context.Context, s *survey.Site, l survey.Lattice, opt Options) (*R
 		}
 	}
 	res.Surface.Known = markKnown(l, roof, shots.at, knownReach*res.SpacingFt, w)
-	tell(3, 3)
+	tell(compareSteps, compareSteps)
 	return res, nil
 }
-
-// smoothMethod names the smoothing surface in reports.
-const smoothMethod = "surface of least bending, smoothed as far as the shots allow"
 
 // places are shots as the kernels take them.
 type places struct {

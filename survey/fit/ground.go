@@ -47,7 +47,7 @@ func cutLinks(l survey.Lattice, a, b geom.Pt, cutE, cutN []bool) {
 			continue
 		}
 		x := a.X + (y-a.Y)/(b.Y-a.Y)*(b.X-a.X)
-		if i := int(math.Floor(x/l.CellFt + float64(l.NX)/2 - 0.5)); l.Holds(i, j) {
+		if i := before(x, l.NX, l.CellFt); l.Holds(i, j) {
 			cutE[j*l.NX+i] = true
 		}
 	}
@@ -57,10 +57,25 @@ func cutLinks(l survey.Lattice, a, b geom.Pt, cutE, cutN []bool) {
 			continue
 		}
 		y := a.Y + (x-a.X)/(b.X-a.X)*(b.Y-a.Y)
-		if j := int(math.Floor(y/l.CellFt + float64(l.NY)/2 - 0.5)); l.Holds(i, j) {
+		if j := before(y, l.NY, l.CellFt); l.Holds(i, j) {
 			cutN[j*l.NX+i] = true
 		}
 	}
+}
+
+// before is the last of n cells whose middle lies below x, as geom.Ring.Has
+// takes a middle on a wall; it may lie off the lattice.
+func before(x float64, n int, cellFt float64) int {
+	mid := func(i int) float64 { return (float64(i) + 0.5 - float64(n)/2) * cellFt }
+	at := math.Ceil(x/cellFt+float64(n)/2-0.5) - 1
+	i := int(math.Max(-2, math.Min(at, float64(n+1))))
+	for i >= 0 && mid(i) >= x {
+		i--
+	}
+	for i+1 < n && mid(i+1) < x {
+		i++
+	}
+	return i
 }
 
 // rowsBetween yields the rows (or columns) whose middles may lie between two
