@@ -39,6 +39,9 @@ func (s *sheet) courts() {
 		if r := s.path(c, s.at); len(r) > 2 {
 			m.Rings = [][]scene.Pt{r}
 			s.shape(m)
+			for i := range r {
+				s.room.Take(scene.Strip(r[i], r[(i+1)%len(r)], 0.01))
+			}
 		}
 	}
 	if len(s.a.Area.Courts) > 0 {

@@ -187,11 +187,26 @@ func (s *sheet) inPlan(q scene.Quad) bool {
 	return lo.X >= s.paper.lo.X && lo.Y >= s.paper.lo.Y && hi.X <= s.paper.hi.X && hi.Y <= s.paper.hi.Y
 }
 
+// job is the place in job feet that lies at a place of the sheet.
+func (s *sheet) job(p scene.Pt) geom.Pt {
+	return geom.Pt{X: s.mid.X + (p.X-s.ctr.X)/s.perFt, Y: s.mid.Y + (p.Y-s.ctr.Y)/s.perFt}
+}
+
+// offCourts says whether the middle of q lies in no court.
+func (s *sheet) offCourts(q scene.Quad) bool {
+	at := s.job(q[0].Lerp(q[2], 0.5))
+	for _, c := range s.a.Area.Courts {
+		if c.Has(at) {
+			return false
+		}
+	}
+	return true
+}
+
 // onRoof says whether the corners and the middle of q lie on the roof.
 func (s *sheet) onRoof(q scene.Quad) bool {
 	for _, p := range append(q[:], q[0].Lerp(q[2], 0.5)) {
-		job := geom.Pt{X: s.mid.X + (p.X-s.ctr.X)/s.perFt, Y: s.mid.Y + (p.Y-s.ctr.Y)/s.perFt}
-		if !s.site.OnRoof(s.site.Frame.ToLocal(job)) {
+		if !s.site.OnRoof(s.site.Frame.ToLocal(s.job(p))) {
 			return false
 		}
 	}

@@ -1,0 +1,391 @@
+package render
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"runnel/render/scene"
+	"runnel/survey/geom"
+	"runnel/taper"
+)
+
+// PlacementSheets draws the boards of area i, one sheet a layer, layer 1 at the
+// bottom first: every piece once with its mark, row and place in the row where
+// they fit, the thick edge of each row, and the counts of the layer. An area
+// without a design has none. Cost: pieces.
+func PlacementSheets(r *Result, i int) []scene.Scene {
+	d := r.Areas[i].Design
+	if d == nil {
+		return nil
+	}
+	layers := 0
+	for _, b := range d.Boards {
+		layers = max(layers, b.Layer)
+	}
+	var out []scene.Scene
+	for n := 1; n <= layers; n++ {
+		out = append(out, placementSheet(r, i, n, layers))
+	}
+	return out
+}
+
+func placementSheet(r *Result, i, layer, layers int) scene.Scene {
+	s := newSheet(r, i)
+	d := s.a.Design
+	rows := rowsOf(d, layer)
+	s.pieces(d, rows)
+	s.facetBorders(d, rows)
+	s.furniture()
+	s.names()
+	s.thickBars(rows)
+	s.layerArrows(d, rows)
+	s.thickWords(rows, true)
+	left := s.rowWords(rows)
+	s.thickWords(rows, false)
+	s.layerLegend(d, rows)
+	s.title(fmt.Sprintf("Placement, layer %d of %d from the bottom: %s", layer, layers, typesOf(rows)), s.layingFacts(rows)...)
+	return s.finish(s.layerCounts(d, layer, left)...)
+}
+
+// boardRow is the pieces of one row of one facet on one layer, by their place
+// in the row.
+type boardRow struct {
+	facet, row int
+	boards     []taper.Board
+	start      bool // the lowest row of its facet on this layer
+}
+
+// rowsOf sorts the pieces of a layer by facet, row and place.
+func rowsOf(d *taper.Design, layer int) []boardRow {
+	var bs []taper.Board
+	for _, b := range d.Boards {
+		if b.Layer == layer {
+			bs = append(bs, b)
+		}
+	}
+	slices.SortStableFunc(bs, func(a, b taper.Board) int {
+		return cmp.Or(cmp.Compare(a.Facet, b.Facet), cmp.Compare(a.Row, b.Row), cmp.Compare(a.Seq, b.Seq))
+	})
+	var out []boardRow
+	for _, b := range bs {
+		if n := len(out); n == 0 || out[n-1].facet != b.Facet || out[n-1].row != b.Row {
+			out = append(out, boardRow{facet: b.Facet, row: b.Row})
+		}
+		last := &out[len(out)-1]
+		last.boards = append(last.boards, b)
+	}
+	return out
+}
+
+func typesOf(rows []boardRow) string {
+	met := map[taper.BoardType]bool{}
+	for _, r := range rows {
+		for _, b := range r.boards {
+			met[b.Type] = true
+		}
+	}
+	var out []string
+	for t := taper.BaseType; t <= taper.CoverType; t++ {
+		if met[t] {
+			out = append(out, t.String())
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+func cutHatch() scene.Hatch {
+	return scene.Hatch{GapPt: 5, TurnDeg: 45, Pen: scene.Pen{WidthPt: 0.3, Ink: scene.Grey(0.55)}}
+}
+
+// tint is how a board of a thickness is painted: pale, since words stand on
+// it.
+func tint(b taper.Board, thickest float64) colour {
+	return thicknessRamp().at(0.4 * (b.ThinIn + b.ThickIn) / 2 / math.Max(thickest, 1e-9))
+}
+
+// thickestOf is the thickest board of a design, so that all its layers are
+// tinted alike.
+func thickestOf(d *taper.Design) float64 {
+	t := 0.0
+	for _, b := range d.Boards {
+		t = math.Max(t, b.ThickIn)
+	}
+	return t
+}
+
+// pieces draws every piece once.
+func (s *sheet) pieces(d *taper.Design, rows []boardRow) {
+	thickest := thickestOf(d)
+	for _, r := range rows {
+		for _, b := range r.boards {
+			m := scene.Shape{Name: boardName(b), Rings: s.poly(b.Poly), Fill: tint(b, thickest),
+				Pen: scene.Pen{WidthPt: 0.5, Ink: scene.Grey(0.2)}}
+			if len(m.Rings) == 0 { // smaller than a dot: drawn as one
+				c := s.loc(b.Poly.Outer.Box().Centre())
+				m.Rings = [][]scene.Pt{scene.Circle(c, finestIn, 4)}
+			}
+			if b.Cut {
+				m.Hatch = cutHatch()
+			}
+			s.shape(m)
+		}
+	}
+}
+
+func boardName(b taper.Board) string {
+	return fmt.Sprintf("board %s facet %d row %d no %d %s", b.Mark, b.Facet, b.Row, b.Seq, b.Piece)
+}
+
+// facetBorders draws the facets that have pieces on this layer.
+func (s *sheet) facetBorders(d *taper.Design, rows []boardRow) {
+	met := map[int]bool{}
+	for _, r := range rows {
+		met[r.facet] = true
+	}
+	some := false
+	pen := scene.Pen{WidthPt: 1.2, Ink: scene.Black()}
+	for _, f := range d.Facets {
+		if met[f.ID] {
+			some = true
+			s.shape(scene.Shape{Name: fmt.Sprintf("facet %d", f.ID), Rings: s.poly(f.Poly), Pen: pen})
+		}
+	}
+	if some {
+		s.lineSwatch("border of a plane", pen)
+	}
+}
+
+// layerArrows draws one arrow in each facet, toward the thin edges.
+func (s *sheet) layerArrows(d *taper.Design, rows []boardRow) {
+	some := false
+	for k := 0; k < len(rows); {
+		end := k + 1
+		for end < len(rows) && rows[end].facet == rows[k].facet {
+			end++
+		}
+		if s.layerArrow(rows[k:end]) {
+			some = true
+		}
+		k = end
+	}
+	if some {
+		what := "toward the thin edge"
+		if d.Deck.Slope().InchesPerFoot() == 0 {
+			what += ", the way water runs"
+		}
+		s.swatch(what, func(a, b scene.Pt) []scene.Mark {
+			y := (a.Y + b.Y) / 2
+			return []scene.Mark{arrowMark("legend", scene.Pt{X: a.X + 0.02, Y: y}, scene.Pt{X: b.X - 0.02, Y: y}, waterInk())}
+		})
+	}
+}
+
+// layerArrow stands the arrow near the end of the widest row of a facet, off
+// the middle, where the row's words go.
+func (s *sheet) layerArrow(rows []boardRow) bool {
+	order := slices.Clone(rows)
+	slices.SortStableFunc(order, func(a, b boardRow) int {
+		return cmp.Compare(math.Round(b.area()*1e3), math.Round(a.area()*1e3))
+	})
+	for _, r := range order {
+		for k := len(r.boards) - 1; k >= 0; k-- {
+			if s.boardArrow(r.boards[k]) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// area is the area of the pieces of r in square feet.
+func (r boardRow) area() float64 {
+	sum := 0.0
+	for _, b := range r.boards {
+		sum += b.Poly.Area()
+	}
+	return sum
+}
+
+// boardArrow stands an arrow in b where it has room.
+func (s *sheet) boardArrow(b taper.Board) bool {
+	if b.ThickIn <= b.ThinIn || b.Uphill == (geom.Pt{}) {
+		return false
+	}
+	run := s.dir(b.Uphill.Mul(-1))
+	half := run.Mul(math.Max(0.07, math.Min(0.2, 0.38*b.Depth.Feet()*s.perFt)))
+	aside := run.Left().Mul(0.3 * b.Along.Feet() * s.perFt)
+	mid := s.loc(b.Poly.Outer.Box().Centre())
+	ok := s.within([]taper.Board{b})
+	for _, c := range []scene.Pt{mid.Add(aside), mid.Sub(aside), mid} {
+		q := scene.Strip(c.Sub(half), c.Add(half), 0.02)
+		if !ok(q) || !s.room.Free(q) {
+			continue
+		}
+		s.shape(arrowMark(fmt.Sprintf("facet %d arrow", b.Facet), c.Sub(half), c.Add(half), waterInk()))
+		s.room.Take(q)
+		return true
+	}
+	return false
+}
+
+// thickBar is the thick edge of b on the sheet, drawn in a little so that it
+// is seen to belong to b; the longest edge that faces uphill.
+func (s *sheet) thickBar(b taper.Board) (p, q scene.Pt, ok bool) {
+	best := 0.0
+	r := b.Poly.Outer.CCW()
+	for i, a := range r {
+		e := r.At(i + 1).Sub(a)
+		n := e.Norm()
+		if n <= best || (geom.Pt{X: e.Y, Y: -e.X}).Dot(b.Uphill) < 0.999*n {
+			continue
+		}
+		best, ok = n, true
+		in := s.dir(b.Uphill).Mul(-0.024)
+		p, q = s.loc(a).Add(in), s.loc(r.At(i+1)).Add(in)
+	}
+	short := q.Sub(p)
+	if short.Norm() < 0.06 {
+		return p, q, false
+	}
+	cut := short.Mul(0.03 / short.Norm())
+	return p.Add(cut), q.Sub(cut), ok
+}
+
+func thickPen() scene.Pen { return scene.Pen{WidthPt: 2.6, Ink: thickInk()} }
+
+// rowEnd is the piece at the end of a row that shows its thick edge best: the
+// first whole board, else the first whose edge is nearly the longest.
+func (s *sheet) rowEnd(r boardRow) (taper.Board, scene.Pt, scene.Pt, bool) {
+	longest := 0.0
+	for _, b := range r.boards {
+		if p, q, ok := s.thickBar(b); ok && b.ThickIn > b.ThinIn {
+			longest = math.Max(longest, q.Sub(p).Norm())
+		}
+	}
+	for _, whole := range []bool{true, false} {
+		for _, b := range r.boards {
+			p, q, ok := s.thickBar(b)
+			if ok && b.ThickIn > b.ThinIn && q.Sub(p).Norm() > 0.9*longest && (!whole || !b.Cut) {
+				return b, p, q, true
+			}
+		}
+	}
+	return taper.Board{}, scene.Pt{}, scene.Pt{}, false
+}
+
+func (s *sheet) thickBars(rows []boardRow) {
+	some := false
+	for _, r := range rows {
+		if b, p, q, ok := s.rowEnd(r); ok {
+			some = true
+			s.line(fmt.Sprintf("thick edge facet %d row %d", b.Facet, b.Row), []scene.Pt{p, q}, thickPen())
+			s.room.Take(scene.Strip(p, q, 0.02))
+		}
+	}
+	if some {
+		s.lineSwatch("THICK edge of a row, at one of its pieces", thickPen())
+	}
+}
+
+// deepIn is the least depth of a row on the sheet that holds THICK and a mark.
+const deepIn = 0.33
+
+// thickWords stands THICK beside the bars of rows that are deep on the sheet,
+// or of the others, where it fits in the row.
+func (s *sheet) thickWords(rows []boardRow, deep bool) {
+	for _, r := range rows {
+		b, p, q, ok := s.rowEnd(r)
+		if !ok || (b.Depth.Feet()*s.perFt >= deepIn) != deep {
+			continue
+		}
+		down := s.dir(b.Uphill.Mul(-1))
+		at := p.Lerp(q, 0.5).Add(down.Mul(0.035 + scene.CapHeight(scene.LeastTextPt, true)/2))
+		s.place(lines{name: fmt.Sprintf("thick edge facet %d row %d", b.Facet, b.Row), words: []string{"THICK"},
+			ok:   s.within(r.boards),
+			text: scene.Text{SizePt: scene.LeastTextPt, Bold: true, Ink: thickInk()}},
+			[]spot{{at, 0.5, 0.5, readable(q.Sub(p))}})
+	}
+}
+
+// within says whether a rectangle lies on the given pieces of one row.
+func (s *sheet) within(bs []taper.Board) func(scene.Quad) bool {
+	return func(q scene.Quad) bool {
+		for _, p := range [8]scene.Pt{q[0], q[1], q[2], q[3], q[0].Lerp(q[1], 0.5), q[1].Lerp(q[2], 0.5),
+			q[2].Lerp(q[3], 0.5), q[3].Lerp(q[0], 0.5)} {
+			at := s.site.Frame.ToLocal(s.job(p))
+			if !slices.ContainsFunc(bs, func(b taper.Board) bool { return b.Poly.Outer.Box().Has(at) && b.Poly.Has(at) }) {
+				return false
+			}
+		}
+		return true
+	}
+}
+
+func (s *sheet) layerLegend(d *taper.Design, rows []boardRow) {
+	thickest := thickestOf(d)
+	whole, cut := scene.Shape{}, scene.Shape{}
+	for _, r := range rows {
+		for _, b := range r.boards {
+			m := scene.Shape{Fill: tint(b, thickest), Pen: scene.Pen{WidthPt: 0.5, Ink: scene.Grey(0.2)}}
+			if b.Cut {
+				m.Hatch = cutHatch()
+				cut = m
+			} else {
+				whole = m
+			}
+		}
+	}
+	if whole.Pen.WidthPt > 0 {
+		s.fillSwatch("whole board", whole)
+	}
+	if cut.Pen.WidthPt > 0 {
+		s.fillSwatch("cut piece", cut)
+	}
+}
+
+func (s *sheet) layingFacts(rows []boardRow) []string {
+	if len(rows) == 0 {
+		return nil
+	}
+	return []string{"START: the lowest row of a plane on this layer. Lay row by row uphill from there. 3-7 is row 3, place 7."}
+}
+
+// layerCounts is the schedule of one layer.
+func (s *sheet) layerCounts(d *taper.Design, layer, left int) []item {
+	out := heading(fmt.Sprintf("Boards of layer %d", layer))
+	head := row("counts", true, cell{words: "mark"}, cell{right: 1.48, words: "board"},
+		cell{right: 1.92, words: "pieces"}, cell{right: columnIn, words: "to order"})
+	head.with = true
+	out = append(out, head)
+	pieces, order, spares := 0, 0, 0
+	for _, c := range d.Counts {
+		if c.Layer != layer {
+			continue
+		}
+		pieces, order, spares = pieces+c.Pieces, order+c.ToOrder, spares+c.Spares
+		out = append(out, row("counts", false, cell{words: first(c.Mark, 0.85)}, cell{right: 1.48, words: s.stock(c)},
+			cell{right: 1.92, words: thousands(c.Pieces)}, cell{right: columnIn, words: thousands(c.ToOrder)}))
+	}
+	out = append(out, row("counts", true, cell{words: "all"}, cell{right: 1.92, words: thousands(pieces)},
+		cell{right: columnIn, words: thousands(order)}))
+	note := "marks in inches; spares apart: " + thousands(spares)
+	if s.say.small() == "mm" {
+		note = "marks in mm; spares apart: " + thousands(spares)
+	}
+	out = append(out, words("counts", note, bodyPt, false, 2)...)
+	if left > 0 {
+		out = append(out, words("counts", "no room for the marks of "+count(left, "row")+": see cuts.csv", bodyPt, false, 2)...)
+	}
+	return out
+}
+
+// stock prints the size of a stock board: 4 x 8 ft, 1220 x 2440 mm.
+func (s *sheet) stock(c taper.Count) string {
+	if s.say.small() == "mm" {
+		return fmt.Sprintf("%.0f x %.0f", c.Along.Millimetres(), c.Depth.Millimetres())
+	}
+	return fmt.Sprintf("%s x %s ft", s.say.fine(c.Along.Feet()), s.say.fine(c.Depth.Feet()))
+}

@@ -1,0 +1,389 @@
+package render
+
+import (
+	"fmt"
+	"math"
+
+	"runnel/drainage"
+	"runnel/render/scene"
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+	"runnel/taper"
+)
+
+// TaperSheet draws the design of area i: facets tinted by thickness, each with
+// its slope and the way the water runs, valleys, ridges and hips, and
+// thicknesses at the corners. An area without a design gets its plan alone.
+func TaperSheet(r *Result, i int) scene.Scene {
+	s := newSheet(r, i)
+	d := s.a.Design
+	if d == nil {
+		s.furniture()
+		s.names()
+		s.title("Taper plan", "No design was asked for.")
+		return s.finish()
+	}
+	s.thickness(d)
+	s.creases(d)
+	s.furniture()
+	s.names()
+	s.outletSpots(d)
+	s.facetArrows(d)
+	s.creaseWords(d)
+	left := s.spots(d)
+	s.title("Taper plan: thickness from the deck up, without cover", s.proofFacts()...)
+	return s.finish(append(s.totals(d, left), s.designNotes(d)...)...)
+}
+
+// thickness tints each field facet in bands of its plane; crickets are hatched
+// over the field.
+func (s *sheet) thickness(d *taper.Design) {
+	lo, hi := thicknessSpan(d)
+	step := s.say.contourStep(hi-lo, 9)
+	levels := levelsBetween(lo, hi, 0, step)
+	share := func(level float64) float64 { return (level - lo) / math.Max(hi-lo, 1e-9) }
+	for _, f := range d.Facets {
+		if f.Role == taper.CricketRole {
+			continue
+		}
+		name := fmt.Sprintf("facet %d", f.ID)
+		s.shape(scene.Shape{Name: name, Rings: s.poly(f.Poly), Fill: thicknessRamp().at(0)})
+		for _, level := range levels {
+			var rings []geom.Ring
+			for _, r := range f.Poly.Rings() {
+				rings = append(rings, thicker(r, f.Plane, level))
+			}
+			s.shape(scene.Shape{Name: name + " over " + s.say.bare(level), Rings: s.ringsOf(rings),
+				Fill: thicknessRamp().at(share(level))})
+		}
+	}
+	for _, f := range d.Facets {
+		m := scene.Shape{Name: fmt.Sprintf("facet %d", f.ID), Rings: s.poly(f.Poly), Pen: scene.Pen{WidthPt: 0.5, Ink: scene.Grey(0.35)}}
+		if f.Role == taper.CricketRole {
+			m.Hatch = cricketHatch()
+		}
+		s.shape(m)
+	}
+	s.thicknessLegend(d, lo, hi, step, levels)
+}
+
+func cricketHatch() scene.Hatch {
+	return scene.Hatch{GapPt: 4, TurnDeg: 60, Pen: scene.Pen{WidthPt: 0.35, Ink: scene.Grey(0.35)}}
+}
+
+func thicknessSpan(d *taper.Design) (lo, hi float64) {
+	lo, hi = math.Inf(1), math.Inf(-1)
+	for _, f := range d.Facets {
+		if f.Role == taper.CricketRole {
+			continue
+		}
+		for _, p := range f.Poly.Outer {
+			t := f.Plane.At(p)
+			lo, hi = math.Min(lo, t), math.Max(hi, t)
+		}
+	}
+	if !(lo <= hi) || math.IsInf(hi-lo, 0) {
+		return 0, 0
+	}
+	return lo, hi
+}
+
+// thicker cuts r to where the plane is at least level.
+//
+// Source: Sutherland and Hodgman 1974, "Reentrant polygon clipping", one line.
+func thicker(r geom.Ring, p survey.Plane, level float64) geom.Ring {
+	var out geom.Ring
+	for i, a := range r {
+		b := r.At(i + 1)
+		ta, tb := p.At(a)-level, p.At(b)-level
+		if ta >= 0 {
+			out = append(out, a)
+		}
+		if (ta >= 0) != (tb >= 0) {
+			out = append(out, a.Lerp(b, ta/(ta-tb)))
+		}
+	}
+	return out
+}
+
+// thicknessLegend is a strip of the bands with its ends named.
+func (s *sheet) thicknessLegend(d *taper.Design, lo, hi, step float64, levels []float64) {
+	if len(d.Facets) == 0 {
+		return
+	}
+	n := len(levels) + 1
+	s.legend = append(s.legend, item{high: 0.34, draw: func(x, top float64) []scene.Mark {
+		const wide = 1.9
+		var out []scene.Mark
+		for k := range n {
+			a := scene.Pt{X: x + 0.02 + wide*float64(k)/float64(n), Y: top - 0.14}
+			q := scene.Rect(a, a.Add(scene.Pt{X: wide / float64(n), Y: 0.12}))
+			share := 0.0
+			if k > 0 {
+				share = (levels[k-1] - lo) / math.Max(hi-lo, 1e-9)
+			}
+			out = append(out, scene.Shape{Name: "legend", Rings: [][]scene.Pt{q[:]}, Fill: thicknessRamp().at(share),
+				Pen: scene.Pen{WidthPt: 0.4, Ink: scene.Grey(0.4)}})
+		}
+		w := fmt.Sprintf("%s to %s thick", s.say.inches(lo), s.say.inches(hi))
+		if len(levels) > 0 {
+			w += ", a band each " + s.say.inches(step)
+		}
+		return append(out, scene.Text{Name: "legend", Words: w, SizePt: bodyPt, Up: 1,
+			At: scene.Pt{X: x, Y: top - 0.17}, Ink: scene.Black()})
+	}})
+	for _, f := range d.Facets {
+		if f.Role == taper.CricketRole {
+			s.fillSwatch("cricket over the field", scene.Shape{Fill: thicknessRamp().at(0.3), Hatch: cricketHatch(),
+				Pen: scene.Pen{WidthPt: 0.5, Ink: scene.Grey(0.35)}})
+			break
+		}
+	}
+	s.swatch("the way water runs, with the finished slope", func(a, b scene.Pt) []scene.Mark {
+		y := (a.Y + b.Y) / 2
+		return []scene.Mark{arrowMark("legend", scene.Pt{X: a.X + 0.02, Y: y}, scene.Pt{X: b.X - 0.02, Y: y}, waterInk())}
+	})
+}
+
+func linePen(k taper.LineKind) scene.Pen {
+	switch k {
+	case taper.Valley:
+		return scene.Pen{WidthPt: 1.5, Ink: waterInk(), DashPt: []float64{12, 3}}
+	case taper.Ridge:
+		return scene.Pen{WidthPt: 1.3, Ink: scene.Black(), DashPt: []float64{4, 3}}
+	case taper.Hip:
+		return scene.Pen{WidthPt: 1.2, Ink: scene.Black(), DashPt: []float64{8, 2.5, 1.5, 2.5}}
+	case taper.UnsetLine:
+		return scene.Pen{WidthPt: 0.6, Ink: scene.Grey(0.4)}
+	}
+	panic("render: unknown LineKind")
+}
+
+// creases draws the valleys, ridges and hips.
+func (s *sheet) creases(d *taper.Design) {
+	met := map[taper.LineKind]bool{}
+	for n, l := range d.Lines {
+		s.line(fmt.Sprintf("%s %d", l.Kind, n+1), s.path([]geom.Pt{l.A, l.B}, s.loc), linePen(l.Kind))
+		met[l.Kind] = true
+	}
+	for _, k := range []taper.LineKind{taper.Valley, taper.Ridge, taper.Hip} {
+		if met[k] {
+			s.lineSwatch(k.String(), linePen(k))
+		}
+	}
+}
+
+// creaseWords stands the slope beside each valley where it fits.
+func (s *sheet) creaseWords(d *taper.Design) {
+	for n, l := range d.Lines {
+		a, b := s.loc(l.A), s.loc(l.B)
+		if l.Kind != taper.Valley || b.Sub(a).Norm() < 0.75 {
+			continue
+		}
+		var spots []spot
+		for _, sp := range along([]scene.Pt{a, b}) {
+			n := b.Sub(a).Left().Mul(0.085 / b.Sub(a).Norm())
+			spots = append(spots, spot{sp.at.Add(n), 0.5, 0.5, sp.turnDeg}, spot{sp.at.Sub(n), 0.5, 0.5, sp.turnDeg})
+		}
+		s.place(lines{name: fmt.Sprintf("valley %d", n+1), words: []string{s.say.slope(l.Slope)}, ok: s.onRoof,
+			text: scene.Text{SizePt: 7.5, Ink: waterInk(), Halo: true}}, spots)
+	}
+}
+
+// finished is the plane of the top of f, and of the field beneath a cricket,
+// on the fitted deck.
+func finished(d *taper.Design, f taper.Facet) survey.Plane {
+	out := d.Deck.Add(f.Plane)
+	if f.Role != taper.CricketRole {
+		return out
+	}
+	at := middle(f.Poly)
+	for _, g := range d.Facets {
+		if g.Role != taper.CricketRole && g.Poly.Has(at) {
+			return out.Add(g.Plane)
+		}
+	}
+	return out
+}
+
+// facetArrows draws on each facet the way the water runs and its slope.
+func (s *sheet) facetArrows(d *taper.Design) {
+	for _, f := range d.Facets {
+		top := finished(d, f)
+		at := middle(f.Poly)
+		c := s.loc(at)
+		roomIn := f.Poly.Dist(at) * s.perFt
+		up, sloped := top.Uphill()
+		if top.Slope().InchesPerFoot() < 1e-6 {
+			sloped = false
+		}
+		name := fmt.Sprintf("facet %d", f.ID)
+		style := scene.Text{SizePt: 7.5, Ink: scene.Black(), Halo: true}
+		if !sloped {
+			s.place(lines{name: name, words: []string{"level"}, text: style, ok: s.onRoof}, []spot{{c, 0.5, 0.5, 0}})
+			continue
+		}
+		run := s.dir(up.Mul(-1))
+		half := run.Mul(math.Max(0.09, math.Min(0.26, 0.7*roomIn)))
+		if roomIn < 0.04 || s.room.Meets(scene.Strip(c.Sub(half), c.Add(half), 0.03)) >= 0 {
+			continue
+		}
+		s.shape(arrowMark(name+" arrow", c.Sub(half), c.Add(half), waterInk()))
+		s.room.Take(scene.Strip(c.Sub(half), c.Add(half), 0.03))
+		ws := []string{s.say.slope(top.Slope())}
+		if b := f.Plane.Slope(); math.Abs(b.InchesPerFoot()-top.Slope().InchesPerFoot()) > 0.005 {
+			ws = append(ws, "boards "+s.say.slope(b))
+		}
+		side := run.Left().Mul(0.06)
+		turn := readable(run)
+		var spots []spot
+		for _, k := range []float64{1, -1} {
+			off := side.Mul(k)
+			above := math.Cos(turn*math.Pi/180)*off.Y-math.Sin(turn*math.Pi/180)*off.X > 0
+			sp := spot{c.Add(off), 0.5, 1, turn}
+			if above {
+				sp.up = 0
+			}
+			spots = append(spots, sp)
+		}
+		spots = append(spots, around(c, 0.1)...)
+		s.place(lines{name: name, words: ws, text: style, ok: s.onRoof}, spots)
+	}
+}
+
+// spotKey files a place on the sheet under squares of 0.05 in.
+func spotKey(c scene.Pt) [2]int {
+	return [2]int{int(math.Round(c.X * 20)), int(math.Round(c.Y * 20))}
+}
+
+// outletSpots stands the thickness beside each primary outlet.
+func (s *sheet) outletSpots(d *taper.Design) {
+	for _, o := range s.site.Outlets {
+		if t, ok := thicknessAt(d, o.P); ok && !o.Overflow {
+			s.place(lines{name: "thickness at " + o.ID, words: []string{s.say.bare(t)},
+				text: scene.Text{SizePt: 8, Ink: scene.Black(), Halo: true}}, around(s.loc(o.P), drainIn+0.02))
+		}
+	}
+}
+
+// spots stands the thickness at the corners of the facets, and gives how many
+// found no room.
+func (s *sheet) spots(d *taper.Design) (left int) {
+	met := map[[2]int]bool{}
+	add := func(p geom.Pt, tIn float64) {
+		c := s.loc(p)
+		if met[spotKey(c)] {
+			return
+		}
+		met[spotKey(c)] = true
+		l := lines{name: "thickness", words: []string{s.say.bare(tIn)}, ok: s.offCourts,
+			text: scene.Text{SizePt: 8, Ink: scene.Black(), Halo: true}}
+		if _, ok := s.place(l, around(c, 0.02)); !ok {
+			left++
+			return
+		}
+		s.shape(scene.Shape{Name: "spot", Rings: [][]scene.Pt{scene.Circle(c, 0.018, 8)}, Fill: scene.Black()})
+	}
+	for _, o := range s.site.Outlets {
+		if !o.Overflow {
+			met[spotKey(s.loc(o.P))] = true
+		}
+	}
+	for _, f := range d.Facets {
+		for _, p := range f.Poly.Outer {
+			if t, ok := thicknessAt(d, p); ok {
+				add(p, t)
+			}
+		}
+	}
+	s.swatch("thickness in "+s.say.small()+" at a corner", func(a, b scene.Pt) []scene.Mark {
+		c := a.Lerp(b, 0.5)
+		return []scene.Mark{scene.Shape{Name: "legend", Rings: [][]scene.Pt{scene.Circle(c, 0.018, 8)}, Fill: scene.Black()}}
+	})
+	return left
+}
+
+// thicknessAt is the field's thickness and the crickets' at a place: on a
+// border the greatest of those that meet there.
+func thicknessAt(d *taper.Design, p geom.Pt) (tIn float64, ok bool) {
+	const nearFt = 0.01
+	field, cricket := math.Inf(-1), 0.0
+	for _, f := range d.Facets {
+		box := f.Poly.Outer.Box()
+		box.Min, box.Max = box.Min.Sub(geom.Pt{X: nearFt, Y: nearFt}), box.Max.Add(geom.Pt{X: nearFt, Y: nearFt})
+		if !box.Has(p) || !(f.Poly.Has(p) || f.Poly.Dist(p) < nearFt) {
+			continue
+		}
+		if f.Role == taper.CricketRole {
+			cricket = math.Max(cricket, f.Plane.At(p))
+		} else {
+			field = math.Max(field, f.Plane.At(p))
+		}
+	}
+	return field + cricket, !math.IsInf(field, -1)
+}
+
+// proofFacts say what the design is and what its proof found.
+func (s *sheet) proofFacts() []string {
+	d, p := s.a.Design, s.a.Proof
+	out := []string{fmt.Sprintf("Scheme %s, %s asked for", d.Scheme, s.say.slope(d.Slope))}
+	if g := d.Deck.Slope(); g.InchesPerFoot() > 0 {
+		out = append(out, "The deck slopes at "+s.say.slope(g)+"; slopes on this sheet are finished ones")
+	}
+	if p == nil {
+		return append(out, "No proof was made.")
+	}
+	out = append(out, fmt.Sprintf("Facets on the fitted plane: field %s, valleys %s", s.say.verdict(p.Field), s.say.verdict(p.Valley)))
+	switch {
+	case s.a.Fit == nil:
+	case p.Passes:
+		out = append(out, "Laid on the base as surveyed: passes")
+	default:
+		out = append(out, "Laid on the base as surveyed: does not pass, "+p.Why)
+	}
+	if rep := p.Report; rep != nil && s.a.Fit != nil && rep.MeetsDesign != drainage.Unknown {
+		out = append(out, fmt.Sprintf("Finished surface: %s, %.1f%% of the area under the least slope",
+			count(len(rep.Ponds), "pond"), rep.BelowMinimumPct))
+	}
+	return out
+}
+
+// totals sums the boards and the insulation.
+func (s *sheet) totals(d *taper.Design, left int) []item {
+	out := heading("Totals")
+	line := func(what, figure string) {
+		out = append(out, row("totals", false, cell{words: what}, cell{right: columnIn - 0.05, words: figure}))
+	}
+	line("pieces", thousands(d.Totals.Pieces))
+	line("boards to order", thousands(d.Totals.ToOrder))
+	line("spares", thousands(d.Totals.Spares))
+	line("insulation", s.volume(d.Insulation.CuFt))
+	line("average thickness", s.say.inches(d.Insulation.AverageIn))
+	line("thinnest", s.say.inches(d.Insulation.ThinnestIn))
+	line("thickest", s.say.inches(d.Insulation.ThickestIn))
+	if left > 0 {
+		out = append(out, words("totals", "no room for the thickness at "+count(left, "corner"), bodyPt, false, 2)...)
+	}
+	return out
+}
+
+// volume prints cubic feet with commas, or cubic metres.
+func (s *sheet) volume(cuft float64) string {
+	if s.say.sys == unit.Metric {
+		return unit.CubicFeet(cuft).Format(s.say.sys)
+	}
+	return thousands(int(math.Round(math.Max(-1e12, math.Min(1e12, cuft))))) + " cu ft"
+}
+
+func (s *sheet) designNotes(d *taper.Design) []item {
+	if len(d.Notes) == 0 {
+		return nil
+	}
+	out := heading("Notes")
+	for _, n := range d.Notes {
+		out = append(out, words("note", n, bodyPt, false, 4)...)
+		out = append(out, gap(0.03))
+	}
+	return out
+}
