@@ -25,7 +25,6 @@ type check struct {
 	hollow   []hollow
 	pondOf   []int32 // hollow of each cell; -1 dry
 	named    []int   // place of each hollow in Report.Ponds; -1: not reported
-	outletOf []int32 // outlet that each cell drains to at last; -1: closed in
 }
 
 // Check says what water does on surf: ponds, paths, drainage areas, slope
@@ -34,34 +33,52 @@ type check struct {
 // numbers, and an area none of whose outlets lets water go are errors, and so
 // is a done ctx. Cost: O(n log n) in cells, and cells of the window a path.
 func Check(ctx context.Context, s *survey.Site, surf *survey.Surface, opt Options) (*Report, error) {
-	if err := sound(s, surf, opt); err != nil {
+	c, r, err := prepared(s, surf, opt)
+	if err == nil {
+		err = c.follow(ctx, r)
+	}
+	if err != nil {
 		return nil, fmt.Errorf("check drainage of area %s: %w", s.Name, err)
+	}
+	r.PondsFree, r.MeetsDesign = c.pondsFree(r), c.meetsDesign(r)
+	return r, nil
+}
+
+// prepared fills the hollows and measures what stands in them.
+func prepared(s *survey.Site, surf *survey.Surface, opt Options) (*check, *Report, error) {
+	if err := sound(s, surf, opt); err != nil {
+		return nil, nil, err
 	}
 	c := &check{site: s, surf: surf, opt: opt, outlets: OutletCells(s, surf)}
 	seeds := c.seeds()
 	if len(seeds) == 0 {
-		return nil, fmt.Errorf("check drainage of area %s: no outlet lets water go: all are blocked or none is given", s.Name)
+		return nil, nil, errors.New("no outlet lets water go: all are blocked or none is given")
 	}
 	c.fill = fill.Run(fill.Grid{NX: surf.NX, NY: surf.NY, Open: surf.Roof}, surf.ElevIn, seeds)
 	c.fillUp()
 	r := &Report{Surface: surf, FilledIn: c.filledIn, Conditional: c.conditional()}
 	c.hollow, c.pondOf = c.hollows()
 	for n := range c.hollow {
-		if err := ctx.Err(); err != nil {
-			return nil, fmt.Errorf("check drainage of area %s: %w", s.Name, err)
-		}
 		c.measure(&c.hollow[n], int32(n))
 	}
 	r.Ponds, c.named = c.namePonds(c.hollow)
-	r.Areas = c.drainageAreas()
 	c.shares(r)
-	r.BelowMinimumPct = c.belowMinimumPct()
-	var err error
-	if r.Paths, err = c.paths(ctx, workers()); err != nil {
-		return nil, err
+	return c, r, nil
+}
+
+// follow measures slopes and follows the water from the starts of paths and
+// from every cell.
+func (c *check) follow(ctx context.Context, r *Report) (err error) {
+	if err := ctx.Err(); err != nil {
+		return err
 	}
-	r.PondsFree, r.MeetsDesign = c.pondsFree(r), c.meetsDesign(r)
-	return r, nil
+	r.BelowMinimumPct = c.belowMinimumPct()
+	t := c.newTracer()
+	if r.Paths, err = c.paths(ctx, t, workers()); err != nil {
+		return err
+	}
+	r.Areas, err = c.drainageAreas(ctx, t, workers())
+	return err
 }
 
 // sound refuses what no reader of jobs lets through.
@@ -183,36 +200,4 @@ func (c *check) pondsFree(r *Report) Verdict {
 		return Unknown
 	}
 	return Meets
-}
-
-// drainageAreas gathers the cells that drain to each outlet.
-func (c *check) drainageAreas() []DrainageArea {
-	ofHollow := make([]int32, len(c.fill.Hollow))
-	for h := range ofHollow {
-		ofHollow[h] = -1
-	}
-	for _, h := range c.fill.Order {
-		if o := c.fill.Hollow[h].Outlet; o >= 0 {
-			ofHollow[h] = int32(o)
-		} else {
-			ofHollow[h] = ofHollow[c.fill.Hollow[h].Into]
-		}
-	}
-	areas := make([]DrainageArea, len(c.site.Outlets))
-	label := make([]int, c.surf.Len())
-	c.outletOf = make([]int32, c.surf.Len())
-	for k, h := range c.fill.Of {
-		c.outletOf[k] = -1
-		if h >= 0 {
-			c.outletOf[k] = ofHollow[h]
-		}
-		label[k] = int(c.outletOf[k])
-		if label[k] >= 0 {
-			areas[label[k]].SqFt += c.surf.CellFt * c.surf.CellFt
-		}
-	}
-	for n, polys := range cellRegions(c.surf.Lattice, label, len(areas)) {
-		areas[n].Outlet, areas[n].Regions = c.site.Outlets[n].ID, polys
-	}
-	return areas
 }

@@ -1,7 +1,6 @@
 package drainage
 
 import (
-	"fmt"
 	"math"
 
 	"runnel/survey"
@@ -53,23 +52,22 @@ func compareOne(r *Report, p survey.SeenPond, outline geom.Ring) SeenFinding {
 			bestSqft, f.Pond, f.DepthIn = sqft, q.ID, q.DepthIn
 		}
 	}
-	seenIn := p.Depth.Inches()
 	if f.Pond == "" {
-		f.Words = fmt.Sprintf("water was seen %.2f in deep where none is computed: "+
-			"the survey missed the hollow, or a drain is at fault", seenIn)
+		f.Words = "water was seen where none is computed: the survey missed the hollow, " +
+			"or a drain is at fault"
 		return f
 	}
-	off := math.Abs(f.DepthIn - seenIn)
-	f.Agrees = off <= math.Max(0.5, seenIn/2)
+	seenIn := p.Depth.Inches()
+	f.Agrees = math.Abs(f.DepthIn-seenIn) <= math.Max(0.5, seenIn/2)
 	switch {
 	case f.Agrees:
-		f.Words = fmt.Sprintf("seen %.2f in deep, computed %.2f in at %s: they agree", seenIn, f.DepthIn, f.Pond)
+		f.Words = "seen and computed agree"
 	case seenIn > f.DepthIn:
-		f.Words = fmt.Sprintf("seen %.2f in deep, computed only %.2f in at %s: "+
-			"a drain runs slow or stands higher than stated, or the survey is at fault", seenIn, f.DepthIn, f.Pond)
+		f.Words = "deeper than computed: a drain runs slow or stands higher than stated, " +
+			"or the survey is at fault"
 	default:
-		f.Words = fmt.Sprintf("seen %.2f in deep, computed %.2f in at %s: "+
-			"the pond was not full when seen, or the survey is at fault", seenIn, f.DepthIn, f.Pond)
+		f.Words = "shallower than computed: the pond was not full when seen, " +
+			"or the survey is at fault"
 	}
 	return f
 }

@@ -2,6 +2,7 @@ package drainage
 
 import (
 	"math"
+	"slices"
 
 	"runnel/survey"
 	"runnel/survey/geom"
@@ -9,9 +10,10 @@ import (
 
 // OutletCells gives, for each of s.Outlets, the roof cells of surf that it
 // drains: every cell whose square, its border included, holds a drain; the
-// cells along the stretch of a scupper or an edge. An outlet that touches no
-// roof cell gets the nearest one; a surface without roof cells gives none.
-// Cost: cells x edges that let water go.
+// cells along the stretch of a scupper or an edge. Of several edges that meet
+// at a cell the nearest has it. An outlet that touches no roof cell gets the
+// nearest one; a surface without roof cells gives none. Cost: the cells in the
+// boxes of the edges.
 func OutletCells(s *survey.Site, surf *survey.Surface) [][]int {
 	out := make([][]int, len(s.Outlets))
 	for n, o := range s.Outlets {
@@ -20,13 +22,41 @@ func OutletCells(s *survey.Site, surf *survey.Surface) [][]int {
 		} else {
 			out[n] = cellsAlong(surf, o.A, o.B)
 		}
-		if len(out[n]) == 0 {
-			if k := nearestCell(surf, o.P); k >= 0 {
-				out[n] = []int{k}
-			}
+	}
+	toNearest(s, surf, out)
+	for n, o := range s.Outlets {
+		if len(out[n]) > 0 {
+			continue
+		}
+		if k := nearestCell(surf, o.P); k >= 0 {
+			out[n] = []int{k}
 		}
 	}
 	return out
+}
+
+// toNearest leaves a cell that several gutters or open edges claim to the
+// nearest of them, or to all that are equally near.
+func toNearest(s *survey.Site, surf *survey.Surface, out [][]int) {
+	edge := func(n int) bool {
+		return s.Outlets[n].Kind == survey.GutterOutlet || s.Outlets[n].Kind == survey.OpenOutlet
+	}
+	distFt := func(n, k int) float64 {
+		return geom.SegDist(surf.Centre(k%surf.NX, k/surf.NX), s.Outlets[n].A, s.Outlets[n].B)
+	}
+	least := map[int]float64{}
+	for n := range out {
+		for _, k := range out[n] {
+			if d, ok := least[k]; edge(n) && (!ok || distFt(n, k) < d) {
+				least[k] = distFt(n, k)
+			}
+		}
+	}
+	for n := range out {
+		if edge(n) {
+			out[n] = slices.DeleteFunc(out[n], func(k int) bool { return distFt(n, k) > least[k]+1e-9 })
+		}
+	}
 }
 
 // cellsHolding gives the roof cells whose closed square holds p.

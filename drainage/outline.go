@@ -157,36 +157,13 @@ func polysOf(rings []geom.Ring) []geom.Poly {
 
 // cellRegions traces the cells of each label from 0 to n-1 along their sides.
 // Cells of one label that meet only at a corner are regions apart.
-func cellRegions(l survey.Lattice, label []int, n int) [][]geom.Poly {
+func cellRegions(l survey.Lattice, label []int32, n int) [][]geom.Poly {
+	r := labelled{l, label}
 	sides := make([][]stretch, n)
-	at := func(i, j int) int {
-		if !l.Holds(i, j) {
-			return -1
-		}
-		return label[j*l.NX+i]
-	}
-	// The side toward a neighbour, run with the cell on its left.
-	type way struct{ di, dj, x0, y0, x1, y1 int }
-	ways := []way{{0, -1, 0, 0, 1, 0}, {1, 0, 1, 0, 1, 1}, {0, 1, 1, 1, 0, 1}, {-1, 0, 0, 1, 0, 0}}
-	end := func(i, j, k int) (endKey, geom.Pt) {
-		h := l.CellFt / 2
-		c := l.Centre(i, j)
-		return endKey{nodeKey{2 * i, 2 * j, k}, nodeKey{2 * i, 2 * j, k}}, geom.Pt{X: c.X - h, Y: c.Y - h}
-	}
 	for j := range l.NY {
 		for i := range l.NX {
-			own := at(i, j)
-			if own < 0 {
-				continue
-			}
-			for _, w := range ways {
-				if at(i+w.di, j+w.dj) == own {
-					continue
-				}
-				var s stretch
-				s.from, s.a = end(i+w.x0, j+w.y0, cornerOf(at, i, j, w.x0, w.y0, l.NX))
-				s.to, s.b = end(i+w.x1, j+w.y1, cornerOf(at, i, j, w.x1, w.y1, l.NX))
-				sides[own] = append(sides[own], s)
+			if own := r.at(i, j); own >= 0 {
+				sides[own] = r.sides(i, j, sides[own])
 			}
 		}
 	}
@@ -197,13 +174,45 @@ func cellRegions(l survey.Lattice, label []int, n int) [][]geom.Poly {
 	return out
 }
 
-// cornerOf tells the two cells of one label that meet only at a corner apart:
-// there it gives the cell's own number, elsewhere -1.
-func cornerOf(at func(i, j int) int, i, j, x, y, nx int) int {
-	di, dj := 2*x-1, 2*y-1
-	own := at(i, j)
-	if at(i+di, j+dj) == own && at(i+di, j) != own && at(i, j+dj) != own {
-		return j*nx + i
+// labelled is a raster of labels.
+type labelled struct {
+	survey.Lattice
+	label []int32 // -1: none
+}
+
+func (r labelled) at(i, j int) int32 {
+	if !r.Holds(i, j) {
+		return -1
 	}
-	return -1
+	return r.label[j*r.NX+i]
+}
+
+// sides adds the sides of cell (i, j) toward cells of other labels, each run
+// with the cell on its left.
+func (r labelled) sides(i, j int, s []stretch) []stretch {
+	// The neighbour, then the corners from and to, counted from lower left.
+	ways := [4][6]int{{0, -1, 0, 0, 1, 0}, {1, 0, 1, 0, 1, 1}, {0, 1, 1, 1, 0, 1}, {-1, 0, 0, 1, 0, 0}}
+	for _, w := range ways {
+		if r.at(i+w[0], j+w[1]) == r.at(i, j) {
+			continue
+		}
+		var side stretch
+		side.from, side.a = r.corner(i, j, w[2], w[3])
+		side.to, side.b = r.corner(i, j, w[4], w[5])
+		s = append(s, side)
+	}
+	return s
+}
+
+// corner names the corner (x, y) of cell (i, j), counted 0 or 1 from the lower
+// left. Two cells of one label that meet only there have a name each.
+func (r labelled) corner(i, j, x, y int) (endKey, geom.Pt) {
+	k := nodeKey{2 * (i + x), 2 * (j + y), -1}
+	di, dj, own := 2*x-1, 2*y-1, r.at(i, j)
+	if r.at(i+di, j+dj) == own && r.at(i+di, j) != own && r.at(i, j+dj) != own {
+		k.cell = j*r.NX + i
+	}
+	c := r.Centre(i, j)
+	h := r.CellFt / 2
+	return endKey{k, k}, geom.Pt{X: c.X + float64(di)*h, Y: c.Y + float64(dj)*h}
 }

@@ -2,7 +2,6 @@ package drainage
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"runtime"
 	"slices"
@@ -20,8 +19,7 @@ const mostStarts = 400
 // paths traces and judges the way of the water from every start, in the order
 // of the starts. Two workers share the starts; each owns its own slots, so the
 // answer does not depend on them.
-func (c *check) paths(ctx context.Context, workers int) ([]Path, error) {
-	t := c.newTracer()
+func (c *check) paths(ctx context.Context, t *tracer, workers int) ([]Path, error) {
 	starts := c.starts()
 	all := make([]Path, len(starts))
 	var wg sync.WaitGroup
@@ -37,7 +35,7 @@ func (c *check) paths(ctx context.Context, workers int) ([]Path, error) {
 	}
 	wg.Wait()
 	if err := ctx.Err(); err != nil {
-		return nil, fmt.Errorf("trace paths of area %s: %w", c.site.Name, err)
+		return nil, err
 	}
 	all = slices.DeleteFunc(all, func(p Path) bool { return len(p.Points) < 2 })
 	for n := range all {
@@ -153,7 +151,7 @@ func (t *tracer) path(tr trail) Path {
 		return Path{}
 	}
 	windowFt := t.c.opt.Window.Feet()
-	p.settle(windowFt/4, t.inValley(&p))
+	p.settle(2*t.surf.CellFt, t.inValley(&p))
 	lengthFt, dropIn := p.runFt[len(p.runFt)-1], p.zIn[0]-p.zIn[len(p.zIn)-1]
 	out := Path{
 		LengthFt: lengthFt, DropIn: dropIn, EndsAt: tr.endsAt,

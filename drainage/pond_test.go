@@ -7,6 +7,7 @@ import (
 
 	"runnel/survey"
 	"runnel/survey/geom"
+	"runnel/survey/unit"
 )
 
 // basin is a hollow with a known volume up to elevation 0: z is in inches.
@@ -68,6 +69,112 @@ func TestPonds_KnownVolumes(t *testing.T) {
 					within(t, "deepest ft", p.Deepest.Dist(off), 0, 0.25)
 				})
 			}
+		}
+	}
+}
+
+// TestPonds_AgainstWalls: troughs and wedges whose deepest line lies at a wall
+// or runs from wall to wall, by L W h/2 and B d^2/(2 s).
+func TestPonds_AgainstWalls(t *testing.T) {
+	wedge := func(d, volume float64) basin {
+		return basin{fmt.Sprintf("wedge %g in deep behind a wall", d), func(p geom.Pt) float64 {
+			return 0.25*(p.X+10) - d
+		}, d, 10 * d / 0.25, volume}
+	}
+	for _, c := range []struct {
+		basin
+		w, d float64 // of the roof
+	}{
+		{basin{"V trough 20 long, 6 wide", func(p geom.Pt) float64 { return math.Abs(p.Y)/3 - 1 }, 1, 120, 5}, 20, 12},
+		{wedge(1, 1.66667), 20, 10},
+		{wedge(0.5, 0.41667), 20, 10},
+		{wedge(2, 6.66667), 20, 10},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			drain := drainAt("D1", geom.Pt{X: -9.9})
+			s, surf := roofOf(t, box(c.w, c.d), []survey.Outlet{drain}, 0.25, c.z)
+			opt := usual(t)
+			opt.InletIn = []float64{0}
+			r := checked(t, s, surf, opt)
+			if len(r.Ponds) != 1 {
+				t.Fatalf("%d ponds, want 1", len(r.Ponds))
+			}
+			p := r.Ponds[0]
+			within(t, "depth in", p.DepthIn, c.depthIn, 1.0/16)
+			within(t, "volume cu ft", p.CuFt, c.volume, 0.01*c.volume)
+			within(t, "area sq ft", p.SqFt, c.areaSqft, 0.01*c.areaSqft)
+			if p.SpillsTo != "D1" || p.SpillIn != 0 {
+				t.Errorf("runs over to %s at %g in", p.SpillsTo, p.SpillIn)
+			}
+		})
+	}
+}
+
+// TestPonds_PartFilled: paraboloid and cone of radius 10 ft and depth 2 in,
+// with d in of water at the middle.
+func TestPonds_PartFilled(t *testing.T) {
+	for _, c := range []struct {
+		dIn, areaPara, volPara, areaCone, volCone float64
+	}{
+		{0.5, 78.5398, 1.63625, 19.6350, 0.27271},
+		{1.0, 157.0796, 6.54498, 78.5398, 2.18166},
+		{1.5, 235.6194, 14.72622, 176.7146, 7.36311},
+		{2.0, 314.1593, 26.17994, 314.1593, 17.45329},
+	} {
+		for n, z := range []func(p geom.Pt) float64{basins()[0].z, basins()[1].z} {
+			s, surf := roofOf(t, box(24, 24), []survey.Outlet{drainAt("D1", geom.Pt{})}, 0.25, z)
+			opt := usual(t)
+			opt.InletIn = []float64{c.dIn - 2}
+			p := checked(t, s, surf, opt).Ponds[0]
+			area, vol := c.areaPara, c.volPara
+			if n == 1 {
+				area, vol = c.areaCone, c.volCone
+			}
+			within(t, fmt.Sprintf("%g in, shape %d, area", c.dIn, n), p.SqFt, area, 0.01*area)
+			within(t, fmt.Sprintf("%g in, shape %d, volume", c.dIn, n), p.CuFt, vol, 0.01*vol)
+		}
+	}
+}
+
+// TestPonds_ParaboloidAtHalfAFoot: within 1 per cent on the cells that a roof
+// of usual size gets.
+func TestPonds_ParaboloidAtHalfAFoot(t *testing.T) {
+	s, surf := roofOf(t, box(24, 24), []survey.Outlet{drainAt("D1", geom.Pt{})}, 0.5, basins()[0].z)
+	opt := usual(t)
+	opt.InletIn = []float64{0}
+	p := checked(t, s, surf, opt).Ponds[0]
+	within(t, "volume", p.CuFt, 26.17994, 0.01*26.17994)
+	within(t, "area", p.SqFt, 314.1593, 0.01*314.1593)
+}
+
+// TestPonds_ProudFlange: four-way roof at 1/4 in/ft starting at 1/2 in, the
+// flange 1 in above the deck: a pond 1/2 in deep, 4 x 4 ft, 16 sq ft and
+// 0.222 cu ft. Starting at 1 in clears it.
+func TestPonds_ProudFlange(t *testing.T) {
+	drain := drainAt("D1", geom.Pt{})
+	drain.Inlet = survey.Height{Value: unit.Inches(1), Above: survey.AboveDeck}
+	for _, startIn := range []float64{0.5, 1} {
+		s, surf := roofOf(t, box(60, 40), []survey.Outlet{drain}, 0.25, fourWay(0.25, startIn))
+		deck := surfaceOf(s, 0.25, func(geom.Pt) float64 { return 0 })
+		opt := usual(t)
+		opt.InletIn = Inlets(s, surf, deck)
+		within(t, "inlet", opt.InletIn[0], 1, 1e-12)
+		r := checked(t, s, surf, opt)
+		if startIn == 1 {
+			if len(r.Ponds) != 0 {
+				t.Errorf("starting at 1 in leaves %d ponds", len(r.Ponds))
+			}
+			continue
+		}
+		if len(r.Ponds) != 1 || r.PondsFree != FallsShort {
+			t.Fatalf("%d ponds, %v", len(r.Ponds), r.PondsFree)
+		}
+		p := r.Ponds[0]
+		within(t, "depth in", p.DepthIn, 0.5, 1.0/16)
+		within(t, "area", p.SqFt, 16, 0.05) // cells cut the corners
+		within(t, "volume", p.CuFt, 0.222, 0.0015)
+		if p.SpillsTo != "D1" || p.Misses != "D1" || p.Spill != (geom.Pt{}) {
+			t.Errorf("%+v", p)
 		}
 	}
 }

@@ -64,23 +64,17 @@ func (p *profile) parts() []part {
 	return out
 }
 
-// settle takes the kinds of the stretches and gives those shorter than
-// shortFt the kind of their neighbours: a path wavers where it meets a crease.
+// settle takes the kinds of the stretches, and gives one shorter than shortFt
+// between two of the other kind that kind: a path wavers on a raster.
 func (p *profile) settle(shortFt float64, valley []bool) {
 	p.valley = valley
 	parts := p.parts()
-	for n, s := range parts {
-		if len(parts) == 1 || p.runFt[s.to]-p.runFt[s.from] >= shortFt {
-			continue
-		}
-		kind := s.valley
-		if n > 0 {
-			kind = p.valley[s.from-1]
-		} else {
-			kind = parts[1].valley
-		}
-		for k := s.from; k < s.to; k++ {
-			p.valley[k] = kind
+	for n := 1; n < len(parts)-1; n++ {
+		if s := parts[n]; p.runFt[s.to]-p.runFt[s.from] < shortFt {
+			for k := s.from; k < s.to; k++ {
+				p.valley[k] = !s.valley
+			}
+			n++
 		}
 	}
 }

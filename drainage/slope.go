@@ -12,61 +12,57 @@ import (
 // creases.
 const shortWindowFt = 10
 
-// slopeAt is the slope of the roof round a cell in inches per foot, by the
-// plane of least squares through the cells of a window that can be reached
-// from it inside the window, so that nothing is smoothed across a wall. It is
-// false where the cells give no plane.
+// slopeAt is the slope of the roof round a cell in inches per foot, by a plane
+// of least squares through cells that can be reached from it inside a window,
+// so that nothing is smoothed across a wall. A window across a crease would
+// read two planes as one; so of the window round the cell and the four that
+// have it in a corner, the one nearest to a plane counts (the edge-keeping
+// filter of Kuwahara and others, 1976, from memory). On a designed surface,
+// where none is a plane, as in the tip between two creases, smaller windows
+// are tried. It is false where the cells give no plane.
 func (c *check) slopeAt(g *windows, k int) (slope float64, ok bool) {
-	whole := g.halfCells
-	if g.designed {
-		if f := c.facetAt(g, k); f.ok {
-			return f.slope, true
-		}
+	n := g.cells / 2
+	round := c.planeOver(g, k, block{-n, n + 1, -n, n + 1}, true)
+	best := round
+	if !best.ok {
+		best.rmsIn = math.Inf(1)
 	}
-	f := c.planeOver(g, k, -whole, whole, -whole, whole)
-	return f.slope, f.ok
-}
-
-// facetAt is the slope of a designed surface: a window across a crease would
-// read two planes as one, so the window is a quarter of the whole, the cell in
-// its corner, and of the four the one nearest to a plane counts. Where none is
-// a plane, as in the tip between two creases, smaller ones are tried.
-func (c *check) facetAt(g *windows, k int) (best windowFit) {
-	// Rounding leaves this much, in inches, of a plane. Of windows equally
-	// near to planes the steeper counts: none is held to the flatter side of a
-	// crease for a rounding.
-	const rounding = 1e-6
-	best.rmsIn = math.Inf(1)
-	for size := g.halfCells; size >= 1; size /= 2 {
+	for size := g.cells; size >= 1 && !(best.rmsIn <= ofPlaneIn); size /= 2 {
 		for q := range 4 {
 			i0, j0 := -size*(q&1), -size*(q>>1)
-			f := c.planeOver(g, k, i0, i0+size, j0, j0+size)
-			if !f.ok || 2*f.cells < (size+1)*(size+1) || size < g.halfCells && f.rmsIn > rounding {
-				continue
-			}
-			if f.rmsIn < best.rmsIn-rounding || f.rmsIn <= best.rmsIn+rounding && f.slope > best.slope {
+			f := c.planeOver(g, k, block{i0, i0 + size + 1, j0, j0 + size + 1}, false)
+			if f.ok && (size == g.cells || f.rmsIn <= ofPlaneIn) && f.nearer(best) {
 				best = f
 			}
 		}
-		if best.rmsIn <= rounding {
+		if !g.designed {
 			break
 		}
 	}
-	return best
+	return best.slope(), best.ok
+}
+
+// ofPlaneIn is what rounding leaves of a plane, in inches.
+const ofPlaneIn = 1e-6
+
+// nearer says whether f is nearer to a plane than b. Of two equally near the
+// steeper counts: no cell is held to the flatter side of a crease for a
+// rounding.
+func (f windowFit) nearer(b windowFit) bool {
+	return f.rmsIn < b.rmsIn-ofPlaneIn || f.rmsIn <= b.rmsIn+ofPlaneIn && f.slope() > b.slope()
 }
 
 // windows is what slopeAt needs to know of the whole raster.
 type windows struct {
-	designed  bool
-	halfCells int
-	roofSum   []int32 // roof cells below and to the left, one more a row and column
+	designed bool
+	cells    int     // a window's side is one cell more
+	roofSum  []int32 // roof cells below and to the left, one more a row and column
 }
 
 func (c *check) newWindows() *windows {
-	half := int(math.Round(c.opt.Window.Feet() / 2 / c.surf.CellFt))
-	g := &windows{designed: c.opt.Window.Feet() < shortWindowFt, halfCells: max(half, 1)}
-	if g.designed {
-		g.halfCells = max(half, 2)
+	g := &windows{
+		designed: c.opt.Window.Feet() < shortWindowFt,
+		cells:    max(2, int(math.Round(c.opt.Window.Feet()/c.surf.CellFt))),
 	}
 	w := c.surf.NX + 1
 	g.roofSum = make([]int32, w*(c.surf.NY+1))
@@ -84,23 +80,36 @@ func (c *check) newWindows() *windows {
 
 // windowFit is the plane of least squares over a window.
 type windowFit struct {
-	slope, rmsIn float64
-	cells        int
-	ok           bool
+	gx, gy float64 // inches per foot
+	rmsIn  float64
+	cells  int
+	ok     bool
 }
 
-// planeOver fits a plane to the window from (i0, j0) to (i1, j1) beside k.
-func (c *check) planeOver(g *windows, k, i0, i1, j0, j1 int) windowFit {
+func (f windowFit) slope() float64 { return math.Hypot(f.gx, f.gy) }
+
+// planeOver fits a plane to the window w, counted from cell k. Where less than
+// half of the window is roof it gives none, unless all is set.
+func (c *check) planeOver(g *windows, k int, w block, all bool) windowFit {
 	i, j := k%c.surf.NX, k/c.surf.NX
-	if c.surf.Holds(i+i0, j+j0) && c.surf.Holds(i+i1, j+j1) {
-		w := c.surf.NX + 1
-		a, b := (j+j0)*w+i+i0, (j+j1+1)*w+i+i0
-		n := i1 - i0 + 1
-		if int(g.roofSum[b+n]-g.roofSum[b]-g.roofSum[a+n]+g.roofSum[a]) == n*(j1-j0+1) {
-			return c.planeOverFull(k+j0*c.surf.NX+i0, n, j1-j0+1)
-		}
+	whole := (w.i1 - w.i0) * (w.j1 - w.j0)
+	w.i0, w.i1 = max(w.i0, -i), min(w.i1, c.surf.NX-i)
+	w.j0, w.j1 = max(w.j0, -j), min(w.j1, c.surf.NY-j)
+	nx, ny, row := w.i1-w.i0, w.j1-w.j0, c.surf.NX+1
+	a := (j+w.j0)*row + i + w.i0
+	b := a + ny*row
+	cells := int(g.roofSum[b+nx] - g.roofSum[b] - g.roofSum[a+nx] + g.roofSum[a])
+	switch {
+	case !all && 2*cells < whole:
+		return windowFit{}
+	case cells == nx*ny && min(nx, ny) > 1:
+		return c.planeOverFull(k+w.j0*c.surf.NX+w.i0, nx, ny)
 	}
-	return c.planeOverSome(k, i0, i1, j0, j1)
+	f := c.planeOverSome(k, w)
+	if !all && 2*f.cells < whole {
+		return windowFit{}
+	}
+	return f
 }
 
 // planeOverFull fits a plane to nx x ny roof cells from cell k on. Over a full
@@ -126,14 +135,14 @@ func (c *check) planeOverFull(k, nx, ny int) windowFit {
 	gx, gy := sumX/xx, sumY/yy
 	left := sumZZ - sum*sum/n - gx*sumX - gy*sumY
 	return windowFit{
-		math.Hypot(gx, gy) / c.surf.CellFt, math.Sqrt(math.Max(left, 0) / n), nx * ny, true,
+		gx / c.surf.CellFt, gy / c.surf.CellFt, math.Sqrt(math.Max(left, 0) / n), nx * ny, true,
 	}
 }
 
 // planeOverSome fits a plane to those cells of a window that can be reached
 // from k inside it.
-func (c *check) planeOverSome(k, i0, i1, j0, j1 int) windowFit {
-	cells := c.reach(k, i0, i1, j0, j1)
+func (c *check) planeOverSome(k int, w block) windowFit {
+	cells := c.reach(k, w)
 	n := float64(len(cells))
 	var mid geom.Pt
 	midZ := 0.0
@@ -154,21 +163,21 @@ func (c *check) planeOverSome(k, i0, i1, j0, j1 int) windowFit {
 	}
 	gx, gy := (xz*yy-yz*xy)/det, (yz*xx-xz*xy)/det
 	left := zz - gx*xz - gy*yz
-	return windowFit{math.Hypot(gx, gy), math.Sqrt(math.Max(left, 0) / n), len(cells), true}
+	return windowFit{gx, gy, math.Sqrt(math.Max(left, 0) / n), len(cells), true}
 }
 
-// reach gives the roof cells of a window that can be reached from k in it.
-func (c *check) reach(k, i0, i1, j0, j1 int) []int {
+// reach gives the roof cells of the window w that can be reached from k in it.
+func (c *check) reach(k int, w block) []int {
 	nx := c.surf.NX
 	i, j := k%nx, k/nx
-	width := i1 - i0 + 1
-	seen := make([]bool, width*(j1-j0+1))
-	seen[-j0*width-i0] = true
+	width, height := w.i1-w.i0, w.j1-w.j0
+	seen := make([]bool, width*height)
+	seen[-w.j0*width-w.i0] = true
 	cells := []int{k}
 	for n := 0; n < len(cells); n++ {
 		c.neighbours(cells[n], func(r int) {
-			a, b := r%nx-i-i0, r/nx-j-j0
-			if a >= 0 && b >= 0 && a < width && b <= j1-j0 && !seen[b*width+a] {
+			a, b := r%nx-i-w.i0, r/nx-j-w.j0
+			if a >= 0 && b >= 0 && a < width && b < height && !seen[b*width+a] {
 				seen[b*width+a] = true
 				cells = append(cells, r)
 			}
@@ -178,13 +187,13 @@ func (c *check) reach(k, i0, i1, j0, j1 int) []int {
 }
 
 // belowMinimumPct is the share of the roof that can be told whose slope is
-// under the field limit. Long windows slide by a quarter of their half, since
+// under the field limit. Long windows slide by a quarter of their side, since
 // their planes hardly change from cell to cell.
 func (c *check) belowMinimumPct() float64 {
 	g := c.newWindows()
 	step := 1
 	if !g.designed {
-		step = max(1, g.halfCells/4)
+		step = max(1, g.cells/4)
 	}
 	told, below := 0, 0
 	for _, b := range blocks(c.surf.Lattice, step) {

@@ -1,0 +1,57 @@
+package drainage
+
+import (
+	"fmt"
+
+	"runnel/survey"
+	"runnel/survey/unit"
+)
+
+// DesignFinding says how the surface stands to the design slope, and that
+// alone: a surface under it need not hold water, and one that reaches it may.
+// Under rules with the re-roof exception a roof that holds no water falls
+// under it, and taper is the owner's choice.
+func (r *Report) DesignFinding(rules Rules, sys unit.System) string {
+	limit := rules.Field.Min.Format(sys)
+	switch r.MeetsDesign {
+	case Meets:
+		return "reaches the design slope of " + limit
+	case TooClose:
+		return "too close to the design slope of " + limit + " to call"
+	case Unknown:
+		return "design slope unknown"
+	case FallsShort:
+		text := fmt.Sprintf("below the design slope of %s on %d of %d paths", limit,
+			r.count(FallsShort), len(r.Paths))
+		if rules.DrainedException && r.PondsFree == Meets {
+			return text + "; it holds no water, so the re-roof exception (" + reroofExceptionSource +
+				") may apply where it is dry 48 h after rain: taper is optional"
+		}
+		if rules.Mode == survey.EveryPath && r.onlyValleys(rules) {
+			return text + ", all in valleys: by geometry, equal planes would have to slope " +
+				FieldSlopeThatPasses(rules.Field.Min).Format(sys) + " for their valleys to reach it"
+		}
+		return text
+	}
+	panic("drainage: unknown Verdict")
+}
+
+func (r *Report) count(v Verdict) (n int) {
+	for _, p := range r.Paths {
+		if p.Verdict == v {
+			n++
+		}
+	}
+	return n
+}
+
+// onlyValleys says whether every field stretch reaches the limit, so that only
+// valleys fall short of it.
+func (r *Report) onlyValleys(rules Rules) bool {
+	for _, p := range r.Paths {
+		if p.LeastField.InchesPerFoot() >= 0 && p.LeastField < rules.Field.Min {
+			return false
+		}
+	}
+	return true
+}
