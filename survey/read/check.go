@@ -294,7 +294,12 @@ func (r *jobReader) checkNeighbours() {
 			if !a.sound || !b.sound || !a.Outline.Box().Overlaps(b.Outline.Box()) {
 				continue
 			}
-			if sqft := shared(a, b); sqft > 1 {
+			sqft, err := shared(a, b)
+			if err != nil {
+				a.outline.fault("the overlap with area "+b.Name+" cannot be reckoned: "+err.Error(),
+					"draw the outlines with fewer places that nearly meet")
+			}
+			if sqft > 1 {
 				a.outline.fault(fmt.Sprintf("areas %s and %s overlap by %.1f sq ft", b.Name, a.Name, sqft),
 					"draw the border between them once")
 			}
@@ -303,16 +308,12 @@ func (r *jobReader) checkNeighbours() {
 }
 
 // shared is how much two areas lie over each other, in square feet.
-func shared(a, b *areaRead) float64 {
+func shared(a, b *areaRead) (sqft float64, err error) {
 	parts, err := geom.Intersect(a.poly(), b.poly())
-	if err != nil {
-		return 0
-	}
-	sqft := 0.0
 	for _, p := range parts {
 		sqft += p.Area()
 	}
-	return sqft
+	return sqft, err
 }
 
 func (a *areaRead) poly() geom.Poly {

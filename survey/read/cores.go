@@ -111,8 +111,12 @@ func (t *table) yes(name string) bool {
 	return false
 }
 
-// placeCores gives each core to the area that holds it.
-func (r *jobReader) placeCores(b coreBook) {
+// placeCores gives each core to the area that holds it. A recover is refused
+// where a core is wet or shows two roofs.
+//
+// Source: International Building Code 2018, 1511.3.1.1, roof recover not
+// allowed over a soaked roof or two or more roof coverings (from memory).
+func (r *jobReader) placeCores(b coreBook, scope survey.Scope) {
 	for i, c := range b.cores {
 		k := slices.IndexFunc(r.areas, func(a *areaRead) bool {
 			if b.area[i] != "" {
@@ -125,6 +129,14 @@ func (r *jobReader) placeCores(b coreBook) {
 				Why:  fmt.Sprintf("it lies at %s on no area of the job", r.place(c.At)),
 				Mend: "mend its coordinates, or take it out"})
 			continue
+		}
+		if scope == survey.Recover && (c.Wet || c.Roofs >= 2) {
+			why := "the old roof is wet here, so it cannot be recovered"
+			if !c.Wet {
+				why = fmt.Sprintf("%d old roofs lie here, so no other may go on top", c.Roofs)
+			}
+			r.more.Add(problem.Problem{File: b.file, Line: b.line[i], Field: "core", Value: c.ID, Why: why,
+				Mend: "write scope: tear-off, or look at the core again"})
 		}
 		r.areas[k].Cores = append(r.areas[k].Cores, c)
 	}

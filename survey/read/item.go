@@ -75,14 +75,15 @@ func kindName(n *yaml.Node) string {
 // fields is a mapping whose keys have been looked over.
 type fields struct {
 	item
-	of map[string]*yaml.Node
+	of    map[string]*yaml.Node
+	meant map[string]*yaml.Node // misspelt keys, by the key they come nearest
 }
 
 // fields reads v as a mapping of the named shape: keys given twice and unknown
 // ones are faults, those of later parts notes. It gives false where v is
 // absent or no mapping.
 func (v item) fields(shapeName string) (fields, bool) {
-	f := fields{item: v, of: map[string]*yaml.Node{}}
+	f := fields{item: v, of: map[string]*yaml.Node{}, meant: map[string]*yaml.Node{}}
 	if v.absent {
 		return f, false
 	}
@@ -117,6 +118,7 @@ func (f fields) take(k, val *yaml.Node, known shape) {
 		mend := "the keys here are " + strings.Join(known.names(), ", ")
 		if near := nearest(k.Value, known.names()); near != "" {
 			mend = "did you mean " + near + "?"
+			f.meant[near] = val
 		}
 		blame("unknown key", mend)
 	default:
@@ -128,9 +130,13 @@ func (f fields) take(k, val *yaml.Node, known shape) {
 	}
 }
 
-// get gives a key's value, or an absent item.
+// get gives a key's value, or an absent item. A misspelt key stands in for the
+// one it comes nearest, so that one slip is told once.
 func (f fields) get(key string) item {
 	n, ok := f.of[key]
+	if !ok {
+		n, ok = f.meant[key]
+	}
 	if !ok {
 		return item{r: f.r, n: f.n, name: dotted(f.name, key), absent: true}
 	}

@@ -38,8 +38,8 @@ type jobReader struct {
 // job. Notes stand in Job.Notes too.
 //
 // Left out, and so taken for granted with a note where it matters: scope is
-// tear-off, rules are us-reroof (metric jobs: metric), taper.scheme is chosen
-// by the outlets as compare would. ponds are 1/8 in and 4 sq ft; a base, a
+// tear-off, rules are us-reroof (metric jobs: metric-falls), taper.scheme is
+// chosen by the outlets as compare would, a scupper is 12 in wide. ponds are 1/8 in and 4 sq ft; a base, a
 // cover and a greatest thickness are none; edges not named are parapets.
 //
 // Cost: as the file and its tables are long; n log n in vertices.
@@ -119,14 +119,20 @@ func (r *jobReader) rules(j *survey.Job, v item) {
 	case v.absent:
 		j.Rules.Name = "us-reroof"
 		if j.Units == unit.Metric {
-			j.Rules.Name = "metric"
+			j.Rules.Name = "metric-falls"
 		}
 		v.note("no rules are named; "+j.Rules.Name+" is taken", "write rules: "+j.Rules.Name)
 	case v.n.Kind == yaml.MappingNode:
 		r.ownRules(j, v)
 	default:
-		j.Rules.Name, _ = v.text()
+		j.Rules.Name = v.word(RuleNames()...)
 	}
+}
+
+// RuleNames lists the rule sets that a job may name. Their figures belong to
+// drainage, which a reader must not know; its list says the same.
+func RuleNames() []string {
+	return []string{"us-reroof", "us-reroof-drained", "every-path", "metric-falls"}
 }
 
 // ownRules reads limits of the job's own.

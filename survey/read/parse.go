@@ -46,15 +46,15 @@ func (r *jobReader) parse() *yaml.Node {
 	}
 	var doc yaml.Node
 	dec := yaml.NewDecoder(bytes.NewReader(data))
-	if err := dec.Decode(&doc); err != nil {
+	if err := dec.Decode(&doc); err != nil && !errors.Is(err, io.EOF) {
 		line, why, mend := yamlTrouble(err, data)
 		return blame(line, why, mend)
 	}
-	if err := dec.Decode(&yaml.Node{}); !errors.Is(err, io.EOF) {
-		return blame(0, "the file holds more than one document", "keep one and take out the line of dashes")
-	}
 	if len(doc.Content) == 0 {
 		return blame(0, "the job file is empty", "run runnel new DIR for one to start from")
+	}
+	if err := dec.Decode(&yaml.Node{}); !errors.Is(err, io.EOF) {
+		return blame(0, "the file holds more than one document", "keep one and take out the line of dashes")
 	}
 	root := doc.Content[0]
 	if n := anchored(root); n != nil {
@@ -88,9 +88,14 @@ func yamlTrouble(err error, data []byte) (line int, why, mend string) {
 		}
 	}
 	text := err.Error()
-	m := yamlLine.FindStringSubmatch(text)
-	line, _ = strconv.Atoi(m[1])
-	return line, "not readable as YAML: " + strings.TrimPrefix(text, m[0]),
+	if m := yamlLine.FindStringSubmatch(text); m != nil {
+		line, _ = strconv.Atoi(m[1])
+		text = strings.TrimPrefix(text, m[0])
+		if strings.HasPrefix(text, "did not find expected") {
+			line++ // the parser counts these from 0, those of its scanner from 1
+		}
+	}
+	return line, "not readable as YAML: " + text,
 		"look for a missing bracket, quote or colon here or in the line before"
 }
 

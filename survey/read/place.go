@@ -15,8 +15,8 @@ const told = 20
 
 // tables reads the shot and core lists and gives each area its own.
 func (r *jobReader) tables(j *survey.Job, src source) {
-	if j.Survey.None {
-		return
+	if src.shots.r == nil {
+		return // none, or nothing to go by
 	}
 	var shots *shotBook
 	if name, ok := src.shots.text(); ok && src.ok {
@@ -39,7 +39,7 @@ func (r *jobReader) tables(j *survey.Job, src source) {
 			r.enough(src.shots)
 		}
 	}
-	r.placeCores(cores)
+	r.placeCores(cores, j.Scope)
 }
 
 func (r *jobReader) shotTable(src source, name string) *shotBook {

@@ -47,8 +47,8 @@ func (r *jobReader) source(j *survey.Job, v item) source {
 		}
 	}
 	j.Survey.ReadingError, _ = f.get("reading_error").positive(0, true)
-	r.shotOptions(&s, f)
 	s.ok = !s.shots.absent
+	r.shotOptions(&s, f)
 	return s
 }
 
@@ -79,6 +79,7 @@ func (r *jobReader) shotOptions(s *source, f fields) {
 		if name != "" && columnOf(shotColumns, name) == "" {
 			near := nearest(name, columnNames(shotColumns))
 			c.fault("unknown column", meantOr(near, columnNames(shotColumns)))
+			s.ok = false
 		}
 		s.opt.Columns = append(s.opt.Columns, name)
 	}

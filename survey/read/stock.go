@@ -23,7 +23,7 @@ var stockColumns = []column{
 	{"price", "cost"},
 }
 
-// boardOff is how far a tapered board's edges may differ from its slope: a
+// boardOffIn is how far a tapered board's edges may differ from its slope: a
 // board to a sixteenth of an inch is named by its sixteenths.
 const boardOffIn = 1.0 / 16
 

@@ -108,7 +108,7 @@ func newTable(in io.Reader, file string, cols []column, given []string, out *sin
 	}
 	first, ok := t.text()
 	if !ok {
-		if t.line <= 1 {
+		if out.faults == 0 {
 			t.fail(0, "the file is empty", "name the file that holds the table")
 		}
 		return t, false
