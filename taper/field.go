@@ -126,9 +126,12 @@ func layField(ctx context.Context, e *lower.Envelope, w *sight.Walls, sources []
 		wide = wide || s.skew(f.g)
 		if s.isLine() {
 			f.layLine(e, w, s)
-			continue
+		} else {
+			f.layFan(e, s.a, f.t0In, w.Fan(s.a))
 		}
-		f.layFan(e, s.a, f.t0In, w.Fan(s.a))
+		if err := e.Tidy(); err != nil {
+			return err
+		}
 	}
 	slices.SortStableFunc(turns, func(a, b bend) int { return cmp.Compare(a.at, b.at) })
 	for _, b := range turns {
@@ -137,6 +140,9 @@ func layField(ctx context.Context, e *lower.Envelope, w *sight.Walls, sources []
 		}
 		for _, sec := range b.sectors(wide) {
 			f.layFan(e, b.corner.P, f.t0In+b.at, w.FanIn(b.corner.P, sec.From, sec.WidthRad))
+		}
+		if err := e.Tidy(); err != nil {
+			return err
 		}
 	}
 	return nil

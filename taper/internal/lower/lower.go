@@ -19,11 +19,12 @@ import (
 
 const (
 	// onLineFt is the distance at which a corner of a cell lies on a cut.
-	onLineFt = 1e-9
+	onLineFt = 1e-10
 	// sameIn is the difference at which two planes are equal at a place.
 	sameIn = 1e-9
-	// speckSqft is the area of a cell that is rounding only.
-	speckSqft = 1e-10
+	// speckFt is the width of a cell that is rounding only; places of the net
+	// nearer than ten times this are one, so that gaps left by specks close.
+	speckFt = 1e-9
 )
 
 // Envelope is an area under its least planes so far.
@@ -31,6 +32,7 @@ type Envelope struct {
 	area  geom.Poly
 	keep  []geom.Pt // places to be kept exactly
 	cells []cell
+	few   int // cells after the last tidying
 }
 
 // cell is a convex part of the area, counter-clockwise, under one plane.
@@ -63,6 +65,7 @@ func New(area geom.Poly, keep []geom.Pt) *Envelope {
 	for _, r := range trapezoids(area) {
 		e.cells = append(e.cells, cellOf(r))
 	}
+	e.few = len(e.cells)
 	return e
 }
 
@@ -75,7 +78,7 @@ func (c cell) with(r geom.Ring) cell { return cell{r, r.Box(), c.plane, c.held} 
 // less than what is there. On a tie what is there stays. Cost: one pass over
 // the cells.
 func (e *Envelope) Lower(piece geom.Ring, plane survey.Plane) {
-	if piece.SignedArea() < speckSqft {
+	if speck(piece) {
 		return
 	}
 	box, sides := piece.Box(), sidesOf(piece)
@@ -142,6 +145,32 @@ func (e *Envelope) Drop(piece geom.Ring) {
 	e.keep = append(e.keep, piece...)
 }
 
+// Tidy cuts the regions found so far into convex cells afresh where planes laid
+// over one another have left many more cells than the regions need. It changes
+// no plane at any place. The error is that of Regions. Cost: as Regions, paid
+// back by the cells that Lower need not look at.
+func (e *Envelope) Tidy() error {
+	if len(e.cells) < 4*e.few+400 {
+		return nil
+	}
+	u, err := e.unite(true)
+	if err != nil {
+		return err
+	}
+	regions, _, err := u.trace()
+	if err != nil {
+		return err
+	}
+	e.cells = e.cells[:0:0]
+	for _, r := range regions {
+		for _, ring := range trapezoids(r.Poly) {
+			e.cells = append(e.cells, cell{ring, ring.Box(), r.Plane, r.held})
+		}
+	}
+	e.few = len(e.cells)
+	return nil
+}
+
 // Sqft is the area that is left, and Bare the part of it under no plane.
 func (e *Envelope) Sqft() (all, bare float64) {
 	for _, c := range e.cells {
@@ -172,15 +201,21 @@ func sidesOf(r geom.Ring) []half {
 func split(r geom.Ring, hs []half) (in geom.Ring, rest []geom.Ring, ok bool) {
 	for _, h := range hs {
 		out := clipTo(r, half{h.n.Mul(-1), -h.at})
-		if out.SignedArea() < speckSqft {
+		if speck(out) {
 			continue
 		}
-		if r = clipTo(r, h); r.SignedArea() < speckSqft {
+		if r = clipTo(r, h); speck(r) {
 			return nil, nil, false
 		}
 		rest = append(rest, out)
 	}
 	return r, rest, true
+}
+
+// speck says whether a convex ring is empty or a sliver of rounding.
+func speck(r geom.Ring) bool {
+	w, h := r.Box().Size()
+	return r.SignedArea() <= speckFt*math.Max(w, h)
 }
 
 // clipTo is the part of convex r in h; nothing is left of a ring that only

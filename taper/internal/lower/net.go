@@ -10,8 +10,12 @@ import (
 
 // snapFt is the distance at which two places of the net are one. Cuts of the
 // same line computed from its two ends differ by some 1e-12 ft, gaps left by
-// dropped specks by 1e-9; a facet narrower than this is of no use to anyone.
-const snapFt = 1e-7
+// dropped specks by speckFt; a facet narrower than this is of no use to anyone.
+const snapFt = 10 * speckFt
+
+// straightFt is how far a place may lie off the stretch between its neighbours
+// to be left out of a border.
+const straightFt = speckFt
 
 // net is a set of places, no two nearer than snapFt, in buckets.
 type net struct {
@@ -56,7 +60,7 @@ func (n *net) place(p geom.Pt) int {
 func (n *net) index() {
 	n.box = geom.BoxOf(n.at...)
 	w, h := n.box.Size()
-	n.step = math.Max(1e-3, math.Max(w, h)/math.Sqrt(float64(len(n.at)+1)))
+	n.step = math.Max(1e-3, math.Sqrt(w*h/float64(len(n.at)+1)))
 	n.grid = map[[2]int][]int{}
 	for v, p := range n.at {
 		s := square(p, n.step)
@@ -69,12 +73,17 @@ func (n *net) index() {
 func (n *net) between(from, to int) []int {
 	a, b := n.at[from], n.at[to]
 	d := b.Sub(a)
+	beside := 2 * snapFt * d.Norm()
 	var out []int
 	n.along(a, b, func(v int) {
 		if v == from || v == to {
 			return
 		}
-		if t := n.at[v].Sub(a).Dot(d); t > 0 && t < d.Dot(d) && geom.SegDist(n.at[v], a, b) < snapFt {
+		off := n.at[v].Sub(a)
+		if math.Abs(off.Cross(d)) > beside {
+			return
+		}
+		if t := off.Dot(d); t > 0 && t < d.Dot(d) && geom.SegDist(n.at[v], a, b) < snapFt {
 			out = append(out, v)
 		}
 	})

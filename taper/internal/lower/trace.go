@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"runnel/survey"
 	"runnel/survey/geom"
 )
 
@@ -45,16 +44,13 @@ func (u *union) trace() ([]Region, []Crease, error) {
 		if err != nil {
 			return nil, nil, err
 		}
-		out = append(out, Region{poly, u.plane(r)})
+		out = append(out, Region{poly, u.cells[r].plane, u.cells[r].held})
 		for _, ring := range rings {
 			creases = append(creases, u.creases(ring, plain, number)...)
 		}
 	}
 	return out, creases, nil
 }
-
-// plane is the plane of the region that cell r is first of.
-func (u *union) plane(r int) survey.Plane { return u.cells[r].plane }
 
 // plain says which places only lie along a straight border.
 func (u *union) plain(ends map[int][]int) []bool {
@@ -63,7 +59,7 @@ func (u *union) plain(ends map[int][]int) []bool {
 		slices.Sort(to)
 		if to = slices.Compact(to); len(to) == 2 {
 			p, a, b := u.net.at[v], u.net.at[to[0]], u.net.at[to[1]]
-			out[v] = geom.SegDist(p, a, b) < snapFt
+			out[v] = geom.SegDist(p, a, b) < straightFt
 		}
 	}
 	return out

@@ -49,7 +49,7 @@ func trapezoids(area geom.Poly) []geom.Ring {
 		}
 		under = now
 	}
-	return slices.DeleteFunc(out, func(r geom.Ring) bool { return r.SignedArea() < speckSqft })
+	return slices.DeleteFunc(out, speck)
 }
 
 // wallsOf gives the edges that are not level and the heights of all corners.

@@ -12,6 +12,7 @@ import (
 type Region struct {
 	Poly  geom.Poly
 	Plane survey.Plane
+	held  bool
 }
 
 // Crease is a straight stretch where two regions meet: Left and Right, looking
@@ -40,17 +41,27 @@ type union struct {
 // their first cell and the creases between them and along the border, in the
 // order of the regions. It fails where the cells are no partition.
 func (e *Envelope) Regions() ([]Region, []Crease, error) {
+	u, err := e.unite(false)
+	if err != nil {
+		return nil, nil, err
+	}
+	return u.trace()
+}
+
+// unite weaves the cells and joins those of one plane; bare ones too where
+// they are wanted.
+func (e *Envelope) unite(bare bool) (*union, error) {
 	u := &union{net: newNet(e.keep), owner: map[arrow]int{}}
 	for _, c := range e.cells {
-		if c.held {
+		if c.held || bare {
 			u.cells = append(u.cells, c)
 		}
 	}
 	if err := u.weave(); err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	u.join()
-	return u.trace()
+	return u, nil
 }
 
 // weave puts the cells over shared places, so that neighbours share edges.
@@ -107,7 +118,7 @@ func (u *union) join() {
 	for i, as := range u.arrows {
 		for _, a := range as {
 			j, ok := u.owner[a.back()]
-			if ok && samePlane(u.cells[i].plane, u.cells[j].plane, u.net.at[a.from]) {
+			if ok && u.cells[i].held == u.cells[j].held && samePlane(u.cells[i].plane, u.cells[j].plane, u.net.at[a.from]) {
 				p, q := u.first(i), u.first(j)
 				u.parent[max(p, q)] = min(p, q)
 			}
