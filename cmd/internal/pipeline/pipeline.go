@@ -1,0 +1,218 @@
+// Package pipeline runs a job from its shots to the proof of its design.
+package pipeline
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"runnel/drainage"
+	"runnel/render"
+	"runnel/survey"
+	"runnel/survey/fit"
+	"runnel/survey/problem"
+	"runnel/survey/unit"
+	"runnel/taper"
+)
+
+// Progress is told what is being worked on; nil is silent.
+type Progress func(stage string)
+
+// Stage says how far a run goes.
+type Stage int
+
+// The stages, in the order of the work; the zero value is unset.
+const (
+	UnsetStage Stage = iota
+	Survey
+	Drainage
+	Taper
+)
+
+// designWindow is the run over which slopes of a finished surface are taken.
+const designWindow = 4 * unit.Foot
+
+// leastWindow is the shortest run over which slopes of a surveyed surface are
+// taken: over 4 ft, readings to 1/8 in cannot tell 0.16 from 0.34 in/ft.
+const leastWindow = 10 * unit.Foot
+
+// Run does the job up to a stage. Faults that only the figures show (all shots
+// in a line, a thickness that no board makes) come back as an error.
+func Run(ctx context.Context, job *survey.Job, last Stage, tell Progress) (*render.Result, error) {
+	if tell == nil {
+		tell = func(string) {}
+	}
+	rules, err := drainage.RuleSet(job.Rules)
+	if err != nil {
+		return nil, err
+	}
+	screened, err := screen(job)
+	if err != nil {
+		return nil, err
+	}
+	r := &render.Result{Job: screened, Rules: rules}
+	for i := range screened.Areas {
+		a, err := runArea(ctx, screened, i, rules, last, tell)
+		if err != nil {
+			return nil, fmt.Errorf("area %s: %w", screened.Areas[i].Name, err)
+		}
+		r.Areas = append(r.Areas, a)
+	}
+	return r, nil
+}
+
+// screen looks for blunders in every area's shots; faults of all areas come
+// together.
+func screen(job *survey.Job) (*survey.Job, error) {
+	out := *job
+	if job.Survey.None {
+		return &out, nil
+	}
+	out.Areas = nil
+	all := append(problem.List(nil), job.Notes...)
+	for _, a := range job.Areas {
+		screened, found := fit.Screen(a)
+		out.Areas = append(out.Areas, screened)
+		all = append(all, found...)
+	}
+	if err := all.Err(); err != nil {
+		return nil, err
+	}
+	out.Notes = all.Notes()
+	return &out, nil
+}
+
+func runArea(ctx context.Context, job *survey.Job, i int, rules drainage.Rules, last Stage,
+	tell Progress) (render.AreaResult, error) {
+	a := render.AreaResult{Area: job.Areas[i]}
+	var axes *float64
+	if job.Taper != nil {
+		axes = job.Taper.AxesDeg
+	}
+	a.Site = survey.SiteOf(&a.Area, axes)
+	tell("fit surface of area " + a.Area.Name)
+	existing, err := fitArea(ctx, job, &a)
+	if err != nil {
+		return a, fmt.Errorf("fit surface: %w", err)
+	}
+	w := work{job: job, rules: rules, existing: existing}
+	w.base, w.deck, a.BaseNote = fit.Deck(a.Site, existing, job.Survey.Surface, job.Scope)
+	a.Base = w.base
+	w.inletIn = drainage.Inlets(a.Site, existing, w.deck)
+	a.InletIn = w.inletIn
+	tell("drain area " + a.Area.Name)
+	a.Existing, err = drainage.Check(ctx, a.Site, existing, w.options(&a))
+	if err != nil {
+		return a, fmt.Errorf("check drainage: %w", err)
+	}
+	a.Seen = drainage.CompareSeen(a.Site, a.Existing, job.Seen)
+	a.Rung, a.Why = rung(a.Existing, rules)
+	if job.Taper == nil || last < Taper {
+		return a, nil
+	}
+	tell("lay out taper of area " + a.Area.Name)
+	return a, w.design(ctx, &a)
+}
+
+// work holds what the steps of one area hand on.
+type work struct {
+	job                  *survey.Job
+	rules                drainage.Rules
+	existing, base, deck *survey.Surface
+	inletIn              []float64
+}
+
+func fitArea(ctx context.Context, job *survey.Job, a *render.AreaResult) (*survey.Surface, error) {
+	l := survey.LatticeOf(a.Site, 0)
+	if job.Survey.None {
+		return fit.Level(a.Site, l, 0), nil
+	}
+	f, err := fit.Fit(ctx, a.Site, l, fit.Options{ReadingErrorIn: job.Survey.ReadingError.Inches()})
+	if err != nil {
+		return nil, err
+	}
+	a.Fit = f
+	return f.Surface, nil
+}
+
+// options are those of the check of the existing surface.
+func (w work) options(a *render.AreaResult) drainage.Options {
+	opt := drainage.Options{
+		Rules: w.rules, Ponds: w.job.Ponds, InletIn: w.inletIn,
+		Window: designWindow, Unsurveyed: a.Fit == nil,
+	}
+	if a.Fit != nil {
+		opt.SigmaIn, opt.SpacingFt = a.Fit.SigmaIn, a.Fit.SpacingFt
+		opt.Window = max(leastWindow, 2*unit.Feet(a.Fit.SpacingFt))
+	}
+	return opt
+}
+
+func (w work) design(ctx context.Context, a *render.AreaResult) error {
+	plane := survey.Plane{}
+	if a.Fit != nil {
+		p, _, err := fit.PlaneOf(w.base, a.Fit.SigmaIn, len(a.Site.Shots))
+		if err != nil {
+			return fmt.Errorf("fit plane of the deck: %w", err)
+		}
+		plane = p
+	}
+	stock := w.job.Stock
+	if stock == nil {
+		stock = taper.DefaultStock(w.job.Units)
+	}
+	d, err := taper.Make(ctx, a.Site, taper.MakeInput{
+		Choice: *w.job.Taper, Stock: stock, Deck: plane, ValleyMin: w.rules.Valley.Min,
+	})
+	if err != nil {
+		return fmt.Errorf("lay out taper: %w", err)
+	}
+	if err := d.Check(); err != nil {
+		return fmt.Errorf("a fault of Runnel's own, please report it with the job folder: %w", err)
+	}
+	a.Design = d
+	finished := taper.Finish(w.base, d.Facets, d.Cover.Inches())
+	a.FinishedInletIn = taper.FinishedInlets(a.Site, finished, w.existing, w.deck, w.inletIn)
+	a.Proof, err = taper.Prove(ctx, a.Site, d, w.base, a.FinishedInletIn, w.rules, w.job.Ponds)
+	if err != nil {
+		return fmt.Errorf("prove the design: %w", err)
+	}
+	if a.Fit == nil {
+		unsurveyed(a.Proof)
+	}
+	return nil
+}
+
+// unsurveyed takes back what a design on an assumed level deck cannot claim.
+func unsurveyed(p *taper.Proof) {
+	r := *p.Report
+	r.PondsFree, r.MeetsDesign = drainage.Unknown, drainage.Unknown
+	p.Report = &r
+}
+
+// rung says what the roof needs, as far as the rungs that are tested go, and
+// why.
+func rung(r *drainage.Report, rules drainage.Rules) (render.Rung, string) {
+	short := fmt.Sprintf("%.0f %% of the area is under %s",
+		r.BelowMinimumPct, rules.Field.Min.InPerFt())
+	switch {
+	case r.PondsFree == drainage.FallsShort:
+		deepest := 0.0
+		for _, p := range r.Ponds {
+			deepest = math.Max(deepest, p.DepthIn)
+		}
+		return render.TaperRung, fmt.Sprintf("%d ponds, the deepest %.2f in; %s",
+			len(r.Ponds), deepest, short)
+	case r.PondsFree == drainage.Unknown:
+		return render.UnknownRung, "it is not known whether the roof holds water"
+	case r.PondsFree == drainage.TooClose:
+		return render.UnknownRung, "whether the roof holds water is too close to call"
+	case r.MeetsDesign == drainage.Meets:
+		return render.DrainsAsIs, "no pond, and every way to an outlet falls enough"
+	case rules.DrainedException:
+		return render.DrainsAsIs, "no pond; the rule set lets a roof that drains stay as it is; " + short
+	case r.MeetsDesign == drainage.FallsShort:
+		return render.TaperRung, "no pond, but " + short
+	}
+	return render.UnknownRung, "no pond; the survey cannot tell whether the slope is enough; " + short
+}

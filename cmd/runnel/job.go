@@ -1,0 +1,172 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"runnel/cmd/internal/out"
+	"runnel/cmd/internal/pipeline"
+	"runnel/render"
+	"runnel/render/png"
+	"runnel/render/scene"
+	"runnel/survey"
+	"runnel/survey/read"
+)
+
+// jobFile is what a folder given as JOB is looked into for.
+const jobFile = "job.yaml"
+
+// sheetDPI is the resolution of the pictures: letter size, 1650 x 1275.
+const sheetDPI = 150
+
+func runCommand() *cobra.Command {
+	var outDir string
+	var asJSON, strict bool
+	var set []string
+	cmd := &cobra.Command{
+		Use:   "run JOB",
+		Short: "Do the whole job and write pictures and tables",
+		Args:  cobra.ExactArgs(1),
+	}
+	cmd.Flags().StringVarP(&outDir, "out", "o", "", "folder to write (default: out beside the job)")
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print summary.json instead of the report")
+	cmd.Flags().BoolVar(&strict, "strict", false, "exit 3 when the finished surface does not pass")
+	cmd.Flags().StringArrayVar(&set, "set", nil, "override a job key: --set taper.slope='3/8 in/ft'")
+	cmd.RunE = worked(func(cmd *cobra.Command, args []string) error {
+		r, dir, err := compute(cmd.Context(), args[0], set, pipeline.Taper, cmd.ErrOrStderr())
+		if err != nil {
+			return err
+		}
+		if outDir == "" {
+			outDir = filepath.Join(dir, "out")
+		}
+		if err := out.Write(outDir, append(pictures(r), render.Outputs(r)...)); err != nil {
+			return err
+		}
+		if err := printResult(cmd.OutOrStdout(), r, asJSON); err != nil {
+			return err
+		}
+		if !asJSON {
+			fmt.Fprintf(cmd.OutOrStdout(), "Pictures and tables are in %s\n", outDir)
+		}
+		return strictly(r, strict)
+	})
+	return cmd
+}
+
+// stageCommands are run's stages on their own: they print and write nothing.
+func stageCommands() []*cobra.Command {
+	stages := []struct {
+		name, short string
+		last        pipeline.Stage
+	}{
+		{"survey", "Fit the surface and say how far it can be trusted", pipeline.Survey},
+		{"drainage", "Say where water stands and which way it runs", pipeline.Drainage},
+		{"taper", "Lay out the taper and count its boards", pipeline.Taper},
+	}
+	var cmds []*cobra.Command
+	for _, s := range stages {
+		var asJSON bool
+		var set []string
+		cmd := &cobra.Command{Use: s.name + " JOB", Short: s.short, Args: cobra.ExactArgs(1)}
+		cmd.Flags().BoolVar(&asJSON, "json", false, "print the figures as summary.json does")
+		cmd.Flags().StringArrayVar(&set, "set", nil, "override a job key")
+		cmd.RunE = worked(func(cmd *cobra.Command, args []string) error {
+			r, _, err := compute(cmd.Context(), args[0], set, s.last, cmd.ErrOrStderr())
+			if err != nil {
+				return err
+			}
+			return printResult(cmd.OutOrStdout(), r, asJSON)
+		})
+		cmds = append(cmds, cmd)
+	}
+	return cmds
+}
+
+func printResult(w io.Writer, r *render.Result, asJSON bool) error {
+	if asJSON {
+		return render.WriteSummary(w, r)
+	}
+	return render.WriteText(w, r)
+}
+
+// compute reads a job and runs it up to a stage; dir is the job's folder.
+func compute(ctx context.Context, path string, set []string, last pipeline.Stage,
+	errOut io.Writer) (r *render.Result, dir string, err error) {
+	job, dir, err := readJob(path, set)
+	if err != nil {
+		return nil, "", err
+	}
+	r, err = pipeline.Run(ctx, job, last, progressOn(errOut))
+	return r, dir, err
+}
+
+func readJob(path string, set []string) (*survey.Job, string, error) {
+	dir, name := path, jobFile
+	if info, err := os.Stat(path); err != nil {
+		return nil, "", fmt.Errorf("%s: no such job; give a job folder or its %s", path, jobFile)
+	} else if !info.IsDir() {
+		dir, name = filepath.Split(path)
+		dir = filepath.Clean(dir)
+	}
+	settings, err := settingsOf(set)
+	if err != nil {
+		return nil, "", err
+	}
+	job, problems := read.Job(os.DirFS(dir), name, settings)
+	if err := problems.Err(); err != nil {
+		return nil, "", err
+	}
+	return job, dir, nil
+}
+
+// progressOn tells of each stage on a terminal and stays silent elsewhere.
+func progressOn(w io.Writer) pipeline.Progress {
+	f, ok := w.(*os.File)
+	if !ok || !term.IsTerminal(int(f.Fd())) {
+		return nil
+	}
+	return func(stage string) { fmt.Fprintln(w, stage) }
+}
+
+func strictly(r *render.Result, strict bool) error {
+	for _, a := range r.Areas {
+		if strict && a.Proof != nil && !a.Proof.Passes {
+			return errDoesNotPass
+		}
+	}
+	return nil
+}
+
+// pictures lists the sheets of a result as files to write.
+func pictures(r *render.Result) []render.File {
+	var files []render.File
+	add := func(name string, s scene.Scene) {
+		files = append(files, render.File{
+			Name:  name + ".png",
+			Write: func(w io.Writer) error { return png.Write(w, s, sheetDPI) },
+		})
+	}
+	for i, a := range r.Areas {
+		suffix := ""
+		if len(r.Areas) > 1 {
+			suffix = "-" + a.Area.Name
+		}
+		add("existing"+suffix, render.ExistingSheet(r, i))
+		add("ponding"+suffix, render.PondingSheet(r, i))
+		if a.Design == nil {
+			continue
+		}
+		add("taper"+suffix, render.TaperSheet(r, i))
+		for n, s := range render.PlacementSheets(r, i) {
+			add(fmt.Sprintf("placement%s-%d", suffix, n+1), s)
+		}
+	}
+	return files
+}
