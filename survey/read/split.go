@@ -141,8 +141,17 @@ func foreign(start []byte) (why, mend string) {
 			return f.why, f.mend
 		}
 	}
-	if bytes.IndexByte(start, 0) >= 0 {
-		return "this is no text", "export the points as a text table"
+	const export = "export the points as a text table"
+	words := strings.Fields(strings.ToLower(string(start[:min(len(start), 200)])))
+	switch {
+	case bytes.IndexByte(start, 0) >= 0:
+		return "this is no text", export
+	case len(words) > 1 && words[0] == "0" && words[1] == "section":
+		return "this is a DXF drawing, which is not read yet", export
+	case len(words) > 0 && words[0] == "ncols":
+		return "this is an ASCII grid, which is not read yet", export
+	case len(words) > 0 && strings.HasPrefix(words[0], "multipolygon"), len(words) > 0 && strings.HasPrefix(words[0], "polygon"):
+		return "this is an outline in WKT, which is not read yet", export
 	}
 	return "", ""
 }

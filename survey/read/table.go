@@ -154,6 +154,10 @@ func (t *table) columns(cols []column, given []string) bool {
 	header := t.isHeader(cols)
 	if !header {
 		t.ready = true
+		if given == nil && t.isLevelBook() {
+			return t.fail(t.line, "this is a level book, which is not read yet",
+				"reduce it to elevations: a table of id, x, y, z")
+		}
 		if given == nil {
 			return t.fail(t.line, "the table has no header and its columns are not stated",
 				"name them in a first line, such as "+strings.Join(columnNames(cols)[:4], ",")+
@@ -205,6 +209,18 @@ func (t *table) isHeader(cols []column) bool {
 		}
 	}
 	return names >= 2 && names > numbers
+}
+
+// isLevelBook says whether the first line heads backsights and foresights.
+func (t *table) isLevelBook() bool {
+	sights := 0
+	for _, f := range t.fields {
+		switch strings.ToLower(f) {
+		case "bs", "is", "fs", "backsight", "foresight":
+			sights++
+		}
+	}
+	return sights >= 2
 }
 
 // sameAs compares the file's own header with the columns told from outside.
