@@ -127,7 +127,7 @@ func (s *sheet) contours(cs []ContourLine, zero, step float64) {
 	// The mask comes again, over the ends of the contours.
 	s.mask()
 	if len(cs) > 0 {
-		s.lineSwatch(fmt.Sprintf("contour every %s %s, each fourth heavy", s.say.fine(step), s.say.small()),
+		s.lineSwatch(fmt.Sprintf("contour every %s, each fourth heavy", s.say.inches(step)),
 			scene.Pen{WidthPt: 0.45, Ink: scene.Grey(0.3)})
 	}
 }

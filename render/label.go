@@ -162,7 +162,7 @@ func (s *sheet) place(l lines, spots []spot) (scene.Pt, bool) {
 		if l.plate {
 			q := block.Grown(0.025)
 			s.top = append(s.top, scene.Shape{Name: "plate " + l.name, Rings: [][]scene.Pt{q[:]},
-				Fill: colour{R: 255, G: 255, B: 255, A: 190}})
+				Fill: colour{R: 255, G: 255, B: 255, A: 130}})
 		}
 		for _, t := range texts {
 			s.top = append(s.top, t)

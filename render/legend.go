@@ -234,7 +234,7 @@ func (s *sheet) title(shows string, facts ...string) {
 	if s.a.Fit == nil {
 		facts = append(facts, "Not surveyed: a level deck is assumed. Every verdict is unknown.")
 	}
-	if s.a.BaseNote != "" {
+	if s.a.BaseNote != "" && s.a.Fit != nil {
 		facts = append(facts, "Base: "+s.a.BaseNote)
 	}
 	for _, f := range facts {

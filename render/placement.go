@@ -356,7 +356,7 @@ func (s *sheet) layingFacts(rows []boardRow) []string {
 // layerCounts is the schedule of one layer.
 func (s *sheet) layerCounts(d *taper.Design, layer, left int) []item {
 	out := heading(fmt.Sprintf("Boards of layer %d", layer))
-	head := row("counts", true, cell{words: "mark"}, cell{right: 1.48, words: "board"},
+	head := row("counts", true, cell{words: "mark", left: 0.17}, cell{right: 1.48, words: "board"},
 		cell{right: 1.92, words: "pieces"}, cell{right: columnIn, words: "to order"})
 	head.with = true
 	out = append(out, head)
@@ -366,7 +366,7 @@ func (s *sheet) layerCounts(d *taper.Design, layer, left int) []item {
 			continue
 		}
 		pieces, order, spares = pieces+c.Pieces, order+c.ToOrder, spares+c.Spares
-		out = append(out, row("counts", false, cell{words: first(c.Mark, 0.85)}, cell{right: 1.48, words: s.stock(c)},
+		out = append(out, s.tinted(d, c, cell{words: first(c.Mark, 0.77), left: 0.17}, cell{right: 1.48, words: s.stock(c)},
 			cell{right: 1.92, words: thousands(c.Pieces)}, cell{right: columnIn, words: thousands(c.ToOrder)}))
 	}
 	out = append(out, row("counts", true, cell{words: "all"}, cell{right: 1.92, words: thousands(pieces)},
@@ -377,9 +377,28 @@ func (s *sheet) layerCounts(d *taper.Design, layer, left int) []item {
 	}
 	out = append(out, words("counts", note, bodyPt, false, 2)...)
 	if left > 0 {
-		out = append(out, words("counts", "no room for the marks of "+count(left, "row")+": see cuts.csv", bodyPt, false, 2)...)
+		out = append(out, words("counts", count(left, "row")+" without room for words: the tint is the one beside the mark above; see cuts.csv", bodyPt, false, 3)...)
 	}
 	return out
+}
+
+// tinted is a row of the schedule with the tint of its boards in front.
+func (s *sheet) tinted(d *taper.Design, c taper.Count, cells ...cell) item {
+	fill := scene.White()
+	for _, b := range d.Boards {
+		if b.Layer == c.Layer && b.Mark == c.Mark && b.Type == c.Type {
+			fill = tint(b, thickestOf(d))
+			break
+		}
+	}
+	it := row("counts", false, cells...)
+	words := it.draw
+	it.draw = func(x, top float64) []scene.Mark {
+		q := scene.Rect(scene.Pt{X: x, Y: top - 0.12}, scene.Pt{X: x + 0.12, Y: top - 0.015})
+		return append([]scene.Mark{scene.Shape{Name: "counts", Rings: [][]scene.Pt{q[:]}, Fill: fill,
+			Pen: scene.Pen{WidthPt: 0.4, Ink: scene.Grey(0.2)}}}, words(x, top)...)
+	}
+	return it
 }
 
 // stock prints the size of a stock board: 4 x 8 ft, 1220 x 2440 mm.

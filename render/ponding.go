@@ -49,11 +49,11 @@ func (s *sheet) verdictFacts(rep *drainage.Report) []string {
 		fmt.Sprintf("%.1f%% of the area is under the least field slope, %s",
 			rep.BelowMinimumPct, s.say.slope(s.res.Rules.Field.Min)),
 	}
-	if rep.UnknownPct > 0 {
+	if rep.UnknownPct >= 0.05 {
 		out = append(out, fmt.Sprintf("%.1f%% of the area is too far from a shot to tell", rep.UnknownPct))
 	}
 	for _, id := range rep.Conditional {
-		out = append(out, "Only if outlet "+id+" works")
+		out = append(out, "Only true if outlet "+id+" works")
 	}
 	return out
 }
@@ -148,9 +148,22 @@ func (s *sheet) spills(rep *drainage.Report) {
 			continue
 		}
 		c := s.loc(p.Spill)
+		if s.atOutlet(c) {
+			continue // it runs into the outlet that is drawn there
+		}
 		s.marks = append(s.marks, spillMark("spill "+p.ID, c))
 		s.room.Take(scene.Rect(c.Sub(scene.Pt{X: 0.05, Y: 0.05}), c.Add(scene.Pt{X: 0.05, Y: 0.05})))
 	}
+}
+
+// atOutlet says whether a place is under the symbol of an outlet.
+func (s *sheet) atOutlet(c scene.Pt) bool {
+	for _, o := range s.site.Outlets {
+		if s.loc(o.P).Sub(c).Norm() < 0.1 {
+			return true
+		}
+	}
+	return false
 }
 
 // spillMark is a small open triangle.

@@ -47,24 +47,41 @@ const columnIn = 2.4
 func letters() []letter {
 	short, long := unit.Inches(8.5), unit.Inches(11)
 	return []letter{
-		{long, short, scene.Pt{X: 0.35, Y: 0.35}, scene.Pt{X: 8.05, Y: 8.15},
-			[]float64{8.2}, 8.15, 0.35},
+		{long, short, scene.Pt{X: 0.3, Y: 0.35}, scene.Pt{X: 8.13, Y: 8.15},
+			[]float64{8.25}, 8.15, 0.35},
 		{long, short, scene.Pt{X: 0.35, Y: 3.05}, scene.Pt{X: 10.65, Y: 8.15},
 			[]float64{0.45, 3.05, 5.65, 8.25}, 2.9, 0.35},
-		{short, long, scene.Pt{X: 0.35, Y: 0.35}, scene.Pt{X: 5.55, Y: 10.65},
-			[]float64{5.7}, 10.65, 0.35},
+		{short, long, scene.Pt{X: 0.3, Y: 0.35}, scene.Pt{X: 5.63, Y: 10.65},
+			[]float64{5.75}, 10.65, 0.35},
 	}
 }
 
-// aroundIn is what is kept free round the roof: more where outlets at the
-// edges have their names outside.
-func aroundIn(site *survey.Site) float64 {
+// margins is what is kept free beside the roof, in sheet inches.
+type margins struct{ left, right, low, top float64 }
+
+// marginsOf keeps room for arrows and names where outlets at the edges let
+// water go.
+func marginsOf(site *survey.Site) margins {
+	const bare, named = 0.13, 0.4
+	m := margins{bare, bare, bare, bare}
 	for _, o := range site.Outlets {
-		if o.Edge >= 0 {
-			return 0.4
+		if o.Edge < 0 || o.Edge >= len(site.Edges) {
+			continue
+		}
+		along := site.Edges[o.Edge].B.Sub(site.Edges[o.Edge].A) // the area lies to the left
+		out := site.Frame.DirToJob(geom.Pt{X: along.Y, Y: -along.X})
+		switch {
+		case math.Abs(out.X) > math.Abs(out.Y) && out.X < 0:
+			m.left = named
+		case math.Abs(out.X) > math.Abs(out.Y):
+			m.right = named
+		case out.Y < 0:
+			m.low = named
+		default:
+			m.top = named
 		}
 	}
-	return 0.13
+	return m
 }
 
 // newSheet chooses the paper on which the area stands at the largest usual
@@ -81,18 +98,18 @@ func newSheet(r *Result, i int) *sheet {
 	box := a.Area.Outline.Box()
 	w, h := box.Size()
 	s.mid = box.Centre()
-	free := 2 * aroundIn(s.site)
+	m := marginsOf(s.site)
 	for _, p := range letters() {
 		if a.Fit == nil {
 			p.hi.Y -= bannerIn
 		}
 		step := scaleFor(s.say.sys, w, h,
-			p.hi.X-p.lo.X-free, p.hi.Y-p.lo.Y-free)
+			p.hi.X-p.lo.X-m.left-m.right, p.hi.Y-p.lo.Y-m.low-m.top)
 		if s.perFt == 0 || step.perFt > s.perFt*(1+1e-9) {
 			s.paper, s.scale, s.perFt = p, step, step.perFt
 		}
 	}
-	s.ctr = s.paper.lo.Lerp(s.paper.hi, 0.5)
+	s.ctr = s.paper.lo.Lerp(s.paper.hi, 0.5).Add(scene.Pt{X: (m.left - m.right) / 2, Y: (m.low - m.top) / 2})
 	s.room = scene.NewRoom(s.paper.w.Inches(), s.paper.h.Inches())
 	return s
 }

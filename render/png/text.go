@@ -72,16 +72,17 @@ func (p *painter) text(m scene.Text) error {
 		r := p.px(1.1)
 		for _, d := range [][2]float64{{r, 0}, {-r, 0}, {0, r}, {0, -r},
 			{r * 0.7, r * 0.7}, {-r * 0.7, r * 0.7}, {r * 0.7, -r * 0.7}, {-r * 0.7, -r * 0.7}} {
-			words(img, f, m.Words, color.White, x+d[0], y+d[1])
+			f.words(img, m.Words, color.White, [2]float64{x + d[0], y + d[1]})
 		}
 	}
-	words(img, f, m.Words, m.Ink, x, y)
+	f.words(img, m.Words, m.Ink, [2]float64{x, y})
 	return nil
 }
 
-func words(img stddraw.Image, f *face, s string, ink color.Color, x, y float64) {
+// words draws s from a place on its baseline, in pixels.
+func (f *face) words(img stddraw.Image, s string, ink color.Color, at [2]float64) {
 	d := font.Drawer{Dst: img, Src: image.NewUniform(ink), Face: f.face,
-		Dot: fixed.Point26_6{X: fixed.Int26_6(math.Round(x * 64)), Y: fixed.Int26_6(math.Round(y * 64))}}
+		Dot: fixed.Point26_6{X: fixed.Int26_6(math.Round(at[0] * 64)), Y: fixed.Int26_6(math.Round(at[1] * 64))}}
 	d.DrawString(s)
 }
 
