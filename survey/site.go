@@ -61,11 +61,12 @@ func SiteOf(a *Area, axesDeg *float64) *Site {
 	for _, c := range a.Curbs {
 		s.Curbs = append(s.Curbs, curbRing(c, a, axesDeg).Map(f.ToLocal).CCW())
 	}
+	clockwise := a.Outline.SignedArea() < 0
 	for n := range a.Outline {
-		s.Edges = append(s.Edges, siteEdge(a, f, n))
+		s.Edges = append(s.Edges, siteEdge(a, f, n, clockwise))
 	}
 	for _, o := range a.Outlets {
-		s.Outlets = append(s.Outlets, siteOutlet(a, f, o))
+		s.Outlets = append(s.Outlets, siteOutlet(s, o))
 	}
 	for _, sh := range a.Shots {
 		if sh.Left == "" {
@@ -78,24 +79,25 @@ func SiteOf(a *Area, axesDeg *float64) *Site {
 	return s
 }
 
-func siteEdge(a *Area, f geom.Frame, n int) SiteEdge {
+// siteEdge is edge n of an outline that runs clockwise or not.
+func siteEdge(a *Area, f geom.Frame, n int, clockwise bool) SiteEdge {
 	e := SiteEdge{A: f.ToLocal(a.Outline[n]), B: f.ToLocal(a.Outline.At(n + 1)), Kind: Parapet}
 	if n < len(a.Edges) {
 		e.Kind = a.Edges[n].Kind
 	}
-	if (a.Outline.SignedArea() < 0) != f.Mirror {
+	if clockwise != f.Mirror {
 		e.A, e.B = e.B, e.A
 	}
 	return e
 }
 
-func siteOutlet(a *Area, f geom.Frame, o Outlet) SiteOutlet {
-	so := SiteOutlet{Outlet: o, P: f.ToLocal(o.At)}
+func siteOutlet(s *Site, o Outlet) SiteOutlet {
+	so := SiteOutlet{Outlet: o, P: s.Frame.ToLocal(o.At)}
 	so.A, so.B = so.P, so.P
 	if o.Edge < 0 {
 		return so
 	}
-	e := siteEdge(a, f, o.Edge)
+	e := s.Edges[o.Edge]
 	if o.Kind == Scupper {
 		half := e.B.Sub(e.A).Mul(o.Width.Feet() / 2 / e.A.Dist(e.B))
 		so.A, so.B = so.P.Sub(half), so.P.Add(half)
