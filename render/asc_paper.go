@@ -77,49 +77,55 @@ func (g *paper) raiseWalls() {
 	}
 }
 
+// leaving is where water leaves a grid.
+type leaving struct {
+	outIn  map[int]float64 // roof cells and the elevation at which they let water go
+	drains [][]int         // the cells of each outlet inside the roof
+	gapIn  map[int]float64 // ring cells beyond an outlet along the outline, likewise
+	gaps   []int           // the keys of gapIn, in a fixed order
+	open   map[int]bool    // roof cells with a gap that let water go at their own elevation
+}
+
 // openOutlets lets water go. What each roof cell of an outlet lets go stands at
 // the outlet's inlet, or at the cell where that is higher.
 func (g *paper) openOutlets(s *survey.Site, surf *survey.Surface, inletIn []float64) {
-	gap := map[int]float64{} // ring cells and the elevation at which they let water go
-	open := map[int]bool{}   // roof cells that let water go at their own elevation
-	var drains []drainCells  // outlets inside the roof
-	var order []int          // of gap
+	l := leaving{outIn: map[int]float64{}, gapIn: map[int]float64{}, open: map[int]bool{}}
 	for n, cells := range drainage.OutletCells(s, surf) {
 		o := s.Outlets[n]
 		if o.State == survey.Blocked {
 			continue
 		}
-		d := drainCells{inletIn: inletIn[n]}
+		var drain []int
 		for _, k := range cells {
 			p := g.padded(surf, k)
+			in := math.Max(inletIn[n], g.dryIn[p])
+			lower(l.outIn, p, in)
 			outside := g.outside(p, o)
 			if len(outside) == 0 {
-				d.cells = append(d.cells, p)
+				drain = append(drain, p)
 				continue
 			}
-			atIn := math.Max(inletIn[n], g.dryIn[p])
-			open[p] = open[p] || o.Kind != survey.Scupper && inletIn[n] <= g.dryIn[p]
+			l.open[p] = l.open[p] || o.Kind != survey.Scupper && inletIn[n] <= g.dryIn[p]
 			for _, q := range outside {
-				if old, ok := gap[q]; !ok {
-					order = append(order, q)
-					gap[q] = atIn
-				} else {
-					gap[q] = math.Min(old, atIn)
+				if lower(l.gapIn, q, in) {
+					l.gaps = append(l.gaps, q)
 				}
 			}
 		}
-		drains = append(drains, d)
+		l.drains = append(l.drains, drain)
 	}
-	g.cutGaps(order, gap, open)
-	for _, d := range drains {
-		g.sinkDrain(d)
-	}
+	g.cutGaps(&l)
+	g.sinkDrains(&l)
 }
 
-// drainCells are roof cells where water leaves downward.
-type drainCells struct {
-	cells   []int
-	inletIn float64
+// lower puts the lesser of two elevations at key p; fresh says that there was
+// none.
+func lower(at map[int]float64, p int, in float64) (fresh bool) {
+	old, ok := at[p]
+	if !ok || in < old {
+		at[p] = in
+	}
+	return !ok
 }
 
 // outside gives the ring cells beyond the roof cell p through which the outlet
@@ -132,8 +138,8 @@ func (g *paper) outside(p int, o survey.SiteOutlet) []int {
 	way := o.B.Sub(o.A).Mul(1 / o.A.Dist(o.B))
 	var sides, corners []int
 	g.around(p, func(q int, acrossSide bool) {
-		inward := way.Cross(g.centre(q).Sub(o.A)) // the area lies to the left
-		if g.roof[q] || inward > g.cellFt/2 {
+		inwardFt := way.Cross(g.centre(q).Sub(o.A)) // the area lies to the left
+		if g.roof[q] || inwardFt > g.cellFt/2 {
 			return
 		}
 		if acrossSide {
@@ -150,67 +156,51 @@ func (g *paper) outside(p int, o survey.SiteOutlet) []int {
 
 // cutGaps takes the wall away beyond outlets along the outline. Where all roof
 // cells beside a ring cell let water go anyway it has no data; else it stands
-// at the elevation of the gap, so that no other cell beside it drains lower.
-func (g *paper) cutGaps(order []int, gap map[int]float64, open map[int]bool) {
-	var enclosed []int
-	for _, q := range order {
+// at the elevation of the gap, so that no other cell beside it drains lower. A
+// gap that walls enclose, a cell from one to the next, is let go like a drain.
+func (g *paper) cutGaps(l *leaving) {
+	for _, q := range l.gaps {
 		allOpen := true
-		g.around(q, func(r int, _ bool) { allOpen = allOpen && (!g.roof[r] || open[r]) })
-		g.elevIn[q], g.has[q] = gap[q], !allOpen
+		g.around(q, func(r int, _ bool) { allOpen = allOpen && (!g.roof[r] || l.open[r]) })
+		g.elevIn[q], g.has[q] = l.gapIn[q], !allOpen
 	}
-	for _, q := range order {
+	for _, q := range l.gaps {
 		ends := !g.has[q]
 		g.around(q, func(r int, _ bool) { ends = ends || !g.has[r] })
 		if !ends {
-			enclosed = append(enclosed, q)
+			l.drains = append(l.drains, []int{q})
 		}
-	}
-	for _, q := range enclosed { // a gap between two walls a cell apart
-		g.sink([]int{q}, map[int]float64{q: gap[q]})
 	}
 }
 
-// sinkDrain takes the data away from a drain's cells. Of a drain that stands
-// proud only the lowest cell goes, since the ring round it has to be raised.
-func (g *paper) sinkDrain(d drainCells) {
-	if len(d.cells) == 0 {
-		return
-	}
-	lowest, proud := d.cells[0], false
-	for _, p := range d.cells {
-		proud = proud || d.inletIn > g.dryIn[p]
-		if g.dryIn[p] < g.dryIn[lowest] {
-			lowest = p
+// sinkDrains takes the data away from the drains' cells, and keeps the cells
+// beside them from draining lower than they do. Of a drain that stands proud
+// only the lowest cell goes, since the ring round it has to be raised.
+func (g *paper) sinkDrains(l *leaving) {
+	level := g.flood(l.outIn)
+	for _, cells := range l.drains {
+		if len(cells) == 0 {
+			continue
 		}
-	}
-	if proud {
-		d.cells = []int{lowest}
-	}
-	atIn := map[int]float64{}
-	for _, p := range d.cells {
-		atIn[p] = math.Max(d.inletIn, g.dryIn[p])
-	}
-	g.sink(d.cells, atIn)
-}
-
-// sink takes the data away from cells at whose elevations atIn water leaves,
-// and keeps the roof cells beside them from draining lower.
-func (g *paper) sink(cells []int, atIn map[int]float64) {
-	for _, p := range cells {
-		g.has[p] = false
-	}
-	for _, p := range cells {
-		g.around(p, func(q int, _ bool) {
-			if !g.roof[q] || !g.has[q] {
-				return
+		lowest, proud := cells[0], false
+		for _, p := range cells {
+			proud = proud || l.outIn[p] > g.dryIn[p]
+			if g.dryIn[p] < g.dryIn[lowest] {
+				lowest = p
 			}
-			leastIn := math.Inf(1)
-			g.around(q, func(r int, _ bool) {
-				if at, ok := atIn[r]; ok {
-					leastIn = math.Min(leastIn, at)
+		}
+		if proud {
+			cells = []int{lowest}
+		}
+		for _, p := range cells {
+			g.has[p] = false
+		}
+		for _, p := range cells {
+			g.around(p, func(q int, _ bool) {
+				if g.roof[q] && g.has[q] {
+					g.elevIn[q] = level[q]
 				}
 			})
-			g.elevIn[q] = math.Max(g.elevIn[q], leastIn)
-		})
+		}
 	}
 }

@@ -223,6 +223,9 @@ type summaryBoards struct {
 	CutFt          float64        `json:"cut_ft"`
 	BoardFeet      float64        `json:"board_feet"`
 	SolidBoardFeet float64        `json:"solid_board_feet"`
+	BaseBoardFeet  float64        `json:"base_board_feet"`
+	FillBoardFeet  float64        `json:"fill_board_feet"`
+	TaperBoardFeet float64        `json:"tapered_board_feet"`
 	Schedule       []summaryCount `json:"schedule"`
 }
 
@@ -244,7 +247,8 @@ func boardsOf(d *taper.Design) *summaryBoards {
 	s := &summaryBoards{
 		Pieces: t.Pieces, ToOrder: t.ToOrder, Spares: t.Spares, AreaBound: t.AreaBound, CutBound: t.CutBound,
 		WastePct: figure(t.WastePct), CutFt: figure(t.CutFt), BoardFeet: figure(t.BoardFeet),
-		SolidBoardFeet: figure(t.SolidBoardFeet), Schedule: []summaryCount{},
+		SolidBoardFeet: figure(t.SolidBoardFeet), BaseBoardFeet: figure(t.BaseBoardFeet),
+		FillBoardFeet: figure(t.FillBoardFeet), TaperBoardFeet: figure(t.TaperedBoardFeet), Schedule: []summaryCount{},
 	}
 	for _, c := range d.Counts {
 		s.Schedule = append(s.Schedule, summaryCount{

@@ -65,7 +65,17 @@ func (t *telling) fact(label, text string) {
 
 func (t *telling) item(bullet, text string) { t.line(6, fmt.Sprintf("  %-4s", bullet)+text) }
 
-func (t *telling) heading(text string) { t.out.WriteString("\n" + text + "\n") }
+func (t *telling) heading(text string) {
+	t.blank()
+	t.out.WriteString(text + "\n")
+}
+
+// blank parts what follows from what stands above by one empty line.
+func (t *telling) blank() {
+	if !strings.HasSuffix(t.out.String(), "\n\n") {
+		t.out.WriteString("\n")
+	}
+}
 
 // fold breaks text at blanks into lines of at most cols; the first may be as
 // long as the report is wide. A longer word keeps its length.
@@ -160,11 +170,35 @@ func (t *telling) existing(a *AreaResult, rules drainage.Rules) {
 	t.accuracy(a)
 	t.ponds(r.Ponds)
 	for _, f := range a.Seen {
-		t.fact("Seen", f.Words)
+		t.fact("Seen", t.seen(f))
 	}
+	t.drainsTo(r)
 	if len(r.Conditional) > 0 {
 		t.fact("Conditional on", strings.Join(states(a.Site.Outlets, r.Conditional), ", ")+
 			": whether it lets water go was not shown.")
+	}
+}
+
+// seen sets a pond that people saw against the one computed.
+func (t *telling) seen(f drainage.SeenFinding) string {
+	words := t.inches(f.Seen.Depth.Inches()) + " of water"
+	if f.Seen.Hours > 0 {
+		words += fmt.Sprintf(" after %g h", f.Seen.Hours)
+	}
+	if f.Pond != "" {
+		words += ", where " + f.Pond + " is computed at " + t.inches(f.DepthIn)
+	}
+	return words + "." + sentence(f.Words)
+}
+
+// drainsTo tells how much of the roof each outlet takes.
+func (t *telling) drainsTo(r *drainage.Report) {
+	var parts []string
+	for _, d := range r.Areas {
+		parts = append(parts, d.Outlet+" "+t.say.area(d.SqFt))
+	}
+	if len(parts) > 0 {
+		t.fact("Outlets take", strings.Join(parts, ", "))
 	}
 }
 
@@ -208,7 +242,7 @@ func (t *telling) unseen(r *drainage.Report, spacingFt float64) string {
 	if r.PondsFree == drainage.FallsShort || spacingFt <= 0 {
 		return ""
 	}
-	return " A hollow narrower than the " + t.run(spacingFt) + " between shots would not be seen."
+	return " A hollow narrower than the " + t.long(spacingFt) + " between shots would not be seen."
 }
 
 func (t *telling) designSlope(r *drainage.Report, rules drainage.Rules) string {
@@ -232,10 +266,9 @@ func (t *telling) accuracy(a *AreaResult) {
 	if left := len(a.Area.Shots) - used; left > 0 {
 		text += fmt.Sprintf(", %d left out", left)
 	}
-	text += fmt.Sprintf(", about %s apart. Leave-one-out error %s; one standard error of the surface %s. %s.",
-		t.run(a.Fit.SpacingFt), t.hundredths(a.Fit.RMSEIn), t.hundredths(a.Fit.SigmaIn),
-		strings.TrimSuffix(a.Fit.Method, "."))
-	t.fact("Survey", text)
+	text += fmt.Sprintf(", about %s apart. Leave-one-out error %s; one standard error of the surface %s.",
+		t.long(a.Fit.SpacingFt), t.hundredths(a.Fit.RMSEIn), t.hundredths(a.Fit.SigmaIn))
+	t.fact("Survey", text+sentence(a.Fit.Method))
 	if pct := a.Existing.UnknownPct; pct > 0 {
 		t.fact("Not known", fmt.Sprintf("%.1f %% of the area is too far from a shot to tell.", pct))
 	}
@@ -254,8 +287,12 @@ func (t *telling) hundredths(in float64) string {
 	return fmt.Sprintf("%.2f in", in)
 }
 
+// water prints standing water: 22 cu ft (165 gal), 623 L.
 func (t *telling) water(cuft float64) string {
 	v := unit.CubicFeet(cuft)
+	if t.sys == unit.Metric {
+		return v.FormatWater(t.sys)
+	}
 	return v.Format(t.sys) + " (" + v.FormatWater(t.sys) + ")"
 }
 

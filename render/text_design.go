@@ -4,13 +4,13 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"unicode"
 
 	"github.com/jedib0t/go-pretty/v6/table"
 	"github.com/jedib0t/go-pretty/v6/text"
 
 	"runnel/drainage"
 	"runnel/survey"
-	"runnel/survey/geom"
 	"runnel/survey/unit"
 	"runnel/taper"
 )
@@ -19,7 +19,7 @@ func (t *telling) design(a *AreaResult) {
 	d := a.Design
 	t.heading("The design")
 	t.fact("Scheme", fmt.Sprintf("%s at %s", d.Scheme, t.slope(d.Slope)))
-	t.fact("Laid on", t.deck(d.Deck)+". "+strings.TrimSuffix(a.BaseNote, "."))
+	t.fact("Laid on", t.deck(d.Deck)+sentence(a.BaseNote))
 	in := d.Insulation
 	thickness := fmt.Sprintf("least %s, average %s, greatest %s", t.inches(in.ThinnestIn),
 		t.inches(in.AverageIn), t.inches(in.ThickestIn))
@@ -34,22 +34,34 @@ func (t *telling) design(a *AreaResult) {
 	}
 	t.fact("Volume", volume)
 	for _, l := range linesOf(d) {
-		plural := strings.Replace(l.Kind, "valley", "valle", 1) + "s"
-		plural = strings.Replace(plural, "valles", "valleys", 1)
-		t.fact(plural, fmt.Sprintf("%d, %s in all, the flattest at %s", l.Count, t.run(l.Length),
-			t.slope(unit.InchesPerFoot(l.Least))))
+		words := fmt.Sprintf("%d, %s in all", l.Count, t.long(l.Length))
+		if l.Kind == taper.Valley.String() {
+			words += ", the flattest at " + t.slope(unit.InchesPerFoot(l.Least))
+		}
+		t.fact(strings.ToUpper(l.Kind[:1])+l.Kind[1:]+"s", words)
 	}
 	for _, n := range d.Notes {
 		t.item("-", n)
 	}
 }
 
+// sentence makes a full sentence of words, to follow another; no words give
+// nothing.
+func sentence(words string) string {
+	words = strings.TrimSuffix(strings.TrimSpace(words), ".")
+	if words == "" {
+		return ""
+	}
+	r := []rune(words)
+	return " " + string(unicode.ToUpper(r[0])) + string(r[1:]) + "."
+}
+
 // deck tells the slope of the plane that a design stands on.
 func (t *telling) deck(p survey.Plane) string {
 	if p.Slope() == 0 {
-		return "a level deck"
+		return "A level deck."
 	}
-	return "a deck that slopes " + t.slope(p.Slope())
+	return "A deck that slopes " + t.slope(p.Slope()) + "."
 }
 
 // proof tells what the drainage check says of the finished surface.
@@ -69,17 +81,23 @@ func (t *telling) proof(a *AreaResult, rules drainage.Rules) {
 		t.fact("Ponds", fmt.Sprintf("%d by its geometry. Whether the roof will hold water is unknown: nothing was surveyed.",
 			len(r.Ponds)))
 	} else {
-		t.fact("Holds water?", t.holdsWater(r))
+		before := ""
+		if a.Existing != nil {
+			before = fmt.Sprintf(" Before: %s.", count(len(a.Existing.Ponds), "pond"))
+		}
+		t.fact("Holds water?", t.holdsWater(r)+before)
 		t.fact("Under minimum", fmt.Sprintf("%.1f %% of the finished area is under %s", r.BelowMinimumPct,
 			t.slope(rules.Field.Min)))
 	}
-	verdict := "Passes."
-	if !p.Passes {
-		verdict = "Does not pass: " + strings.TrimSuffix(p.Why, ".") + "."
-	} else if p.Why != "" {
-		verdict = "Passes: " + strings.TrimSuffix(p.Why, ".") + "."
+	t.drainsTo(r)
+	verdict := "Does not pass."
+	switch {
+	case p.Passes && a.Fit == nil:
+		verdict = "Its geometry passes; whether the roof will drain is unknown."
+	case p.Passes:
+		verdict = "Passes."
 	}
-	t.fact("Verdict", verdict)
+	t.fact("Verdict", verdict+sentence(p.Why))
 	t.ponds(r.Ponds)
 }
 
@@ -102,81 +120,89 @@ func (t *telling) ponds(ponds []drainage.Pond) {
 	t.table(table.Row{"pond", "area", "deepest", "water", "runs over to", "misses"}, rows, nil, 2, 3, 4)
 }
 
-// boards tells the schedule, the order and how it was checked.
+// boards tells what lies in each layer, what to order and how that was checked.
 func (t *telling) boards(a *AreaResult) {
 	d := a.Design
-	t.heading("Boards (stock is row x slope)")
+	t.heading("Boards by layer (stock is row x slope)")
 	rows := []table.Row{}
 	for _, c := range d.Counts {
-		rows = append(rows, table.Row{c.Layer, c.Type.String(), c.Mark, t.stock(c.Along, c.Depth), c.Pieces, c.Full,
-			c.Cut, c.ToOrder, c.Spares, t.say.area(c.SqFt)})
+		rows = append(rows, table.Row{c.Layer, c.Type.String(), c.Mark, t.stock(c.Along, c.Depth), thousands(c.Pieces),
+			thousands(c.Full), thousands(c.Cut), t.say.area(c.SqFt)})
 	}
-	all := table.Row{"", "all", "", "", d.Totals.Pieces, "", "", d.Totals.ToOrder, d.Totals.Spares, ""}
-	t.table(table.Row{"layer", "type", "mark", "stock", "pieces", "full", "cut", "to order", "spares", "area"},
-		rows, all, 1, 5, 6, 7, 8, 9, 10)
+	t.table(table.Row{"layer", "type", "mark", "stock", "pieces", "full", "cut", "area"}, rows, nil, 1, 5, 6, 7, 8)
+	t.order(d)
 	n := d.Totals
 	t.fact("To order", fmt.Sprintf("%s, and %s apart.", count(n.ToOrder, "board"), count(n.Spares, "spare")))
-	t.fact("No fewer than", fmt.Sprintf("%d by area alone; %d by the widths that have to be cut.",
-		n.AreaBound, n.CutBound))
-	t.fact("Cutting", fmt.Sprintf("%s of cuts; %.1f %% of the ordered area ends as scrap.", t.run(n.CutFt), n.WastePct))
+	t.fact("No fewer than", fmt.Sprintf("%s by area alone, %s by the widths that have to be cut.",
+		thousands(n.AreaBound), thousands(n.CutBound)))
+	t.fact("Cutting", fmt.Sprintf("%s of cuts; %.1f %% of the ordered area ends as scrap.", t.long(n.CutFt), n.WastePct))
 	t.reconcile(d)
+}
+
+// order lists what to buy, a line for each mark and size.
+func (t *telling) order(d *taper.Design) {
+	t.heading("Order by mark (the least that would do: by area, by the widths to cut)")
+	rows := []table.Row{}
+	for _, m := range taper.Bounds(d.Boards) {
+		spares := 0
+		for _, c := range d.Counts {
+			if c.Type == m.Type && c.Mark == m.Mark && c.Along == m.Along && c.Depth == m.Depth {
+				spares += c.Spares
+			}
+		}
+		rows = append(rows, table.Row{m.Mark, m.Type.String(), t.stock(m.Along, m.Depth), thousands(m.Pieces),
+			thousands(m.ToOrder), thousands(spares), thousands(m.Area), thousands(m.Cut)})
+	}
+	n := d.Totals
+	all := table.Row{"all", "", "", thousands(n.Pieces), thousands(n.ToOrder), thousands(n.Spares),
+		thousands(n.AreaBound), thousands(n.CutBound)}
+	t.table(table.Row{"mark", "type", "stock", "pieces", "to order", "spares", "by area", "by cut"}, rows, all,
+		4, 5, 6, 7, 8)
 }
 
 // reconcile compares the volume of the pieces with that of the facets, and with
 // a count by area, which takes every layer once over the roof and so misses
 // the fill.
 func (t *telling) reconcile(d *taper.Design) {
-	byType, taperedSqft := solidByType(d.Boards)
-	all := 0.0
+	n := d.Totals
 	var parts []string
-	for _, k := range []taper.BoardType{taper.BaseType, taper.FillType, taper.TaperedType, taper.CricketType} {
-		if byType[k] > 0 {
-			all += byType[k]
-			parts = append(parts, k.String()+" "+t.solid(byType[k]))
+	for _, part := range []struct {
+		name      string
+		boardFeet float64
+	}{{"base", n.BaseBoardFeet}, {"fill", n.FillBoardFeet}, {"tapered", n.TaperedBoardFeet}} {
+		if part.boardFeet > 0 {
+			parts = append(parts, part.name+" "+t.solid(part.boardFeet))
 		}
 	}
-	t.fact("Reconciliation", fmt.Sprintf("the pieces hold %s (%s); the facets' planes %s.",
-		t.solid(all), strings.Join(parts, ", "), t.solid(d.Totals.SolidBoardFeet)))
-	if fill := byType[taper.FillType]; fill > 0 && taperedSqft > 0 {
-		t.fact("", fmt.Sprintf("Counted by area alone (each layer once over %s) it would be %s: the count "+
-			"misses the fill, %s or %.0f %% of the whole.", t.say.area(taperedSqft), t.solid(all-fill),
-			t.solid(fill), 100*fill/all))
+	t.fact("Reconciliation", fmt.Sprintf("The pieces hold %s (%s), the facets' planes %s; cover apart.",
+		t.solid(n.BoardFeet), strings.Join(parts, ", "), t.solid(n.SolidBoardFeet)))
+	boards, sqft := byArea(d.Counts)
+	if boards == 0 || n.FillBoardFeet <= 0 {
+		return
 	}
+	t.fact("", fmt.Sprintf("Counted by area alone (%s, %s of taper) it would be %s: that count misses the "+
+		"fill, %s or %.0f %% of the whole.", t.say.area(sqft), count(boards, "board"), t.solid(n.BoardFeet-n.FillBoardFeet),
+		t.solid(n.FillBoardFeet), 100*n.FillBoardFeet/n.BoardFeet))
 }
 
-// solidByType sums the pieces of each type in board feet; taperedSqft is the
-// plan area of tapered pieces.
-func solidByType(boards []taper.Board) (boardFeet map[taper.BoardType]float64, taperedSqft float64) {
-	boardFeet = map[taper.BoardType]float64{}
-	for i := range boards {
-		b := &boards[i]
-		boardFeet[b.Type] += solidOf(b.Poly, b.Plane)
-		if b.Type == taper.TaperedType {
-			taperedSqft += b.Poly.Area()
+// byArea counts the tapered boards as if only the area they cover mattered.
+func byArea(counts []taper.Count) (boards int, sqft float64) {
+	exact := 0.0
+	for _, c := range counts {
+		if c.Type == taper.TaperedType && c.Along > 0 && c.Depth > 0 {
+			sqft += c.SqFt
+			exact += c.SqFt / unit.AreaOf(c.Along, c.Depth).SquareFeet()
 		}
 	}
-	return boardFeet, taperedSqft
+	return int(math.Ceil(exact - 1e-6)), sqft
 }
 
-// solidOf is the volume under a plane over a region in board feet: square feet
-// times inches.
-func solidOf(p geom.Poly, plane survey.Plane) float64 {
-	sum := ringSolid(p.Outer.CCW(), plane)
-	for _, h := range p.Holes {
-		sum -= ringSolid(h.CCW(), plane)
+// long prints a length that is summed or rough: 3,029 ft, 923 m.
+func (t *telling) long(ft float64) string {
+	if t.sys == unit.Metric {
+		return thousands(int(math.Round(unit.Feet(ft).Metres()))) + " m"
 	}
-	return sum
-}
-
-// ringSolid sums the fan of triangles from the first corner; a plane's mean
-// over a triangle is that of its corners.
-func ringSolid(r geom.Ring, plane survey.Plane) float64 {
-	sum := 0.0
-	for i := 1; i+1 < len(r); i++ {
-		a, b, c := r[0], r[i], r[i+1]
-		sum += b.Sub(a).Cross(c.Sub(a)) / 2 * (plane.At(a) + plane.At(b) + plane.At(c)) / 3
-	}
-	return sum
+	return thousands(int(math.Round(ft))) + " ft"
 }
 
 // solid prints a volume of insulation: 8,800 board feet, 20.8 m3.
@@ -215,9 +241,9 @@ func (t *telling) table(header table.Row, rows []table.Row, footer table.Row, ri
 	if footer != nil {
 		w.AppendFooter(footer)
 	}
-	t.out.WriteString("\n")
+	t.blank()
 	for _, l := range strings.Split(w.Render(), "\n") {
 		t.out.WriteString(strings.TrimRight("  "+l, " ") + "\n")
 	}
-	t.out.WriteString("\n")
+	t.blank()
 }
