@@ -161,39 +161,13 @@ func eachOverlap(polys []geom.Poly, report func(i, j int, sqft float64)) {
 		open = slices.DeleteFunc(open, func(j int) bool { return boxes[j].Max.X <= boxes[i].Min.X+onEdgeFt })
 		for _, j := range open {
 			if boxes[j].Min.Y < boxes[i].Max.Y-onEdgeFt && boxes[i].Min.Y < boxes[j].Max.Y-onEdgeFt {
-				if sqft := overlapSqft(polys[i], polys[j]); sqft > leastPieceSqft {
+				if sqft := sharedSqft(polys[i], polys[j]); sqft > leastPieceSqft {
 					report(j, i, sqft)
 				}
 			}
 		}
 		open = append(open, i)
 	}
-}
-
-// overlapSqft is the area that two pieces share; two that cannot be overlaid
-// count as not sharing, since areas are summed too.
-func overlapSqft(p, q geom.Poly) float64 {
-	if isConvex(p) && isConvex(q) {
-		r := p.Outer.CCW()
-		s := q.Outer.CCW()
-		for i, a := range s {
-			d := s.At(i + 1).Sub(a)
-			n := geom.Pt{X: -d.Y, Y: d.X}
-			if r = clipHalf(r, n, n.Dot(a)); len(r) < 3 {
-				return 0
-			}
-		}
-		return r.Area()
-	}
-	parts, err := geom.Intersect(p, q)
-	if err != nil {
-		return 0
-	}
-	sum := 0.0
-	for _, part := range parts {
-		sum += part.Area()
-	}
-	return sum
 }
 
 // checkThickness adds the boards up at the corners of every tapered piece, and

@@ -46,35 +46,48 @@ func isConvex(p geom.Poly) bool {
 	return true
 }
 
-// clipBox gives the parts of p within b. Convex regions are cut edge by edge,
-// others by overlay.
-func clipBox(p geom.Poly, b geom.Box) ([]geom.Poly, error) {
-	box := p.Outer.Box()
-	if !b.Overlaps(box) {
-		return nil, nil
+// clipBox gives the parts of p within b, its outer rings counter-clockwise.
+func clipBox(p geom.Poly, b geom.Box) []geom.Poly {
+	if box := p.Outer.Box(); !b.Overlaps(box) {
+		return nil
 	}
-	if b.Has(box.Min) && b.Has(box.Max) {
-		return []geom.Poly{p}, nil
+	parts := []geom.Poly{p}
+	for side, atFt := range [4]float64{b.Min.Y, b.Min.X, -b.Max.Y, -b.Max.X} {
+		parts = clipSide(parts, side, atFt)
 	}
-	if !isConvex(p) {
-		parts, err := geom.Intersect(p, geom.Poly{Outer: b.Ring()})
-		for i := range parts {
-			parts[i] = tidy(parts[i])
+	return parts
+}
+
+// clipSide keeps what lies above, right of, below or left of a line (side 0 to
+// 3); the line's coordinate counts toward the side kept.
+func clipSide(parts []geom.Poly, side int, atFt float64) []geom.Poly {
+	to, back := quarterTurn(side), quarterTurn(4-side)
+	var out []geom.Poly
+	for _, p := range parts {
+		box := p.Outer.Box()
+		low := [4]float64{box.Min.Y, box.Min.X, -box.Max.Y, -box.Max.X}[side]
+		if low >= atFt-onLineFt {
+			out = append(out, p)
+			continue
 		}
-		return parts, err
+		for _, q := range clipAbove(p.Map(to), atFt) {
+			out = append(out, q.Map(back))
+		}
 	}
-	r := p.Outer
-	for _, c := range []struct {
-		n  geom.Pt
-		at float64
-	}{{geom.Pt{X: 1}, b.Min.X}, {geom.Pt{X: -1}, -b.Max.X},
-		{geom.Pt{Y: 1}, b.Min.Y}, {geom.Pt{Y: -1}, -b.Max.Y}} {
-		r = clipHalf(r, c.n, c.at)
+	return out
+}
+
+// quarterTurn turns counter-clockwise by quarters: one brings +x to +y.
+func quarterTurn(quarters int) func(geom.Pt) geom.Pt {
+	switch quarters % 4 {
+	case 1:
+		return func(p geom.Pt) geom.Pt { return geom.Pt{X: -p.Y, Y: p.X} }
+	case 2:
+		return func(p geom.Pt) geom.Pt { return geom.Pt{X: -p.X, Y: -p.Y} }
+	case 3:
+		return func(p geom.Pt) geom.Pt { return geom.Pt{X: p.Y, Y: -p.X} }
 	}
-	if q := tidy(geom.Poly{Outer: r}); len(q.Outer) >= 3 {
-		return []geom.Poly{q}, nil
-	}
-	return nil, nil
+	return func(p geom.Pt) geom.Pt { return p }
 }
 
 // clipHalf is the part of a convex ring where n . p >= at.
@@ -141,38 +154,18 @@ func snapRows(p geom.Poly, depthFt float64) geom.Poly {
 // of neighbours; what is beyond the first or the last level goes with its
 // neighbour. It halves the levels, so that a region of many corners is not cut
 // as a whole for every row. Cost: O(n log rows) in corners.
-func strips(parts []geom.Poly, levelsFt []float64) ([][]geom.Poly, error) {
+func strips(parts []geom.Poly, levelsFt []float64) [][]geom.Poly {
 	rows := len(levelsFt) - 1
 	if rows == 1 {
 		slices.SortStableFunc(parts, func(a, b geom.Poly) int {
 			return geom.Compare(a.Outer.Box().Min, b.Outer.Box().Min)
 		})
-		return [][]geom.Poly{parts}, nil
+		return [][]geom.Poly{parts}
 	}
 	mid := rows / 2
-	var low, high []geom.Poly
-	for _, p := range parts {
-		b := p.Outer.Box()
-		wide := geom.Box{Min: b.Min.Sub(geom.Pt{X: 1, Y: 1}), Max: b.Max.Add(geom.Pt{X: 1, Y: 1})}
-		under, over := wide, wide
-		under.Max.Y = math.Max(levelsFt[mid], wide.Min.Y)
-		over.Min.Y = math.Min(levelsFt[mid], wide.Max.Y)
-		lp, err := clipBox(p, under)
-		if err != nil {
-			return nil, err
-		}
-		hp, err := clipBox(p, over)
-		if err != nil {
-			return nil, err
-		}
-		low, high = append(low, lp...), append(high, hp...)
-	}
-	a, err := strips(low, levelsFt[:mid+1])
-	if err != nil {
-		return nil, err
-	}
-	b, err := strips(high, levelsFt[mid:])
-	return append(a, b...), err
+	low := clipSide(parts, 2, -levelsFt[mid])
+	high := clipSide(parts, 0, levelsFt[mid])
+	return append(strips(low, levelsFt[:mid+1]), strips(high, levelsFt[mid:])...)
 }
 
 // cell is one piece in the frame of its facet, and the lower left corner of
@@ -185,7 +178,7 @@ type cell struct {
 // cellsOf lays boards alongFt long over one part of a strip, the first with
 // its left end shiftFt before the part's; the boards' thin edge lies at vFt.
 // Boards that no border crosses are whole and are not clipped.
-func cellsOf(part geom.Poly, vFt, alongFt, shiftFt float64) ([]cell, error) {
+func cellsOf(part geom.Poly, vFt, alongFt, shiftFt float64) []cell {
 	box := part.Outer.Box()
 	startFt := box.Min.X - shiftFt
 	n := int(math.Ceil((box.Max.X-startFt)/alongFt - 1e-9))
@@ -200,10 +193,7 @@ func cellsOf(part geom.Poly, vFt, alongFt, shiftFt float64) ([]cell, error) {
 			}
 			continue
 		}
-		pieces, err := clipBox(part, c)
-		if err != nil {
-			return nil, err
-		}
+		pieces := clipBox(part, c)
 		slices.SortStableFunc(pieces, func(a, b geom.Poly) int {
 			p, q := a.Outer.Box().Centre(), b.Outer.Box().Centre()
 			return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y))
@@ -214,7 +204,7 @@ func cellsOf(part geom.Poly, vFt, alongFt, shiftFt float64) ([]cell, error) {
 			}
 		}
 	}
-	return out, nil
+	return out
 }
 
 // crossedBoards marks the boards of a strip that a border of part runs

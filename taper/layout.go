@@ -195,10 +195,7 @@ func (l *layOut) facet(ctx context.Context, p facetPlan) error {
 	for i := range levels {
 		levels[i] = float64(p.first+i) * p.set.runFt
 	}
-	rows, err := strips([]geom.Poly{p.poly}, levels)
-	if err != nil {
-		return err
-	}
+	rows := strips([]geom.Poly{p.poly}, levels)
 	for i, parts := range rows {
 		if err := ctx.Err(); err != nil {
 			return err

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"runnel/survey"
 	"runnel/survey/geom"
@@ -36,17 +37,11 @@ func (l *layOut) lay(at band, kind laying) error {
 	for v := at.lowFt + depthFt; v < at.highFt-snapFt; v += depthFt {
 		inner = append(inner, v)
 	}
-	subs, err := strips(at.parts, append(inner, at.highFt))
-	if err != nil {
-		return err
-	}
+	subs := strips(at.parts, append(inner, at.highFt))
 	seq := at.seq
 	for i, parts := range subs {
 		for _, part := range parts {
-			cells, err := cellsOf(part, inner[i], alongFt, kind.shiftFt)
-			if err != nil {
-				return err
-			}
+			cells := cellsOf(part, inner[i], alongFt, kind.shiftFt)
 			for _, c := range cells {
 				seq++
 				l.boards = append(l.boards, l.board(at, kind, c, seq))
@@ -111,10 +106,7 @@ func (l *layOut) levelLayer(ctx context.Context, p *facetPlan, kind laying, half
 		levels = append(levels, v)
 	}
 	levels = append(levels, levels[len(levels)-1]+depthFt)
-	rows, err := strips([]geom.Poly{p.poly}, levels)
-	if err != nil {
-		return err
-	}
+	rows := strips([]geom.Poly{p.poly}, levels)
 	for i, parts := range rows {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -149,21 +141,74 @@ func (l *layOut) base(ctx context.Context, s *survey.Site) error {
 	return nil
 }
 
-// roofParts is the outline less courts and curbs.
+// roofParts is the outline less courts and curbs. A curb clear of every border
+// is a hole; one that touches a border is taken out by overlay, whose answer
+// must have the right area.
 func roofParts(s *survey.Site) ([]geom.Poly, error) {
 	parts := []geom.Poly{s.Poly()}
 	for _, c := range s.Curbs {
+		curb := geom.Poly{Outer: c}
 		var left []geom.Poly
 		for _, p := range parts {
-			out, err := geom.Subtract(p, geom.Poly{Outer: c})
+			if clearWithin(c, p) {
+				p.Holes = append(slices.Clone(p.Holes), c.CCW().Reversed())
+				left = append(left, p)
+				continue
+			}
+			out, err := geom.Subtract(p, curb)
 			if err != nil {
 				return nil, fmt.Errorf("take curbs out of the area: %w", err)
+			}
+			restSqft := p.Area() - sharedSqft(p, curb)
+			for _, q := range out {
+				restSqft -= q.Area()
+			}
+			if math.Abs(restSqft) > 1e-6*p.Area() {
+				return nil, fmt.Errorf("take curbs out of the area: %.6f sq ft are off; move the curb at %.2f, %.2f ft clear of the border that it touches",
+					restSqft, c[0].X, c[0].Y)
 			}
 			left = append(left, out...)
 		}
 		parts = left
 	}
 	return parts, nil
+}
+
+// clearWithin says whether a convex ring lies in p and touches none of its
+// borders.
+func clearWithin(r geom.Ring, p geom.Poly) bool {
+	for _, q := range r {
+		if !p.Has(q) || p.Dist(q) < snapFt {
+			return false
+		}
+	}
+	for _, ring := range p.Rings() {
+		for i, a := range ring {
+			if r.Has(a) || cutsInto(a, ring.At(i+1), r) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// cutsInto says whether the stretch from a to b enters a convex ring that runs
+// counter-clockwise.
+func cutsInto(a, b geom.Pt, r geom.Ring) bool {
+	from, to := 0.0, 1.0
+	for i, c := range r {
+		d := r.At(i + 1).Sub(c)
+		da, db := d.Cross(a.Sub(c)), d.Cross(b.Sub(c))
+		switch {
+		case da < 0 && db < 0:
+			return false
+		case da < 0:
+			from = math.Max(from, da/(da-db))
+		case db < 0:
+			to = math.Min(to, da/(da-db))
+		}
+	}
+	return from < to
 }
 
 // baseLayer keeps one grid over all parts, so that rows run through behind
@@ -189,10 +234,7 @@ func (l *layOut) baseLayer(ctx context.Context, parts []geom.Poly, kind laying, 
 	for i := range levels {
 		levels[i] = float64(i) * kind.depth.Feet()
 	}
-	cut, err := strips(local, levels)
-	if err != nil {
-		return fmt.Errorf("lay the base: %w", err)
-	}
+	cut := strips(local, levels)
 	plan := &facetPlan{face: face}
 	for i, inRow := range cut {
 		if err := ctx.Err(); err != nil {
@@ -211,10 +253,7 @@ func (l *layOut) baseRow(at band, kind laying, parts []geom.Poly, leftFt float64
 	for _, part := range parts {
 		offFt := part.Outer.Box().Min.X - leftFt + kind.shiftFt
 		shiftFt := offFt - alongFt*math.Floor(offFt/alongFt+1e-9)
-		cells, err := cellsOf(part, at.lowFt, alongFt, math.Max(0, shiftFt))
-		if err != nil {
-			return err
-		}
+		cells := cellsOf(part, at.lowFt, alongFt, math.Max(0, shiftFt))
 		for _, c := range cells {
 			at.seq++
 			l.boards = append(l.boards, l.board(at, kind, c, at.seq))
@@ -265,10 +304,7 @@ func (l *layOut) coverRun(ctx context.Context, p *facetPlan, kind laying, levels
 		cuts = append(cuts, v)
 	}
 	cuts = append(cuts, highFt, math.Max(highFt, box.Max.Y)+1)
-	parts, err := strips([]geom.Poly{p.poly}, cuts)
-	if err != nil {
-		return err
-	}
+	parts := strips([]geom.Poly{p.poly}, cuts)
 	seq, lastRow := 0, 0
 	for i := 1; i < len(parts)-1; i++ {
 		if err := ctx.Err(); err != nil {
