@@ -109,6 +109,7 @@ type hold struct {
 	base int
 	w    [9]float64
 	zIn  float64
+	pull float64 // how much the shot counts; 1 is usual
 }
 
 // holdOf hangs a shot on the ground; false where no cell is near.
@@ -117,7 +118,7 @@ func (s *system) holdOf(p geom.Pt, zIn float64) (hold, bool) {
 	if !ok {
 		return hold{}, false
 	}
-	return hold{base, s.g.weights(p, base), zIn}, true
+	return hold{base, s.g.weights(p, base), zIn, 1}, true
 }
 
 // pull adds the misfit of a shot to the data rows.
@@ -130,9 +131,9 @@ func (s *system) pull(h hold) {
 		n := s.num[h.base+(a/3-1)*nx+a%3-1]
 		row := &s.data[n]
 		for b, wb := range h.w {
-			row[5*(b/3-a/3+2)+b%3-a%3+2] += wa * wb
+			row[5*(b/3-a/3+2)+b%3-a%3+2] += h.pull * wa * wb
 		}
-		s.rhs[n] += wa * h.zIn
+		s.rhs[n] += h.pull * wa * h.zIn
 	}
 }
 

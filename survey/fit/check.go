@@ -7,7 +7,7 @@ import (
 
 // Check says which law of a fitted surface r breaks, nil when none: slices of
 // one value a cell, finite elevations, 0 off the roof, nothing known off the
-// roof, errors that are not negative, scores best first.
+// roof, errors that are not negative, the better method kept.
 func (r *Result) Check() error {
 	s := r.Surface
 	if s == nil {
@@ -32,9 +32,12 @@ func (r *Result) Check() error {
 				r.SpacingFt)
 		}
 	}
-	for i := 1; i < len(r.Scores); i++ {
-		if r.Scores[i].RMSEIn < r.Scores[i-1].RMSEIn {
-			return fmt.Errorf("scores out of order: %v", r.Scores)
+	if len(r.Scores) == 0 || r.Scores[0] != (Score{r.Method, r.RMSEIn}) {
+		return fmt.Errorf("method %q with error %g is not the first of the scores %v", r.Method, r.RMSEIn, r.Scores)
+	}
+	for _, sc := range r.Scores {
+		if sc.RMSEIn < tinWins*r.RMSEIn {
+			return fmt.Errorf("a worse method was kept: %v", r.Scores)
 		}
 	}
 	return nil

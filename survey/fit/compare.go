@@ -1,7 +1,6 @@
 package fit
 
 import (
-	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -18,9 +17,14 @@ const (
 // compareSteps is what progress counts: the trials, then the surface.
 const compareSteps = trialGroups + 1
 
+// tinWins is how much better, by leave-one-out error, triangles must do to be
+// kept: with less, chance decides (on 20 noisy roofs with one low spot each,
+// triangles scored best on two and were farther from the truth on both).
+const tinWins = 0.95
+
 // comparison is what leaving shots out one at a time told.
 type comparison struct {
-	scores []Score // best first
+	scores []Score // the one to keep first
 	reach  float64 // of the smoothing surface
 	noise2 float64 // square of the scatter of the shots about it; 0: cannot be told
 }
@@ -64,7 +68,9 @@ func compare(ctx context.Context, s *survey.Site, shots places, spacingFt float6
 			c.scores[i].RMSEIn = 0
 		}
 	}
-	slices.SortStableFunc(c.scores, func(a, b Score) int { return cmp.Compare(a.RMSEIn, b.RMSEIn) })
+	if len(c.scores) == 2 && c.scores[1].RMSEIn < tinWins*c.scores[0].RMSEIn {
+		slices.Reverse(c.scores)
+	}
 	return c, nil
 }
 
@@ -74,15 +80,19 @@ func (c comparison) sigma(rmseIn float64) float64 {
 	return math.Sqrt(math.Max(0, rmseIn*rmseIn-c.noise2))
 }
 
+// leastScatterIn is the least scatter that readings are credited with, 1/32 in.
+const leastScatterIn = 1.0 / 32
+
 // surface lays the better method over the cells of l that want marks, about
 // the plane of the shots.
 func (c comparison) surface(ctx context.Context, s *survey.Site, w *walls, shots places, res *Result,
-	l survey.Lattice, want []bool) ([]float64, error) {
+	l survey.Lattice, want []bool, readingErrorIn float64) ([]float64, error) {
 	if res.Method == tinMethod {
 		if t, ok := newTin(newGround(s, l, w), shots); ok {
 			return t.surface(s, l, want), nil
 		}
 	}
-	sm := &smoother{site: s, walls: w, shots: shots, spacingFt: res.SpacingFt, reach: c.reach}
+	sm := &smoother{site: s, walls: w, shots: shots, spacingFt: res.SpacingFt, reach: c.reach, cloud: res.Note != "",
+		scatterIn: math.Max(math.Sqrt(c.noise2), math.Max(readingErrorIn, leastScatterIn))}
 	return sm.surface(ctx, l, want)
 }

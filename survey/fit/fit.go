@@ -39,6 +39,11 @@ func Fit(ctx context.Context, s *survey.Site, l survey.Lattice, opt Options) (*R
 		return nil, err
 	}
 	w := newWalls(s)
+	shots, note, err := thinned(s, shots)
+	if err != nil {
+		return nil, refuse(s, "the points lie on one line, and no surface can be laid through a line",
+			"add shots off that line")
+	}
 	plane, _, err := leastSquares(shots.at, shots.zIn)
 	if err != nil {
 		return nil, refuse(s, "the shots lie on one line, and no surface can be laid through a line",
@@ -46,14 +51,15 @@ func Fit(ctx context.Context, s *survey.Site, l survey.Lattice, opt Options) (*R
 	}
 	shots = shots.over(plane)
 	roof := roofMask(s, l)
-	res := &Result{SpacingFt: spacingOf(shots.at)}
+	res := &Result{SpacingFt: spacingOf(shots.at), Used: len(shots.at), Note: note}
 	c, err := compare(ctx, s, shots, res.SpacingFt, tell)
 	if err != nil {
 		return nil, err
 	}
+	tell(compareSteps-1, compareSteps)
 	res.Scores, res.Method, res.RMSEIn = c.scores, c.scores[0].Method, c.scores[0].RMSEIn
 	res.SigmaIn = math.Max(opt.ReadingErrorIn, c.sigma(res.RMSEIn))
-	over, err := c.surface(ctx, s, w, shots, res, l, roof)
+	over, err := c.surface(ctx, s, w, shots, res, l, roof, opt.ReadingErrorIn)
 	if err != nil {
 		return nil, err
 	}

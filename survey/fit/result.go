@@ -5,13 +5,21 @@ package fit
 import "runnel/survey"
 
 // Result is the surface fitted to the shots of one area, with its accuracy.
+//
+// RMSEIn is how far the surface, refitted without a shot, misses that shot, root
+// mean square, by the method kept; over all shots up to 200, over three groups
+// of up to 200 beyond. It holds the scatter of the readings and is taken at
+// twice the distance from the next shot that a place has at most: it errs high.
+// With three shots nothing can be left out and it is 0.
 type Result struct {
 	Surface   *survey.Surface
 	Method    string  // the method kept, in words for the report
 	RMSEIn    float64 // leave-one-out error of the kept method, inches
 	SigmaIn   float64 // one standard error of the surface at a place, inches
 	SpacingFt float64 // typical distance between neighbouring shots
-	Scores    []Score // the methods compared, best first
+	Scores    []Score // the methods compared, the kept one first
+	Used      int     // shots behind the surface; of a point cloud, those it was thinned to
+	Note      string  // how a point cloud was thinned; "" for shots
 }
 
 // Score is the leave-one-out error of one method.

@@ -23,7 +23,6 @@ const (
 	bowlFt       = 3.0
 	drainSightFt = 10.0 // a drain with no shot nearer than this is not surveyed
 	mostFarShare = 0.05 // more shots far off than this are the roof, not blunders
-	cloudShots   = 5000 // from here on shots are a point cloud
 	mostListed   = 20   // problems of one kind listed one by one
 )
 
@@ -51,7 +50,7 @@ func Screen(a survey.Area) (survey.Area, problem.List) {
 	}
 	sc.numbers()
 	sc.places()
-	if len(a.Shots) < cloudShots {
+	if !isCloud(len(a.Shots), sc.site.RoofArea().SquareFeet()) {
 		sc.twins()
 		sc.far()
 	}

@@ -117,7 +117,7 @@ func (f *farScreen) ask(i int) {
 		pts, zIn = append(pts, f.pts[m.n]), append(zIn, f.zIn[m.n])
 	}
 	f.nearestFt[i] = found[0].ft
-	f.offIn[i] = f.zIn[i] - robustAt(p, pts, zIn)
+	f.offIn[i] = f.zIn[i] - robustPlane(pts, zIn).At(p)
 	f.beyondIn[i] = math.Max(f.zIn[i]-slices.Max(zIn), slices.Min(zIn)-f.zIn[i])
 }
 
@@ -149,39 +149,37 @@ func (f *farScreen) finding(i int, a *survey.Area) finding {
 	}
 	why := fmt.Sprintf("stands %s %s what its neighbours say", unit.Inches(off).InchText(), side)
 	if feet := math.Round(off / 12); feet >= 1 && math.Abs(off-12*feet) < 1 {
-		why += fmt.Sprintf(", close to a whole foot, as if a foot was misread")
+		why += ", close to a whole foot, as if a foot was misread"
 	}
 	return finding{f.shot[i], fmt.Sprintf("far %s its neighbours", side), why + "; left out",
 		"read it again and correct the line, or take the shot out"}
 }
 
-// robustAt is the height at p of a plane through places, where those far off
-// count little: least squares reweighted ten times by Tukey's biweight (Mosteller
-// and Tukey, 1977, "Data analysis and regression", from memory). In a line it
-// is the median height.
-func robustAt(p geom.Pt, pts []geom.Pt, zIn []float64) float64 {
-	weight := make([]float64, len(pts))
-	for i := range weight {
-		weight[i] = 1
-	}
-	at := median(slices.Clone(zIn))
-	for range 10 {
-		pl, ok := weightedPlane(pts, zIn, weight)
-		if !ok {
-			return at
-		}
-		at = pl.At(p)
-		miss := make([]float64, len(pts))
+// robustPlane is a plane through places where those far off count little:
+// least squares reweighted by Tukey's biweight (Mosteller and Tukey, 1977,
+// "Data analysis and regression", from memory), begun at the median height so
+// that up to nearly half may be off. Places in a line give their median height.
+func robustPlane(pts []geom.Pt, zIn []float64) survey.Plane {
+	pl := survey.Plane{CIn: median(slices.Clone(zIn))}
+	weight, miss := make([]float64, len(pts)), make([]float64, len(pts))
+	for range 15 {
 		for i := range pts {
 			miss[i] = math.Abs(zIn[i] - pl.At(pts[i]))
 		}
 		s := math.Max(6*median(slices.Clone(miss)), 1e-6)
 		for i, m := range miss {
-			weight[i] = math.Max(0, 1-m*m/(s*s))
-			weight[i] *= weight[i]
+			weight[i] = 0
+			if m < s {
+				weight[i] = (1 - m*m/(s*s)) * (1 - m*m/(s*s))
+			}
 		}
+		next, ok := weightedPlane(pts, zIn, weight)
+		if !ok {
+			return pl
+		}
+		pl = next
 	}
-	return at
+	return pl
 }
 
 // weightedPlane is leastSquares with weights.

@@ -18,6 +18,8 @@ type smoother struct {
 	shots     places // about their plane
 	spacingFt float64
 	reach     float64 // chosen, in shot spacings
+	cloud     bool    // the shots are the medians of a point cloud
+	scatterIn float64 // one standard deviation of the shots about the surface
 }
 
 // How much work, in multiplications, a lattice may make; the finest cell that
@@ -27,22 +29,22 @@ const (
 	choosingWork = 6e6
 	solvingWork  = 4e7
 	directWork   = 4e8 // beyond, the equations are solved by iteration
-	coarsestCell = 0.5 // of the shot spacing
+	coarsestCell = 0.5 // of the shot spacing, or of the length smoothed over where that is longer
 )
 
-// cellFor is the finest cell, from half the shot spacing down to leastFt,
+// cellFor is the finest cell, from coarsestCell of lengthFt down to leastFt,
 // whose equations take no more than work.
-func cellFor(s *survey.Site, spacingFt, leastFt, work float64) float64 {
+func cellFor(s *survey.Site, lengthFt, leastFt, work float64) float64 {
 	w, h := s.Outline.Box().Size()
 	for _, parts := range []float64{32, 24, 16, 12, 8, 6, 4, 3} {
-		c := spacingFt / parts
+		c := lengthFt / parts
 		nx, ny := w/c+1, h/c+1
 		band := 2*math.Min(nx, ny) + 2
 		if c >= leastFt && nx*ny*band*band/2 <= work {
 			return c
 		}
 	}
-	return math.Max(coarsestCell*spacingFt, leastFt)
+	return math.Max(coarsestCell*lengthFt, leastFt)
 }
 
 // newHung lays a ground of the given cell under a site and hangs shots on it.
@@ -66,22 +68,86 @@ func hang(g *ground, shots places, spacingFt float64) (*system, []hold) {
 
 // surface solves for the surface about the plane of the shots, on the cells
 // of l that want marks.
+//
+// Leaving out one shot at a time cannot judge a low spot that a single shot
+// tells of, and would have it smoothed away. So shots far off the smooth
+// surface are set aside, and what they stand off it is added by a second,
+// closely fitting surface which is 0 at the other shots.
 func (sm *smoother) surface(ctx context.Context, l survey.Lattice, want []bool) ([]float64, error) {
-	cell := cellFor(sm.site, sm.spacingFt, l.CellFt, solvingWork)
-	sys, _ := newHung(sm.site, sm.walls, sm.shots, cell, sm.spacingFt)
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	u, err := sys.answer(ctx, strengthOf(sm.reach, sm.spacingFt))
+	cell := cellFor(sm.site, sm.spacingFt*math.Max(1, sm.reach), l.CellFt, solvingWork)
+	sys, hs := newHung(sm.site, sm.walls, sm.shots, cell, sm.spacingFt)
+	u, rises, err := sm.smooth(ctx, sys, hs)
 	if err != nil {
 		return nil, err
 	}
-	cells := make([]float64, sys.g.Len())
-	for n, k := range sys.cell {
+	out := sys.g.raise(sys.spread(u), l, want)
+	if len(rises.at) == 0 {
+		return out, nil
+	}
+	cell = cellFor(sm.site, sm.spacingFt, l.CellFt, solvingWork)
+	second, _ := newHung(sm.site, sm.walls, rises, cell, sm.spacingFt)
+	if u, err = second.answer(ctx, strengthOf(followReach, sm.spacingFt)); err != nil {
+		return nil, err
+	}
+	for k, v := range second.g.raise(second.spread(u), l, want) {
+		out[k] += v
+	}
+	return out, nil
+}
+
+// spread gives the answer u, one value an unknown, as one value a cell.
+func (s *system) spread(u []float64) []float64 {
+	cells := make([]float64, s.g.Len())
+	for n, k := range s.cell {
 		cells[k] = u[n]
 	}
-	return sys.g.raise(cells, l, want), nil
+	return cells
 }
+
+// A shot that stands off the smooth surface by more than followScatters times
+// the scatter of the shots is no noise (of 1,000 normal readings, one in 2,000
+// is): it tells of a low spot or a rise narrower than the smoothing reaches.
+// The rise is added again with followReach, in shot spacings.
+const (
+	followScatters = 3.5
+	followReach    = 0.2
+	followRounds   = 3
+	aside          = 1e-3 // how much such a shot still counts for the smooth surface
+)
+
+// smooth solves for the smooth surface, one value an unknown, and gives what
+// the shots set aside stand off it, 0 at the others; no places when none is.
+func (sm *smoother) smooth(ctx context.Context, sys *system, hs []hold) (u []float64, rises places, err error) {
+	apart := make([]bool, len(hs))
+	for round := 0; ; round++ {
+		if u, err = sys.answer(ctx, strengthOf(sm.reach, sm.spacingFt)); err != nil || !sm.follows() {
+			return u, places{}, err
+		}
+		again := false
+		rises = places{at: sm.shots.at, zIn: make([]float64, len(hs))}
+		for i, h := range hs {
+			r := h.zIn - sys.at(h, u)
+			if math.Abs(r) > followScatters*sm.scatterIn && !apart[i] {
+				apart[i], again = true, true
+				sys.pull(hold{h.base, h.w, h.zIn, aside - 1})
+			}
+			if apart[i] {
+				rises.zIn[i] = r
+			}
+		}
+		if !slices.Contains(apart, true) {
+			return u, places{}, nil
+		}
+		if !again || round+1 == followRounds {
+			return u, rises, nil
+		}
+	}
+}
+
+// follows says whether shots far off the surface are followed: not where it
+// is close to all of them already, nor in point clouds, whose cells hold
+// several points each.
+func (sm *smoother) follows() bool { return sm.reach > followReach && !sm.cloud }
 
 // answer is the surface at a strength, one value an unknown.
 func (s *system) answer(ctx context.Context, strength float64) ([]float64, error) {

@@ -62,36 +62,39 @@ func hatOf(s *system, hs []hold, strength float64) (*hatMatrix, bool) {
 	return m, true
 }
 
+// leftOut is what leaving out each shot in turn told.
+type leftOut struct {
+	residual []float64 // of the surface with all shots
+	miss     []float64 // at each shot, of the surface refitted without it
+	ok       []bool    // false: the shot alone holds some part of the surface
+	free     float64   // readings beyond those that the surface uses up
+}
+
 // leaveOneOut gives, at a strength, the miss at each shot of the surface
-// refitted without it (Craven and Wahba, 1979): residual / (1 - h). Shots that
-// alone hold some part of the surface have no such miss; they are left out, and
-// told apart by ok. free is the number of readings beyond those that the
-// surface uses up, rss the sum of squared residuals.
-func (m *hatMatrix) leaveOneOut(strength float64) (miss []float64, ok []bool, free, rss float64) {
+// refitted without it: residual / (1 - h), h being the shot's own weight in
+// its fitted value (Craven and Wahba, 1979).
+func (m *hatMatrix) leaveOneOut(strength float64) leftOut {
 	n := len(m.z)
-	miss, ok = make([]float64, n), make([]bool, n)
+	o := leftOut{make([]float64, n), make([]float64, n), make([]bool, n), float64(n)}
 	share := make([]float64, n)
 	for k, d := range m.d {
 		if !math.IsInf(d, 1) {
 			share[k] = 1 / (1 + strength*d)
 		}
 	}
-	free = float64(n)
 	for i := range n {
-		row := m.vec.RawRowView(i)
 		fitted, lever := 0.0, 0.0
-		for k, v := range row {
+		for k, v := range m.vec.RawRowView(i) {
 			fitted += v * share[k] * m.proj[k]
 			lever += v * v * share[k]
 		}
-		r := m.z[i] - fitted
-		rss += r * r
-		free -= lever
-		if ok[i] = 1-lever > 1e-9; ok[i] {
-			miss[i] = r / (1 - lever)
+		o.residual[i] = m.z[i] - fitted
+		o.free -= lever
+		if o.ok[i] = 1-lever > 1e-9; o.ok[i] {
+			o.miss[i] = o.residual[i] / (1 - lever)
 		}
 	}
-	return miss, ok, free, rss
+	return o
 }
 
 // squares are sums of squared misses and what else a strength is judged by,
@@ -109,26 +112,16 @@ func (q squares) rmse() float64 {
 	return math.Sqrt(q.miss2 / float64(q.n))
 }
 
-// gcv is the generalised cross-validation of Craven and Wahba, 1979: the mean
-// squared residual over the square of the mean share of free readings.
-func (q squares) gcv() float64 {
-	if q.free <= 1e-9*float64(q.all) {
-		return math.Inf(1)
-	}
-	n := float64(q.all)
-	return q.rss / n / ((q.free / n) * (q.free / n))
-}
-
 func judge(hats []*hatMatrix, strength float64) squares {
 	var q squares
 	for _, m := range hats {
-		miss, ok, free, rss := m.leaveOneOut(strength)
-		q.rss += rss
-		q.free += free
-		q.all += len(miss)
-		for i, v := range miss {
-			if ok[i] {
-				q.miss2 += v * v
+		o := m.leaveOneOut(strength)
+		q.free += o.free
+		q.all += len(o.miss)
+		for i, r := range o.residual {
+			q.rss += r * r
+			if o.ok[i] {
+				q.miss2 += o.miss[i] * o.miss[i]
 				q.n++
 			}
 		}
