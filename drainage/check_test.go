@@ -380,6 +380,55 @@ func same(t *testing.T, name string, want, got *Report) {
 	}
 }
 
+// TestCheck_AnyRoof: whatever the shape of the roof, pinched, torn or one cell
+// wide, and whatever the outlets, every law of the report holds and every path
+// ends at an outlet, at a pond, or in a part that is closed in.
+func TestCheck_AnyRoof(t *testing.T) {
+	t.Logf("seed %d", *seedFlag)
+	rnd := rand.New(rand.NewPCG(*seedFlag, 4))
+	for n := range 400 {
+		w, d := float64(2+rnd.IntN(12)), float64(2+rnd.IntN(12))
+		var outlets []survey.Outlet
+		for k := range 1 + rnd.IntN(3) {
+			o := drainAt("D"+string(rune('1'+k)), geom.Pt{X: (rnd.Float64() - 0.5) * w, Y: (rnd.Float64() - 0.5) * d})
+			if rnd.IntN(3) == 0 {
+				o.Kind, o.Edge = survey.GutterOutlet, rnd.IntN(4)
+			}
+			outlets = append(outlets, o)
+		}
+		steps := float64(1 + rnd.IntN(5))
+		s, surf := roofOf(t, box(w, d), outlets, 1, func(geom.Pt) float64 { return math.Round(rnd.Float64()*steps) / 2 })
+		for k := range surf.Roof {
+			surf.Roof[k] = surf.Roof[k] && (rnd.IntN(4) > 0 || k == 0)
+		}
+		opt := usual(t)
+		opt.Ponds = survey.PondLimits{Depth: unit.Inches(0.3), Area: unit.SquareFeet(1)}
+		opt.InletIn = Inlets(s, surf, nil)
+		opt.InletIn[0] += float64(rnd.IntN(2))
+		opt.SigmaIn = 0.1 * float64(rnd.IntN(2))
+		r := checked(t, s, surf, opt)
+		ends := map[string]bool{}
+		for _, o := range s.Outlets {
+			ends[o.ID] = true
+		}
+		closed := r.RoofSqft
+		for _, a := range r.Areas {
+			closed -= a.SqFt
+		}
+		for _, p := range r.Ponds {
+			ends[p.ID] = true
+			if p.SpillsTo == "" && closed < 1 {
+				t.Fatalf("roof %d of seed %d: pond %s runs over to nowhere", n, *seedFlag, p.ID)
+			}
+		}
+		for _, p := range r.Paths {
+			if !ends[p.EndsAt] && (p.EndsAt != "" || closed < 1) {
+				t.Fatalf("roof %d of seed %d: path %s ends at %q", n, *seedFlag, p.ID, p.EndsAt)
+			}
+		}
+	}
+}
+
 // TestCheck_AnyNumberOfWorkers: paths and areas are the same to the bit.
 func TestCheck_AnyNumberOfWorkers(t *testing.T) {
 	s, surf := noisyRoof(t, 120)

@@ -80,28 +80,42 @@ func cellsHolding(surf *survey.Surface, p geom.Pt) []int {
 }
 
 // cellsAlong gives the roof cells that touch the outside, within a cell of the
-// stretch a-b and not past its ends.
+// stretch a-b and not more than half a cell past its ends.
 func cellsAlong(surf *survey.Surface, a, b geom.Pt) []int {
 	h := surf.CellFt
 	lengthFt := a.Dist(b)
 	along := b.Sub(a).Mul(1 / lengthFt)
-	box := geom.BoxOf(a, b)
-	i0, j0 := surf.CellOf(box.Min.Sub(geom.Pt{X: 2 * h, Y: 2 * h}))
-	i1, j1 := surf.CellOf(box.Max.Add(geom.Pt{X: 2 * h, Y: 2 * h}))
 	var cells []int
-	for j := max(j0, 0); j <= min(j1, surf.NY-1); j++ {
-		for i := max(i0, 0); i <= min(i1, surf.NX-1); i++ {
-			if !surf.Roof[j*surf.NX+i] || !touchesOutside(surf, i, j) {
-				continue
-			}
-			d := surf.Centre(i, j).Sub(a)
-			u := d.Dot(along)
-			if u >= -h/2-1e-9 && u <= lengthFt+h/2+1e-9 && math.Abs(d.Cross(along)) <= h+1e-9 {
-				cells = append(cells, j*surf.NX+i)
+	besideLine(surf.Lattice, a, b, func(i, j int) {
+		if !surf.Holds(i, j) || !surf.Roof[j*surf.NX+i] || !touchesOutside(surf, i, j) {
+			return
+		}
+		d := surf.Centre(i, j).Sub(a)
+		u := d.Dot(along)
+		if u >= -h/2-1e-9 && u <= lengthFt+h/2+1e-9 && math.Abs(d.Cross(along)) <= h+1e-9 {
+			cells = append(cells, j*surf.NX+i)
+		}
+	})
+	slices.Sort(cells)
+	return cells
+}
+
+// besideLine calls f for the cells within some two cells of the stretch a-b,
+// in or out of the raster. Cost: the length of the stretch in cells.
+func besideLine(l survey.Lattice, a, b geom.Pt, f func(i, j int)) {
+	steps := int(math.Ceil(a.Dist(b)/l.CellFt)) + 1
+	seen := map[[2]int]bool{}
+	for n := range steps + 1 {
+		i0, j0 := l.CellOf(a.Lerp(b, float64(n)/float64(steps)))
+		for dj := -2; dj <= 2; dj++ {
+			for di := -2; di <= 2; di++ {
+				if c := [2]int{i0 + di, j0 + dj}; !seen[c] {
+					seen[c] = true
+					f(c[0], c[1])
+				}
 			}
 		}
 	}
-	return cells
 }
 
 func touchesOutside(surf *survey.Surface, i, j int) bool {

@@ -99,14 +99,13 @@ func (c *check) deepestOf(w *wetCells, cells []int) (depthIn float64, at geom.Pt
 		middle = middle.Add(c.centre(k))
 	}
 	middle = middle.Mul(1 / float64(len(cells)))
-	best := cells[0]
-	for _, k := range cells[1:] {
-		d := c.surf.ElevIn[best] - c.surf.ElevIn[k]
-		if d > 1e-9 || d > -1e-9 && c.centre(k).Dist(middle) < c.centre(best).Dist(middle) {
-			best = k
+	for _, k := range cells {
+		d, p := w.deepest(k%c.surf.NX, k/c.surf.NX)
+		if d > depthIn+1e-9 || d > depthIn-1e-9 && p.Dist(middle) < at.Dist(middle)-1e-9 {
+			depthIn, at = math.Max(d, depthIn), p
 		}
 	}
-	return w.deepest(best%c.surf.NX, best/c.surf.NX)
+	return depthIn, at
 }
 
 func (c *check) centre(k int) geom.Pt { return c.surf.Centre(k%c.surf.NX, k/c.surf.NX) }

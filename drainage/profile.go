@@ -183,13 +183,13 @@ func (p *profile) drawn() (at []geom.Pt, valley []bool) {
 // inValley tells the stretches that run along a crease, or along a wall that
 // turns the water, from those on open field: on either side, a little off the
 // path, the roof rises from it by a material share of its own fall, or a wall
-// stands. On a surveyed roof the rise must also be more than the surface is
-// in doubt, and paths gather a little wherever they go.
+// stands. On a surveyed roof shots so far apart show no sharper crease, the rise
+// must be more than the surface is in doubt, and paths gather a little wherever
+// they go.
 func (t *tracer) inValley(p *profile) []bool {
-	windowFt := t.c.opt.Window.Feet()
-	offFt, share := math.Max(1.5*t.surf.CellFt, windowFt/8), 0.1
+	offFt, share := math.Max(1.5*t.surf.CellFt, t.c.opt.Window.Feet()/8), 0.1
 	if t.c.opt.SigmaIn > 0 {
-		offFt, share = math.Max(1.5*t.surf.CellFt, windowFt/4), 0.3
+		offFt, share = math.Max(1.5*t.surf.CellFt, t.c.opt.SpacingFt/4), 0.3
 	}
 	valley := make([]bool, len(p.valley))
 	for n := range valley {

@@ -65,7 +65,8 @@ type Options struct {
 	Window  unit.Length // slopes are taken over this run
 	// Unsurveyed: the surface is an assumption; every verdict is Unknown.
 	Unsurveyed bool
-	// SpacingFt of the shots: hollows narrower than this cannot be seen; 0: exact.
+	// SpacingFt of the shots: hollows narrower than this cannot be seen, nor
+	// creases sharper than a quarter of it; 0: exact.
 	SpacingFt float64
 	Progress  func(done, total int) // nil: silent
 }

@@ -239,9 +239,13 @@ func (w *wetCells) measure(cells []int) (areaSqft, volumeCuft float64) {
 	return areaSqft, volumeCuft
 }
 
-// deepest gives the greatest depth in or beside a cell of the pond and where.
+// deepest gives the greatest depth in a cell of the pond and where: in its
+// middle, or where a wall is near, perhaps at the wall.
 func (w *wetCells) deepest(i, j int) (depthIn float64, at geom.Pt) {
 	depthIn, at = w.depth(i, j), w.surf.Centre(i, j)
+	if !touchesOutside(w.surf, i, j) {
+		return depthIn, at
+	}
 	for c := range 4 {
 		for _, t := range w.quadrant(i, j, 1-2*(c%2), 1-2*(c/2)) {
 			for n, d := range t.depth {

@@ -72,7 +72,7 @@ func Run(g Grid, z []float64, seeds []Seed) *Result {
 	f := newFlood(g, z)
 	outlet := f.plantSeeds(seeds)
 	down := f.lowerNeighbours()
-	f.nameBottoms(down, outlet)
+	f.nameBottoms(outlet)
 	f.nameRest(down)
 	f.overPasses(seeds, outlet)
 	return f.finish()
@@ -147,7 +147,7 @@ func (f *flood) lowerNeighbours() []int8 {
 }
 
 // nameBottoms makes a hollow of each seed and of each level bottom.
-func (f *flood) nameBottoms(_ []int8, outlet map[int]int) {
+func (f *flood) nameBottoms(outlet map[int]int) {
 	var level []int
 	for p := range f.of {
 		if f.of[p] == seed {
