@@ -40,3 +40,39 @@ func benchmarkCheck(b *testing.B, sideFt float64) {
 func BenchmarkCheck10k(b *testing.B)  { benchmarkCheck(b, 100) }
 func BenchmarkCheck100k(b *testing.B) { benchmarkCheck(b, 316) }
 func BenchmarkCheck1M(b *testing.B)   { benchmarkCheck(b, 1000) }
+
+// benchmarkPonds is the fill and the measuring of ponds.
+func benchmarkPonds(b *testing.B, sideFt float64) {
+	s, surf := noisyRoof(b, sideFt)
+	opt := usual(b)
+	opt.InletIn = Inlets(s, surf, nil)
+	for b.Loop() {
+		if _, _, err := prepared(s, surf, opt); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkPonds10k(b *testing.B)  { benchmarkPonds(b, 100) }
+func BenchmarkPonds100k(b *testing.B) { benchmarkPonds(b, 316) }
+func BenchmarkPonds1M(b *testing.B)   { benchmarkPonds(b, 1000) }
+
+func benchmarkPaths(b *testing.B, sideFt float64) {
+	s, surf := noisyRoof(b, sideFt)
+	opt := usual(b)
+	opt.Window, opt.SigmaIn, opt.SpacingFt = unit.Feet(20), 0.05, 10
+	opt.InletIn = Inlets(s, surf, nil)
+	c, _, err := prepared(s, surf, opt)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if _, err := c.paths(b.Context(), c.newTracer(), workers()); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkPaths10k(b *testing.B)  { benchmarkPaths(b, 100) }
+func BenchmarkPaths100k(b *testing.B) { benchmarkPaths(b, 316) }
+func BenchmarkPaths1M(b *testing.B)   { benchmarkPaths(b, 1000) }
