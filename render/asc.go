@@ -88,8 +88,13 @@ func upright(s *survey.Site, surf *survey.Surface, inletIn []float64) (*survey.S
 	return square, out
 }
 
-// mostCells is how many cells a grid may have before no finer ones are taken.
-const mostCells = 600_000
+// mostCells is how many cells a grid may have before no finer ones are taken;
+// manyCells how many a turned one may have at all, since a long building that
+// lies aslant fills its box with cells that it does not use: its cells grow.
+const (
+	mostCells = 600_000
+	manyCells = 4_000_000
+)
 
 // cellFor chooses the cells to write; same says that they are those of surf,
 // in the job axes.
@@ -101,6 +106,9 @@ func cellFor(s *survey.Site, surf *survey.Surface, inletIn []float64) (cellFt fl
 	fits := func(ft float64) bool { return w*h/(ft*ft) <= mostCells }
 	if !square && cellFt > 0.5 && fits(0.5) {
 		cellFt = 0.5
+	}
+	for !square && w*h/(cellFt*cellFt) > manyCells {
+		cellFt *= 2
 	}
 	if !proudDrain(s, surf, inletIn) {
 		return cellFt, square
