@@ -75,6 +75,12 @@ func TestLayOut_NamesWhatTheStockLacks(t *testing.T) {
 	base.Base = survey.BaseChoice{Layers: 1, Thickness: unit.Inches(2.6)}
 	_, low := oneWay(20, 20, 0.25, 0.25)
 	_, steep := oneWay(20, 20, 0.5, 0.3)
+	tiny := quarterStock(2, 2)
+	tiny.Tapered = []survey.TaperedBoard{{Slope: unit.InchesPerFoot(0.25), Thin: unit.Inches(0.5), Thick: unit.Inches(0.5025), Along: unit.Feet(0.01), Depth: unit.Feet(0.01)}}
+	wrong := quarterStock(2, 2)
+	wrong.Tapered[1].Thick = 3 * unit.Inch
+	many := choiceOf(0.5)
+	many.Base = survey.BaseChoice{Layers: 1 << 30, Thickness: 2 * unit.Inch}
 	for _, c := range []struct {
 		story  string
 		facets []Facet
@@ -85,6 +91,9 @@ func TestLayOut_NamesWhatTheStockLacks(t *testing.T) {
 		{"a base that nobody makes", f, base, flats, "no board of the stock makes 2.6 in of base; stock has 2-1/2 and 3"},
 		{"a start below the thinnest edge", low, choiceOf(0.25), quarterStock(2, 2), "no board of the stock makes 1/4 in over the base"},
 		{"a slope not in stock", steep, choiceOf(0.5), quarterStock(2, 2), "no tapered board of the stock slopes 0.3 in/ft; stock has 1/4 in/ft"},
+		{"boards like confetti", f, choiceOf(0.5), tiny, "tapered boards at 1/4 in/ft are 0.01 x 0.01 ft"},
+		{"edges that do not follow from the slope", f, choiceOf(0.5), wrong, "board 1-1/2 to 3 rises 1-1/2 in over its depth; at 1/4 in/ft it must rise 1 in"},
+		{"base layers without end", f, many, quarterStock(2, 2), "more than 2000000 pieces"},
 		{"a fill that does not add up", f, choiceOf(0.5), quarterStock(2, 3), "no board of the stock makes 2-1/2 in over the base"},
 	} {
 		_, err := LayOut(t.Context(), s, c.facets, c.choice, c.stock)

@@ -96,8 +96,12 @@ func (s *boardSet) finish(stock *survey.Stock) error {
 	thinnest, thickest := math.Inf(1), 0.0
 	s.priced = true
 	m := markingOf(stock)
+	if !laySize(s.along, s.depth) {
+		return fmt.Errorf("tapered boards at %s are %.3g x %.3g ft; boards of %g to %g ft a side are laid",
+			m.slope(s.slope), s.along.Feet(), s.depth.Feet(), leastSideFt, mostSideFt)
+	}
 	for _, b := range s.boards {
-		if off := (b.Thick - b.Thin).Inches() - s.riseIn; math.Abs(off) > 1e-3 || !(s.runFt > 0) {
+		if off := (b.Thick - b.Thin).Inches() - s.riseIn; !(math.Abs(off) <= 1e-3) {
 			return fmt.Errorf("board %s rises %s over its depth; at %s it must rise %s",
 				m.tapered(b), m.withUnit(b.Thick-b.Thin), m.slope(s.slope), m.withUnit(unit.Inches(s.riseIn)))
 		}
@@ -112,6 +116,17 @@ func (s *boardSet) finish(stock *survey.Stock) error {
 	}
 	s.memo = map[fillKey]fillSum{}
 	return nil
+}
+
+// Sides of boards that are laid; smaller ones would be millions.
+const (
+	leastSideFt = 0.5
+	mostSideFt  = 100.0
+)
+
+func laySize(along, depth unit.Length) bool {
+	in := func(l unit.Length) bool { return l.Feet() >= leastSideFt && l.Feet() <= mostSideFt }
+	return in(along) && in(depth)
 }
 
 // fillsFor picks one flat a thickness, thickest first: of the size wanted, else
@@ -129,7 +144,7 @@ func fillsFor(flats []survey.FlatBoard, along, depth unit.Length) []survey.FlatB
 		return 2
 	}
 	out := slices.DeleteFunc(slices.Clone(flats), func(f survey.FlatBoard) bool {
-		return !(f.Thickness.Inches() > 0.01 && f.Along > 0 && f.Depth > 0)
+		return !(f.Thickness.Inches() > 0.01 && laySize(f.Along, f.Depth))
 	})
 	slices.SortStableFunc(out, func(a, b survey.FlatBoard) int {
 		return cmp.Or(cmp.Compare(b.Thickness, a.Thickness), cmp.Compare(rank(a), rank(b)))

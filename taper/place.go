@@ -48,6 +48,19 @@ func (l *layOut) lay(at band, kind laying) error {
 			}
 		}
 	}
+	return l.fewEnough()
+}
+
+// mostPieces is how many pieces one area may have: ten layers on the
+// largest roof that is read.
+const mostPieces = 2_000_000
+
+var errTooMany = fmt.Errorf("the area needs more than %d pieces; choose larger boards or fewer layers", mostPieces)
+
+func (l *layOut) fewEnough() error {
+	if len(l.boards) > mostPieces {
+		return errTooMany
+	}
 	return nil
 }
 
@@ -132,6 +145,10 @@ func (l *layOut) base(ctx context.Context, s *survey.Site) error {
 	parts, err := roofParts(s)
 	if err != nil {
 		return err
+	}
+	wholeOnes := s.RoofArea().SquareFeet() / unit.AreaOf(f.Along, f.Depth).SquareFeet()
+	if float64(l.choice.Base.Layers)*wholeOnes > mostPieces {
+		return errTooMany
 	}
 	for i := range l.choice.Base.Layers {
 		if err := l.baseLayer(ctx, parts, l.flat(f, BaseType, i+1), i%2 == 1); err != nil {
@@ -259,7 +276,7 @@ func (l *layOut) baseRow(at band, kind laying, parts []geom.Poly, leftFt float64
 			l.boards = append(l.boards, l.board(at, kind, c, at.seq))
 		}
 	}
-	return nil
+	return l.fewEnough()
 }
 
 // coverBoard finds the cover board of the choice; ok is false without one.
