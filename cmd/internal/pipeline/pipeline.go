@@ -51,10 +51,11 @@ func Run(ctx context.Context, job *survey.Job, last Stage, tell Progress) (*rend
 		return nil, err
 	}
 	r := &render.Result{Job: screened, Rules: rules}
-	for i := range screened.Areas {
-		a, err := runArea(ctx, screened, i, rules, last, tell)
+	todo := plan{job: screened, rules: rules, last: last, tell: tell}
+	for _, area := range screened.Areas {
+		a, err := todo.runArea(ctx, area)
 		if err != nil {
-			return nil, fmt.Errorf("area %s: %w", screened.Areas[i].Name, err)
+			return nil, fmt.Errorf("area %s: %w", area.Name, err)
 		}
 		r.Areas = append(r.Areas, a)
 	}
@@ -82,15 +83,23 @@ func screen(job *survey.Job) (*survey.Job, error) {
 	return &out, nil
 }
 
-func runArea(ctx context.Context, job *survey.Job, i int, rules drainage.Rules, last Stage,
-	tell Progress) (render.AreaResult, error) {
-	a := render.AreaResult{Area: job.Areas[i]}
+// plan is what is to be done with every area.
+type plan struct {
+	job   *survey.Job
+	rules drainage.Rules
+	last  Stage
+	tell  Progress
+}
+
+func (p plan) runArea(ctx context.Context, area survey.Area) (render.AreaResult, error) {
+	job, rules := p.job, p.rules
+	a := render.AreaResult{Area: area}
 	var axes *float64
 	if job.Taper != nil {
 		axes = job.Taper.AxesDeg
 	}
 	a.Site = survey.SiteOf(&a.Area, axes)
-	tell("fit surface of area " + a.Area.Name)
+	p.tell("fit surface of area " + a.Area.Name)
 	existing, err := fitArea(ctx, job, &a)
 	if err != nil {
 		return a, fmt.Errorf("fit surface: %w", err)
@@ -100,17 +109,17 @@ func runArea(ctx context.Context, job *survey.Job, i int, rules drainage.Rules, 
 	a.Base = w.base
 	w.inletIn = drainage.Inlets(a.Site, existing, w.deck)
 	a.InletIn = w.inletIn
-	tell("drain area " + a.Area.Name)
+	p.tell("drain area " + a.Area.Name)
 	a.Existing, err = drainage.Check(ctx, a.Site, existing, w.options(&a))
 	if err != nil {
 		return a, fmt.Errorf("check drainage: %w", err)
 	}
 	a.Seen = drainage.CompareSeen(a.Site, a.Existing, job.Seen)
 	a.Rung, a.Why = rung(a.Existing, rules)
-	if job.Taper == nil || last < Taper {
+	if job.Taper == nil || p.last < Taper {
 		return a, nil
 	}
-	tell("lay out taper of area " + a.Area.Name)
+	p.tell("lay out taper of area " + a.Area.Name)
 	return a, w.design(ctx, &a)
 }
 
@@ -177,17 +186,25 @@ func (w work) design(ctx context.Context, a *render.AreaResult) error {
 	if err != nil {
 		return fmt.Errorf("prove the design: %w", err)
 	}
-	if a.Fit == nil {
-		unsurveyed(a.Proof)
-	}
+	a.Proof.Report = claimed(a.Proof, a.Fit == nil)
 	return nil
 }
 
-// unsurveyed takes back what a design on an assumed level deck cannot claim.
-func unsurveyed(p *taper.Proof) {
+// claimed is the report of a finished surface with the verdicts that may be
+// claimed for it: whether it holds water as laid on the survey, whether it
+// meets the design slope by its facets and valleys on the fitted plane, since a
+// real deck always leaves a share under the minimum (BelowMinimumPct shows it).
+// A design on an assumed level deck claims nothing.
+func claimed(p *taper.Proof, unsurveyed bool) *drainage.Report {
 	r := *p.Report
-	r.PondsFree, r.MeetsDesign = drainage.Unknown, drainage.Unknown
-	p.Report = &r
+	r.MeetsDesign = p.Field
+	if r.MeetsDesign == drainage.Meets {
+		r.MeetsDesign = p.Valley
+	}
+	if unsurveyed {
+		r.PondsFree, r.MeetsDesign = drainage.Unknown, drainage.Unknown
+	}
+	return &r
 }
 
 // rung says what the roof needs, as far as the rungs that are tested go, and
