@@ -19,18 +19,24 @@ var fieldSeed = flag.Uint64("fieldseed", 1, "seed of the random roofs that field
 type byHand struct {
 	poly  geom.Poly
 	g     gauge
+	t0In  float64
+	lines []source
 	nodes []geom.Pt
 	at    []float64
 }
 
-func newByHand(poly geom.Poly, g gauge, t0In float64, drains []geom.Pt) *byHand {
-	h := &byHand{poly: poly, g: g}
-	for _, d := range drains {
+func newByHand(c fieldCase) *byHand {
+	h := &byHand{poly: c.s.Poly(), g: c.g, t0In: c.in.T0In, lines: c.lines}
+	poly, t0In := h.poly, h.t0In
+	for _, l := range c.lines {
+		h.nodes, h.at = append(h.nodes, l.a, l.b), append(h.at, t0In, t0In)
+	}
+	for _, d := range c.drains {
 		h.nodes, h.at = append(h.nodes, d), append(h.at, t0In)
 	}
 	for _, r := range poly.Rings() {
 		for _, p := range r {
-			h.nodes, h.at = append(h.nodes, p), append(h.at, math.Inf(1))
+			h.nodes, h.at = append(h.nodes, p), append(h.at, h.fromLines(p))
 		}
 	}
 	for again := true; again; {
@@ -44,6 +50,21 @@ func newByHand(poly geom.Poly, g gauge, t0In float64, drains []geom.Pt) *byHand 
 		}
 	}
 	return h
+}
+
+// fromLines is the thickness at p by the lines that see it square to
+// themselves.
+func (h *byHand) fromLines(p geom.Pt) float64 {
+	best := math.Inf(1)
+	for _, l := range h.lines {
+		d, v := l.b.Sub(l.a), p.Sub(l.a)
+		u := v.Dot(d) / d.Dot(d)
+		off := d.Cross(v) / d.Norm()
+		if u >= 0 && u <= 1 && off >= -1e-9 && h.clear(l.a.Lerp(l.b, u), p) {
+			best = math.Min(best, h.t0In+l.slopeInPer*off)
+		}
+	}
+	return best
 }
 
 // clear says whether the stretch p-q stays in the area.
@@ -70,7 +91,7 @@ func (h *byHand) clear(p, q geom.Pt) bool {
 }
 
 func (h *byHand) thickness(p geom.Pt) float64 {
-	best := math.Inf(1)
+	best := h.fromLines(p)
 	for i, q := range h.nodes {
 		if t := h.at[i] + h.g.riseIn(p.Sub(q)); t < best && h.clear(q, p) {
 			best = t
@@ -145,8 +166,19 @@ func inside(rng *rand.Rand, p geom.Poly) geom.Pt {
 	}
 }
 
-// randomCase is one random roof with its input.
-func randomCase(seed uint64) (*survey.Site, FieldInput, gauge, []geom.Pt) {
+// fieldCase is one random roof with its input and what its field is made from.
+type fieldCase struct {
+	s      *survey.Site
+	in     FieldInput
+	g      gauge
+	drains []geom.Pt
+	lines  []source
+}
+
+// randomCase gives roofs of upright blocks, every third with walls at any angle
+// instead; every fourth has a sloped deck, every fifth gutters, which may stand
+// off the axes; of these some slope one way. Half have a curb.
+func randomCase(seed uint64) fieldCase {
 	rng := rand.New(rand.NewPCG(seed, 7))
 	poly := blocks(rng)
 	if seed%3 == 0 {
@@ -157,19 +189,54 @@ func randomCase(seed uint64) (*survey.Site, FieldInput, gauge, []geom.Pt) {
 	for i := range 1 + rng.IntN(4) {
 		a.Outlets = append(a.Outlets, survey.Outlet{ID: fmt.Sprint(i), Kind: survey.Drain, At: inside(rng, poly), Edge: -1})
 	}
+	c := fieldCase{in: quarterIn(survey.FourWay), g: evenGauge(0.25)}
+	var gutters []int
+	if seed%5 == 2 {
+		gutters = addGutters(rng, a)
+	}
+	switch {
+	case len(gutters) > 0 && seed%3 == 0: // gutters off the axes, alone
+		a.Outlets = a.Outlets[len(a.Outlets)-len(gutters):]
+	case len(gutters) > 0 && seed%2 == 0:
+		c.in.Scheme = survey.OneWay
+	}
+	if seed%2 == 1 {
+		a.Curbs = []survey.Curb{{At: inside(rng, poly), W: 3, D: 2, Turn: 20}}
+	}
 	zero := 0.0
-	s := survey.SiteOf(a, &zero)
-	in := quarterIn(survey.FourWay)
-	g := evenGauge(0.25)
+	c.s = survey.SiteOf(a, &zero)
 	if seed%4 == 1 {
-		in.Deck = survey.Plane{CIn: 100, GX: 0.2 * (rng.Float64() - 0.5), GY: 0.5 * (rng.Float64() - 0.5)}
-		g = gauge{0.25 - in.Deck.GX, 0.25 + in.Deck.GX, 0.25 - in.Deck.GY, 0.25 + in.Deck.GY}
+		d := survey.Plane{CIn: 100, GX: 0.2 * (rng.Float64() - 0.5), GY: 0.5 * (rng.Float64() - 0.5)}
+		c.in.Deck, c.g = d, gauge{0.25 - d.GX, 0.25 + d.GX, 0.25 - d.GY, 0.25 + d.GY}
 	}
-	var drains []geom.Pt
-	for _, o := range s.Outlets {
-		drains = append(drains, o.P)
+	for _, o := range c.s.Outlets {
+		if o.Kind == survey.Drain && c.in.Scheme == survey.FourWay {
+			c.drains = append(c.drains, o.P)
+		}
 	}
-	return s, in, g, drains
+	for _, n := range gutters {
+		e := c.s.Edges[n]
+		d := e.B.Sub(e.A)
+		inward := geom.Pt{X: -d.Y, Y: d.X}.Mul(1 / d.Norm())
+		need := 0.25 - c.in.Deck.GX*inward.X - c.in.Deck.GY*inward.Y
+		c.lines = append(c.lines, source{a: e.A, b: e.B, slopeInPer: math.Max(need, c.g.riseIn(inward))})
+	}
+	return c
+}
+
+// addGutters makes one or two edges of an area gutters and gives their numbers.
+func addGutters(rng *rand.Rand, a *survey.Area) []int {
+	var out []int
+	for range 1 + rng.IntN(2) {
+		n := rng.IntN(len(a.Outline))
+		if a.Edges[n].Kind == survey.GutterEdge {
+			continue
+		}
+		a.Edges[n].Kind = survey.GutterEdge
+		a.Outlets = append(a.Outlets, survey.Outlet{ID: fmt.Sprint("gutter ", n), Kind: survey.GutterOutlet, Edge: n})
+		out = append(out, n)
+	}
+	return out
 }
 
 // TestFieldOf_RandomRoofs compares the facets of random roofs, some with
@@ -180,14 +247,18 @@ func TestFieldOf_RandomRoofs(t *testing.T) {
 	for n := range uint64(60) {
 		seed := *fieldSeed*1000 + n
 		t.Run(fmt.Sprint("seed ", seed), func(t *testing.T) {
-			s, in, g, drains := randomCase(seed)
-			facets, lines, _ := mustField(t, s, in)
+			c := randomCase(seed)
+			s := c.s
+			facets, lines, _ := mustField(t, s, c.in)
 			wantPartition(t, s, facets, seed)
 			wantContinuous(t, facets, lines)
-			h := newByHand(s.Poly(), g, in.T0In, drains)
+			h := newByHand(c)
 			rng := rand.New(rand.NewPCG(seed, 8))
 			for range 60 {
 				p := inside(rng, s.Poly())
+				if !s.OnRoof(p) {
+					continue
+				}
 				got, ok := ThicknessAt(facets, p)
 				if want := h.thickness(p); !ok || math.Abs(got-want) > 1e-6 {
 					t.Fatalf("at %v: %.9g, by hand %.9g", p, got, want)
@@ -210,7 +281,17 @@ func wantPartition(t *testing.T, s *survey.Site, facets []Facet, seed uint64) {
 			t.Errorf("facet %d crosses itself: %v %v", f.ID, a, b)
 		}
 	}
-	if want := s.RoofArea().SquareFeet(); math.Abs(sum-want) > 1e-6*want {
+	want := s.Poly().Area()
+	for _, c := range s.Curbs {
+		in, err := geom.Intersect(geom.Poly{Outer: c}, s.Poly())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, p := range in {
+			want -= p.Area() // a curb may stand across a wall
+		}
+	}
+	if math.Abs(sum-want) > 1e-6*want {
 		t.Errorf("facets cover %.9g of %.9g sq ft", sum, want)
 	}
 	rng := rand.New(rand.NewPCG(seed, 9))
@@ -292,15 +373,19 @@ func TestFieldOf_RandomLaws(t *testing.T) {
 // water.
 func TestFieldOf_NoLowPlaces(t *testing.T) {
 	t.Logf("-fieldseed=%d", *fieldSeed)
-	for n := range uint64(20) {
-		seed := *fieldSeed*999 + 3*n + 1
-		s, in, _, drains := randomCase(seed)
-		in.Deck = survey.Plane{}
-		facets, _, _ := mustField(t, s, in)
+	for n := range uint64(30) {
+		seed := *fieldSeed*1000 + n
+		c := randomCase(seed)
+		if seed%3 == 0 || len(c.lines) > 0 {
+			continue // walls off the axes are steps in a raster
+		}
+		s := c.s
+		c.in.Deck, s.Curbs = survey.Plane{}, nil
+		facets, _, _ := mustField(t, s, c.in)
 		l := survey.LatticeOf(s, 0.5)
 		onRoof := survey.RoofCells(s, l)
 		z := ThicknessIn(facets, l, onRoof)
-		for k, level := range filled(l, onRoof, z, drains) {
+		for k, level := range filled(l, onRoof, z, c.drains) {
 			if onRoof[k] && level > z[k]+1e-9 {
 				t.Fatalf("seed %d: %.4f in of water at %v", seed, level-z[k], l.Centre(k%l.NX, k/l.NX))
 			}
