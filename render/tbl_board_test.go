@@ -200,6 +200,26 @@ func TestCuts_AMirroredRoof(t *testing.T) {
 	}
 }
 
+// TestBoardsCSV_TurnedRoof: the schedule is the same however the roof lies on
+// the sheet.
+func TestBoardsCSV_TurnedRoof(t *testing.T) {
+	var want string
+	for _, w := range tblWays {
+		r := tblResult(t, w)
+		for i := range r.Areas[0].Design.Counts {
+			c := &r.Areas[0].Design.Counts[i]
+			c.SqFt = figure(c.SqFt)
+		}
+		got := tblText(t, func(out io.Writer) error { return WriteBoardsCSV(out, r) })
+		if want == "" {
+			want = got
+		}
+		if got != want {
+			t.Errorf("%s:\n%s\nas drawn:\n%s", w.story, got, want)
+		}
+	}
+}
+
 // TestDegreesOf holds directions to the compass of the sheet.
 func TestDegreesOf(t *testing.T) {
 	for _, c := range []struct {

@@ -59,6 +59,9 @@ func tblArea(w tblWay) survey.Area {
 		Curbs: []survey.Curb{{ID: "U1", At: w.put(geom.Pt{X: 23, Y: 16}), W: 4, D: 3,
 			Height: survey.Height{Value: unit.Inches(14), Above: survey.AboveMembrane}}},
 	}
+	if w.deg == 90 || w.deg == 270 { // a curb's width lies along the sheet's x then
+		a.Curbs[0].W, a.Curbs[0].D = a.Curbs[0].D, a.Curbs[0].W
+	}
 	for i, p := range []geom.Pt{{X: 3, Y: 4}, {X: 30, Y: 4}, {X: 55, Y: 27}, {X: 5, Y: 44}} {
 		a.Shots = append(a.Shots, survey.Shot{ID: string(rune('a' + i)), At: w.put(p), Elev: unit.Feet(100)})
 	}
