@@ -42,7 +42,8 @@ func TestLayOut_BaseCoverCourtAndCurb(t *testing.T) {
 }
 
 // Joints of the second base layer lie half a board from those of the first,
-// both ways; joints of fill half a board from those of the tapered boards.
+// both ways, and no corner of what lies on the base meets one of the base. Fill
+// under tapered rows is exempt: it steps with them.
 func TestLayOut_JointsAreOffset(t *testing.T) {
 	s, f := oneWay(48, 16, 4.5, 0.25)
 	choice := choiceOf(0.5)
@@ -57,7 +58,7 @@ func TestLayOut_JointsAreOffset(t *testing.T) {
 			joints[b.Layer][box.Min] = true
 		}
 	}
-	for layer := 2; layer <= 4; layer++ {
+	for layer := 2; layer <= 3; layer++ {
 		for p := range joints[layer] {
 			if p.X > 0 && joints[layer-1][p] {
 				t.Errorf("joints of layers %d and %d meet at %v", layer-1, layer, p)

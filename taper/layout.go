@@ -217,16 +217,14 @@ type band struct {
 	parts         []geom.Poly
 }
 
-// row lays one row: fill from the bottom, each layer's joints half a board off
-// those above, then the tapered boards with a whole board at the left end.
+// row lays one row: fill from the bottom, then the tapered boards, each with a
+// whole board at the left end. Fill steps with its row, so its joints lie under
+// tapered joints by nature; halves at both ends of every fill row would only
+// add cuts.
 func (l *layOut) row(at band, b buildUp) error {
 	layer := l.choice.Base.Layers + 1
 	for i, f := range b.fills {
-		kind := l.flat(f, FillType, layer+i)
-		if (len(b.fills)-i)%2 == 1 {
-			kind.shiftFt = f.Along.Feet() / 2
-		}
-		if err := l.lay(at, kind); err != nil {
+		if err := l.lay(at, l.flat(f, FillType, layer+i)); err != nil {
 			return err
 		}
 	}
