@@ -22,6 +22,11 @@ const compareSteps = trialGroups + 1
 // triangles scored best on two and were farther from the truth on both).
 const tinWins = 0.95
 
+// groupReach bounds the reach that a group of shots can judge, as a share of
+// its width: what bends over a longer way is a plane to the group, and would be
+// flattened on the whole roof.
+const groupReach = 0.2
+
 // comparison is what leaving shots out one at a time told.
 type comparison struct {
 	scores []Score // the one to keep first
@@ -55,7 +60,11 @@ func compare(ctx context.Context, s *survey.Site, shots places, spacingFt float6
 		}
 		tell(n+1, compareSteps)
 	}
-	reach, q := chooseStrength(hats, spacingFt)
+	most := mostReach
+	if len(groups) > 1 {
+		most = groupReach * math.Sqrt(float64(len(groups[0])))
+	}
+	reach, q := chooseStrength(hats, spacingFt, most)
 	c := comparison{reach: reach, scores: []Score{{smoothMethod, q.rmse()}}}
 	if q.free > 1e-9*float64(q.all) {
 		c.noise2 = q.rss / q.free

@@ -3,6 +3,7 @@ package fit
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"runnel/survey"
 	"runnel/survey/geom"
@@ -55,12 +56,14 @@ func Deck(s *survey.Site, existing *survey.Surface, kind survey.SurfaceKind,
 type thickness struct {
 	plane   survey.Plane
 	perInch float64
-	words   string // how it was found
+	lo, hi  float64 // it stays between these
+	words   string  // how it was found
 }
 
-// at is the thickness at p under a membrane at zIn, never below nothing.
+// at is the thickness at p under a membrane at zIn: within the range of the
+// cores, widened by that range on either side, and never below nothing.
 func (t thickness) at(p geom.Pt, zIn float64) float64 {
-	return math.Max(0, t.plane.At(p)+t.perInch*zIn)
+	return math.Max(t.lo, math.Min(t.hi, t.plane.At(p)+t.perInch*zIn))
 }
 
 // Cores agree when they do to a quarter inch, and tell a slope when the
@@ -68,6 +71,7 @@ func (t thickness) at(p geom.Pt, zIn float64) float64 {
 const (
 	coreAgreeIn = 0.25
 	coreRiseIn  = 1.0
+	coreWidth   = 0.2 // cores within a strip this wide for its length tell no plane
 )
 
 // coreThickness is the thickness of the old roof from the cores that lie on
@@ -78,7 +82,7 @@ const (
 //     the low one put the slope in the deck, cores that grow with the membrane
 //     put it in the insulation;
 //   - else the plane of least squares through three or more cores;
-//   - else, of one, two or cores in a line, their mean.
+//   - else, of one, two or cores within a narrow strip, their mean.
 func coreThickness(s *survey.Site, existing *survey.Surface) (thickness, bool) {
 	var pts []geom.Pt
 	var zIn, thickIn []float64
@@ -90,19 +94,19 @@ func coreThickness(s *survey.Site, existing *survey.Surface) (thickness, bool) {
 	if len(pts) == 0 {
 		return thickness{}, false
 	}
-	mean := meanOf(thickIn)
-	out := thickness{plane: survey.Plane{CIn: mean}}
+	lo, hi := slices.Min(thickIn), slices.Max(thickIn)
+	out := thickness{plane: survey.Plane{CIn: meanOf(thickIn)}, lo: math.Max(0, lo-(hi-lo)), hi: hi + (hi - lo)}
 	how, miss := "taken alike everywhere", missOf(out, pts, zIn, thickIn)
-	plane, _, err := leastSquares(pts, thickIn)
+	plane, sp, err := leastSquares(pts, thickIn)
 	planeMiss := math.Inf(1)
-	if err == nil {
+	if err == nil && sp.width2() >= coreWidth*coreWidth {
 		out.plane = plane
 		planeMiss = missOf(out, pts, zIn, thickIn)
 		how, miss = "as a plane through the cores", planeMiss
 	}
 	if byRise, ok := thicknessByRise(zIn, thickIn); ok {
-		m := missOf(byRise, pts, zIn, thickIn)
-		if m <= coreAgreeIn || m <= planeMiss && err == nil {
+		byRise.lo, byRise.hi = out.lo, out.hi
+		if m := missOf(byRise, pts, zIn, thickIn); m <= coreAgreeIn || m <= planeMiss && !math.IsInf(planeMiss, 1) {
 			out, how, miss = byRise, "following the membrane's rise", m
 		}
 	}
@@ -111,10 +115,7 @@ func coreThickness(s *survey.Site, existing *survey.Surface) (thickness, bool) {
 }
 
 func wordsOf(thickIn []float64, how string, missIn float64) string {
-	lo, hi := thickIn[0], thickIn[0]
-	for _, t := range thickIn {
-		lo, hi = math.Min(lo, t), math.Max(hi, t)
-	}
+	lo, hi := slices.Min(thickIn), slices.Max(thickIn)
 	text := func(in float64) string { return unit.Inches(in).InchText() }
 	if len(thickIn) == 1 {
 		return "the thickness of one core, " + text(lo) + ", taken alike everywhere"
@@ -138,7 +139,7 @@ func thicknessByRise(zIn, thickIn []float64) (thickness, bool) {
 		return thickness{}, false
 	}
 	b := zt / zz
-	if b < -0.1 || b > 1.1 {
+	if b < -0.25 || b > 1.25 {
 		return thickness{}, false
 	}
 	return thickness{plane: survey.Plane{CIn: mt - b*mz}, perInch: b}, true

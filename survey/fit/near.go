@@ -82,22 +82,22 @@ func (n *near) ring(ci, cj, r int, f func(i int)) {
 }
 
 // spacingOf is the typical distance between neighbouring places: the median,
-// over the places, of the mean distance to the four nearest others (to all
-// others where there are fewer). Places nearer than 0.01 ft count as one.
+// over the places, of the median distance to the four nearest others (to all
+// others where there are fewer). On a square grid it is the grid's step, at
+// edges too. Places nearer than 0.01 ft count as one.
 func spacingOf(pts []geom.Pt) float64 {
 	n := newNear(pts)
-	var means []float64
+	var all []float64
 	for i, p := range pts {
-		four := n.nearest(p, 4, func(m int) bool { return m != i && p.Dist(pts[m]) > 0.01 })
-		sum := 0.0
-		for _, f := range four {
-			sum += f.ft
+		var four []float64
+		for _, f := range n.nearest(p, 4, func(m int) bool { return m != i && p.Dist(pts[m]) > 0.01 }) {
+			four = append(four, f.ft)
 		}
 		if len(four) > 0 {
-			means = append(means, sum/float64(len(four)))
+			all = append(all, median(four))
 		}
 	}
-	return median(means)
+	return median(all)
 }
 
 // median of v, the mean of the middle two where they are even; 0 for none. It

@@ -58,10 +58,16 @@ type spread struct {
 }
 
 // thin says whether the places lie on one line.
-func (s spread) thin() bool {
+func (s spread) thin() bool { return !(s.width2()*worstSpread*worstSpread > 1) }
+
+// width2 is the square of the width of the places over their length, as root
+// mean squares across and along their longest extent; 0 on a line.
+func (s spread) width2() float64 {
 	half, diff := (s.xx+s.yy)/2, math.Hypot((s.xx-s.yy)/2, s.xy)
-	least := (s.xx*s.yy - s.xy*s.xy) / math.Max(half+diff, math.SmallestNonzeroFloat64)
-	return !(least*worstSpread*worstSpread > half+diff)
+	if half+diff == 0 {
+		return 0
+	}
+	return (s.xx*s.yy - s.xy*s.xy) / (half + diff) / (half + diff)
 }
 
 // along is the mean square of the places along a unit vector, about the middle.

@@ -17,8 +17,10 @@ const farNeighbours = 10
 
 // far looks for single shots far off what their neighbours say: off the robust
 // plane through them, and above the highest or below the lowest of them by
-// more than the roof's own slopes explain. A second look asks only neighbours
-// that are not themselves in doubt.
+// more than the roof's own slopes explain. The first look passes over the
+// highest and the lowest neighbour, so that two blunders side by side do not
+// speak for each other; the second asks only neighbours that are not themselves
+// in doubt.
 func (sc *screen) far() {
 	f := sc.newFar()
 	if f == nil {
@@ -26,7 +28,7 @@ func (sc *screen) far() {
 	}
 	var doubted []int
 	for i := range f.pts {
-		f.ask(i)
+		f.ask(i, 1)
 	}
 	scale := f.scale()
 	for i := range f.pts {
@@ -38,7 +40,7 @@ func (sc *screen) far() {
 		f.out[i] = true
 	}
 	for _, i := range doubted {
-		f.ask(i)
+		f.ask(i, 0)
 	}
 	var out []finding
 	for _, i := range doubted {
@@ -101,8 +103,9 @@ func (sc *screen) newFar() *farScreen {
 }
 
 // ask has the neighbours of shot i that are not in doubt, and in its sight,
-// say where it should stand.
-func (f *farScreen) ask(i int) {
+// say where it should stand; spare of them are passed over at either end when
+// its elevation is compared with theirs.
+func (f *farScreen) ask(i, spare int) {
 	p := f.pts[i]
 	found := f.near.nearest(p, farNeighbours, func(m int) bool {
 		return m != i && !f.out[m] && p.Dist(f.pts[m]) > twinFt && !f.walls.between(p, f.pts[m])
@@ -118,7 +121,8 @@ func (f *farScreen) ask(i int) {
 	}
 	f.nearestFt[i] = found[0].ft
 	f.offIn[i] = f.zIn[i] - robustPlane(pts, zIn).At(p)
-	f.beyondIn[i] = math.Max(f.zIn[i]-slices.Max(zIn), slices.Min(zIn)-f.zIn[i])
+	slices.Sort(zIn)
+	f.beyondIn[i] = math.Max(f.zIn[i]-zIn[len(zIn)-1-spare], zIn[spare]-f.zIn[i])
 }
 
 // scale is how far off shots usually are, robustly: 1.4826 times the median of

@@ -143,24 +143,23 @@ func strengthOf(reach, spacingFt float64) float64 {
 	return math.Pow(reach, 4) * spacingFt * spacingFt
 }
 
-// chooseStrength gives the reach, in shot spacings, of least leave-one-out
-// error, the longer where two come within a thousandth of each other, and what
-// it scores.
-func chooseStrength(hats []*hatMatrix, spacingFt float64) (reach float64, q squares) {
+// chooseStrength gives the reach, in shot spacings and no longer than most, of
+// least leave-one-out error, the longer where two come within a thousandth of
+// each other, and what it scores.
+func chooseStrength(hats []*hatMatrix, spacingFt, most float64) (reach float64, q squares) {
 	best := math.Inf(1)
 	step := math.Pow(mostReach/leastReach, 1.0/reachSteps)
 	try := func(r float64) {
-		s := judge(hats, strengthOf(r, spacingFt))
-		if v := s.rmse(); v < best*(1-1e-3) {
-			best, reach, q = v, r, s
+		if s := judge(hats, strengthOf(r, spacingFt)); s.rmse() < best*(1-1e-3) {
+			best, reach, q = s.rmse(), r, s
 		}
 	}
-	for i := range reachSteps + 1 {
-		try(mostReach / math.Pow(step, float64(i)))
+	for r := most; r >= leastReach*(1-1e-9); r /= step {
+		try(r)
 	}
 	middle := reach
 	for _, part := range []float64{-0.6, -0.3, 0.3, 0.6} {
-		try(middle * math.Pow(step, part))
+		try(math.Min(most, middle*math.Pow(step, part)))
 	}
 	return reach, q
 }
