@@ -15,11 +15,11 @@ func (r *Report) DesignFinding(rules Rules, sys unit.System) string {
 	limit := rules.Field.Min.Format(sys)
 	switch r.MeetsDesign {
 	case Meets:
-		return "reaches the design slope of " + limit
+		return "at or over the design slope of " + limit
 	case TooClose:
 		return "too close to the design slope of " + limit + " to call"
 	case Unknown:
-		return "design slope unknown"
+		return "of unknown slope"
 	case FallsShort:
 		text := fmt.Sprintf("below the design slope of %s on %d of %d paths", limit,
 			r.count(FallsShort), len(r.Paths))

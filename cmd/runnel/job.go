@@ -154,10 +154,7 @@ func pictures(r *render.Result) []render.File {
 		})
 	}
 	for i, a := range r.Areas {
-		suffix := ""
-		if len(r.Areas) > 1 {
-			suffix = "-" + a.Area.Name
-		}
+		suffix := render.Suffix(r, i)
 		add("existing"+suffix, render.ExistingSheet(r, i))
 		add("ponding"+suffix, render.PondingSheet(r, i))
 		if a.Design == nil {

@@ -115,7 +115,7 @@ func (p plan) runArea(ctx context.Context, area survey.Area) (render.AreaResult,
 		return a, fmt.Errorf("check drainage: %w", err)
 	}
 	a.Seen = drainage.CompareSeen(a.Site, a.Existing, job.Seen)
-	a.Rung, a.Why = rung(a.Existing, rules)
+	a.Rung, a.Why = rung(a.Existing, rules, job.Units)
 	if job.Taper == nil || p.last < Taper {
 		return a, nil
 	}
@@ -208,28 +208,27 @@ func claimed(p *taper.Proof, unsurveyed bool) *drainage.Report {
 }
 
 // rung says what the roof needs, as far as the rungs that are tested go, and
-// why.
-func rung(r *drainage.Report, rules drainage.Rules) (render.Rung, string) {
-	short := fmt.Sprintf("%.0f %% of the area is under %s",
-		r.BelowMinimumPct, rules.Field.Min.InPerFt())
+// why, in the job's units.
+func rung(r *drainage.Report, rules drainage.Rules, sys unit.System) (render.Rung, string) {
+	slope := "the surface is " + r.DesignFinding(rules, sys)
 	switch {
 	case r.PondsFree == drainage.FallsShort:
 		deepest := 0.0
 		for _, p := range r.Ponds {
 			deepest = math.Max(deepest, p.DepthIn)
 		}
-		return render.TaperRung, fmt.Sprintf("%d ponds, the deepest %.2f in; %s",
-			len(r.Ponds), deepest, short)
+		return render.TaperRung, fmt.Sprintf("the roof holds water up to %s deep; %s",
+			unit.Inches(deepest).FormatThin(sys), slope)
 	case r.PondsFree == drainage.Unknown:
 		return render.UnknownRung, "it is not known whether the roof holds water"
 	case r.PondsFree == drainage.TooClose:
-		return render.UnknownRung, "whether the roof holds water is too close to call"
+		return render.UnknownRung, "whether the roof holds water is too close to call; " + slope
 	case r.MeetsDesign == drainage.Meets:
 		return render.DrainsAsIs, "no pond, and every way to an outlet falls enough"
-	case rules.DrainedException:
-		return render.DrainsAsIs, "no pond; the rule set lets a roof that drains stay as it is; " + short
+	case r.MeetsDesign == drainage.FallsShort && rules.DrainedException:
+		return render.DrainsAsIs, "no pond; " + slope
 	case r.MeetsDesign == drainage.FallsShort:
-		return render.TaperRung, "no pond, but " + short
+		return render.TaperRung, "no pond, but " + slope
 	}
-	return render.UnknownRung, "no pond; the survey cannot tell whether the slope is enough; " + short
+	return render.UnknownRung, "no pond; " + slope
 }
