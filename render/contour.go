@@ -334,7 +334,7 @@ func (s say) contourStep(reliefIn float64, most int) float64 {
 	return math.Max(reliefIn/float64(most), steps[len(steps)-1])
 }
 
-// insideCells calls mark for each cell of l whose middles lie in the
+// insideCells calls mark for each cell of l whose middle lies in the
 // rings by the odd-even rule. Cost: rows x corners.
 func insideCells(l survey.Lattice, rings []geom.Ring, mark func(k int)) {
 	for j := range l.NY {
@@ -349,8 +349,8 @@ func insideCells(l survey.Lattice, rings []geom.Ring, mark func(k int)) {
 		}
 		slices.Sort(xs)
 		for c := 0; c+1 < len(xs); c += 2 {
-			first, _ := l.CellOf(geom.Pt{X: xs[c] + l.CellFt/2, Y: y})
-			for i := max(first, 0); i < l.NX && l.Centre(i, j).X < xs[c+1]; i++ {
+			first := int(math.Ceil(math.Max(0, xs[c]/l.CellFt+float64(l.NX)/2-0.5)))
+			for i := first; i < l.NX && l.Centre(i, j).X < xs[c+1]; i++ {
 				mark(j*l.NX + i)
 			}
 		}

@@ -40,11 +40,11 @@ func placementSheet(r *Result, i, layer, layers int) scene.Scene {
 	s.facetBorders(d, rows)
 	s.furniture()
 	s.names()
-	s.thickBars(rows)
 	s.layerArrows(d, rows)
-	s.thickWords(rows, true)
+	bars := s.thickBars(rows)
+	s.thickWords(bars, true)
 	left := s.rowWords(rows)
-	s.thickWords(rows, false)
+	s.thickWords(bars, false)
 	s.layerLegend(d, rows)
 	s.title(fmt.Sprintf("Placement, layer %d of %d from the bottom: %s", layer, layers, typesOf(rows)), s.layingFacts(rows)...)
 	return s.finish(s.layerCounts(d, layer, left)...)
@@ -184,16 +184,27 @@ func (s *sheet) layerArrows(d *taper.Design, rows []boardRow) {
 }
 
 // layerArrow stands the arrow near the end of the widest row of a facet, off
-// the middle, where the row's words go.
+// the middle, where the row's words go; where the boards are small on the
+// sheet, over several rows.
 func (s *sheet) layerArrow(rows []boardRow) bool {
 	order := slices.Clone(rows)
 	slices.SortStableFunc(order, func(a, b boardRow) int {
 		return cmp.Compare(math.Round(b.area()*1e3), math.Round(a.area()*1e3))
 	})
-	for _, r := range order {
-		for k := len(r.boards) - 1; k >= 0; k-- {
-			if s.boardArrow(r.boards[k]) {
-				return true
+	var all []taper.Board
+	for _, r := range rows {
+		all = append(all, r.boards...)
+	}
+	for _, wide := range []bool{false, true} {
+		for _, r := range order {
+			for k := len(r.boards) - 1; k >= 0; k-- {
+				ok := s.within(r.boards[k : k+1])
+				if wide {
+					ok = s.within(all)
+				}
+				if s.boardArrow(r.boards[k], ok, wide) {
+					return true
+				}
 			}
 		}
 	}
@@ -209,18 +220,30 @@ func (r boardRow) area() float64 {
 	return sum
 }
 
-// boardArrow stands an arrow in b where it has room.
-func (s *sheet) boardArrow(b taper.Board) bool {
+// boardArrow stands an arrow on b where it has room and ok allows; wide gives
+// it the least length that can be seen.
+func (s *sheet) boardArrow(b taper.Board, ok func(scene.Quad) bool, wide bool) bool {
 	if b.ThickIn <= b.ThinIn || b.Uphill == (geom.Pt{}) {
 		return false
 	}
 	run := s.dir(b.Uphill.Mul(-1))
-	half := run.Mul(math.Max(0.07, math.Min(0.2, 0.38*b.Depth.Feet()*s.perFt)))
+	long := math.Min(0.2, 0.38*b.Depth.Feet()*s.perFt)
+	if wide {
+		long = math.Max(0.055, long)
+	}
+	if long < 0.05 {
+		return false
+	}
+	half := run.Mul(long)
 	aside := run.Left().Mul(0.3 * b.Along.Feet() * s.perFt)
 	mid := s.loc(b.Poly.Outer.Box().Centre())
-	ok := s.within([]taper.Board{b})
-	for _, c := range []scene.Pt{mid.Add(aside), mid.Sub(aside), mid} {
-		q := scene.Strip(c.Sub(half), c.Add(half), 0.02)
+	places := []scene.Pt{mid.Add(aside), mid.Sub(aside), mid}
+	if wide {
+		down := run.Mul(b.Depth.Feet() * s.perFt / 4)
+		places = append(places, mid.Add(down.Mul(0.5)), mid.Add(down), mid.Add(down.Mul(2)), mid.Add(down.Mul(3)))
+	}
+	for _, c := range places {
+		q := scene.Strip(c.Sub(half), c.Add(half), 0.015)
 		if !ok(q) || !s.room.Free(q) {
 			continue
 		}
@@ -256,38 +279,54 @@ func (s *sheet) thickBar(b taper.Board) (p, q scene.Pt, ok bool) {
 
 func thickPen() scene.Pen { return scene.Pen{WidthPt: 2.6, Ink: thickInk()} }
 
-// rowEnd is the piece at the end of a row that shows its thick edge best: the
-// first whole board, else the first whose edge is nearly the longest.
-func (s *sheet) rowEnd(r boardRow) (taper.Board, scene.Pt, scene.Pt, bool) {
+// thickEdge is the bar of one row: which piece, and where on the sheet.
+type thickEdge struct {
+	row   boardRow
+	board taper.Board
+	p, q  scene.Pt
+}
+
+// rowEnd is the bar at the end of a row: on the first whole board whose edge is
+// nearly the longest of the row and free, else on the first such piece.
+func (s *sheet) rowEnd(r boardRow) (thickEdge, bool) {
+	var all []thickEdge
 	longest := 0.0
 	for _, b := range r.boards {
 		if p, q, ok := s.thickBar(b); ok && b.ThickIn > b.ThinIn {
+			all = append(all, thickEdge{r, b, p, q})
 			longest = math.Max(longest, q.Sub(p).Norm())
 		}
 	}
+	all = slices.DeleteFunc(all, func(e thickEdge) bool { return e.q.Sub(e.p).Norm() < 0.9*longest })
+	if len(all) == 0 {
+		return thickEdge{}, false
+	}
 	for _, whole := range []bool{true, false} {
-		for _, b := range r.boards {
-			p, q, ok := s.thickBar(b)
-			if ok && b.ThickIn > b.ThinIn && q.Sub(p).Norm() > 0.9*longest && (!whole || !b.Cut) {
-				return b, p, q, true
+		for _, e := range all {
+			if (!whole || !e.board.Cut) && s.room.Free(scene.Strip(e.p, e.q, 0.02)) {
+				return e, true
 			}
 		}
 	}
-	return taper.Board{}, scene.Pt{}, scene.Pt{}, false
+	return all[0], true
 }
 
-func (s *sheet) thickBars(rows []boardRow) {
-	some := false
+// thickBars draws the bars of the rows.
+func (s *sheet) thickBars(rows []boardRow) []thickEdge {
+	var out []thickEdge
 	for _, r := range rows {
-		if b, p, q, ok := s.rowEnd(r); ok {
-			some = true
-			s.line(fmt.Sprintf("thick edge facet %d row %d", b.Facet, b.Row), []scene.Pt{p, q}, thickPen())
-			s.room.Take(scene.Strip(p, q, 0.02))
+		e, ok := s.rowEnd(r)
+		if !ok {
+			continue
 		}
+		out = append(out, e)
+		s.line(fmt.Sprintf("thick edge facet %d row %d", r.facet, r.row), []scene.Pt{e.p, e.q}, thickPen())
+		s.room.Take(scene.Strip(e.p, e.q, 0.02))
 	}
-	if some {
+	if len(out) > 0 {
 		s.lineSwatch("THICK edge of a row, at one of its pieces", thickPen())
 	}
+	return out
 }
 
 // deepIn is the least depth of a row on the sheet that holds THICK and a mark.
@@ -295,18 +334,17 @@ const deepIn = 0.33
 
 // thickWords stands THICK beside the bars of rows that are deep on the sheet,
 // or of the others, where it fits in the row.
-func (s *sheet) thickWords(rows []boardRow, deep bool) {
-	for _, r := range rows {
-		b, p, q, ok := s.rowEnd(r)
-		if !ok || (b.Depth.Feet()*s.perFt >= deepIn) != deep {
+func (s *sheet) thickWords(bars []thickEdge, deep bool) {
+	for _, e := range bars {
+		if (e.board.Depth.Feet()*s.perFt >= deepIn) != deep {
 			continue
 		}
-		down := s.dir(b.Uphill.Mul(-1))
-		at := p.Lerp(q, 0.5).Add(down.Mul(0.035 + scene.CapHeight(scene.LeastTextPt, true)/2))
-		s.place(lines{name: fmt.Sprintf("thick edge facet %d row %d", b.Facet, b.Row), words: []string{"THICK"},
-			ok:   s.within(r.boards),
+		down := s.dir(e.board.Uphill.Mul(-1))
+		at := e.p.Lerp(e.q, 0.5).Add(down.Mul(0.035 + scene.CapHeight(scene.LeastTextPt, true)/2))
+		s.place(lines{name: fmt.Sprintf("thick edge facet %d row %d", e.row.facet, e.row.row), words: []string{"THICK"},
+			ok:   s.within(e.row.boards),
 			text: scene.Text{SizePt: scene.LeastTextPt, Bold: true, Ink: thickInk()}},
-			[]spot{{at, 0.5, 0.5, readable(q.Sub(p))}})
+			[]spot{{at, 0.5, 0.5, readable(e.q.Sub(e.p))}})
 	}
 }
 
@@ -401,10 +439,10 @@ func (s *sheet) tinted(d *taper.Design, c taper.Count, cells ...cell) item {
 	return it
 }
 
-// stock prints the size of a stock board: 4 x 8 ft, 1220 x 2440 mm.
+// stock prints the size of a stock board: 4 x 8 ft, 1219x2438.
 func (s *sheet) stock(c taper.Count) string {
 	if s.say.small() == "mm" {
-		return fmt.Sprintf("%.0f x %.0f", c.Along.Millimetres(), c.Depth.Millimetres())
+		return fmt.Sprintf("%.0fx%.0f", c.Along.Millimetres(), c.Depth.Millimetres())
 	}
 	return fmt.Sprintf("%s x %s ft", s.say.fine(c.Along.Feet()), s.say.fine(c.Depth.Feet()))
 }

@@ -204,7 +204,7 @@ func drainMarks(name string, c scene.Pt, r float64, overflow bool) []scene.Mark 
 
 // arrowMark is the one arrow there is: the way water runs.
 func arrowMark(name string, from, to scene.Pt, ink colour) scene.Shape {
-	return scene.Shape{Name: name, Rings: [][]scene.Pt{scene.Arrow(from, to, 0.016, 0.09)}, Fill: ink}
+	return scene.Shape{Name: name, Rings: [][]scene.Pt{scene.Arrow(from, to, 0.016, math.Min(0.09, 0.55*to.Sub(from).Norm()))}, Fill: ink}
 }
 
 // scupper is a gap in the edge and an arrow out of it.

@@ -207,12 +207,19 @@ func (s *sheet) leader(l lines, c scene.Pt, reach float64) bool {
 	return ok
 }
 
-// middle is a place within a region, far from its border: the best of the
-// middles of the widest stretches on levels across it. An empty region gives
-// the zero place.
-func middle(p geom.Poly) geom.Pt {
+// middle is a place within a region, far from its border. An empty region
+// gives the zero place.
+func middle(p geom.Poly) geom.Pt { return middles(p)[0] }
+
+// middles are places within a region, the farthest from its border first: the
+// middles of the stretches on levels across it. There is always one.
+func middles(p geom.Poly) []geom.Pt {
 	box := p.Outer.Box()
-	best, at := -1.0, box.Centre()
+	type place struct {
+		at    geom.Pt
+		roomy float64
+	}
+	var found []place
 	const levels = 15
 	for k := range levels {
 		y := box.Min.Y + (box.Max.Y-box.Min.Y)*(float64(k)+0.5)/levels
@@ -227,12 +234,20 @@ func middle(p geom.Poly) geom.Pt {
 		slices.Sort(xs)
 		for i := 0; i+1 < len(xs); i += 2 {
 			q := geom.Pt{X: (xs[i] + xs[i+1]) / 2, Y: y}
-			if d := p.Dist(q); d > best*(1+1e-9) {
-				best, at = d, q
-			}
+			found = append(found, place{q, p.Dist(q)})
 		}
 	}
-	return at
+	if len(found) == 0 {
+		return []geom.Pt{box.Centre()}
+	}
+	slices.SortStableFunc(found, func(a, b place) int {
+		return cmp.Compare(math.Round(b.roomy*1e6), math.Round(a.roomy*1e6))
+	})
+	out := make([]geom.Pt, len(found))
+	for k, f := range found {
+		out[k] = f.at
+	}
+	return out
 }
 
 // drainageAreas draws the borders of what drains to each outlet.

@@ -34,7 +34,7 @@ func (s *sheet) rowWords(rows []boardRow) (left int) {
 		s.rowLeader(r, "START", off)
 	}
 	// The lowest rows first: they say where to start.
-	slices.SortStableFunc(bare, func(a, b boardRow) int { return flag(b.start) - flag(a.start) })
+	slices.SortStableFunc(bare, func(a, b boardRow) int { return one(b.start) - one(a.start) })
 	for _, r := range bare {
 		if !s.rowLeader(r, r.words(), off) {
 			left++
@@ -81,7 +81,7 @@ func (s *sheet) offBoards(rows []boardRow) func(scene.Quad) bool {
 	return room.Free
 }
 
-func flag(b bool) int {
+func one(b bool) int {
 	if b {
 		return 1
 	}

@@ -179,7 +179,7 @@ func designOf(site *survey.Site) *taper.Design {
 				plane := survey.Plane{CIn: 2.5 - 0.25*up.Dot(o.P), GX: 0.25 * up.X, GY: 0.25 * up.Y}
 				d.Facets = append(d.Facets, taper.Facet{ID: len(d.Facets) + 1, Role: taper.FieldRole, Poly: poly, Plane: plane})
 			}
-			d.Lines = append(d.Lines, taper.Line{Kind: taper.Valley, A: o.P, B: o.P.Add(up.Add(side).Mul(12)), Slope: unit.InchesPerFoot(0.25 / math.Sqrt2)})
+			d.Lines = append(d.Lines, taper.Line{Kind: taper.Valley, A: o.P, B: o.P.Add(up.Add(side).Mul(0.2 * math.Min(site.Outline.Box().Size()))), Slope: unit.InchesPerFoot(0.25 / math.Sqrt2)})
 		}
 	}
 	lay(d, site)

@@ -211,45 +211,62 @@ func finished(d *taper.Design, f taper.Facet) survey.Plane {
 func (s *sheet) facetArrows(d *taper.Design) {
 	for _, f := range d.Facets {
 		top := finished(d, f)
-		at := middle(f.Poly)
-		c := s.loc(at)
-		roomIn := f.Poly.Dist(at) * s.perFt
-		up, sloped := top.Uphill()
-		if top.Slope().InchesPerFoot() < 1e-6 {
-			sloped = false
-		}
 		name := fmt.Sprintf("facet %d", f.ID)
-		style := scene.Text{SizePt: 7.5, Ink: scene.Black(), Halo: true}
-		if !sloped {
-			s.place(lines{name: name, words: []string{"level"}, text: style, ok: s.onRoof}, []spot{{c, 0.5, 0.5, 0}})
+		up, _ := top.Uphill()
+		if top.Slope().InchesPerFoot() < 1e-6 {
+			s.place(lines{name: name, words: []string{"level"}, text: slopeStyle(), ok: s.onRoof},
+				[]spot{{s.loc(middle(f.Poly)), 0.5, 0.5, 0}})
 			continue
 		}
 		run := s.dir(up.Mul(-1))
-		half := run.Mul(math.Max(0.09, math.Min(0.26, 0.7*roomIn)))
-		if roomIn < 0.04 || s.room.Meets(scene.Strip(c.Sub(half), c.Add(half), 0.03)) >= 0 {
+		c, ok := s.facetArrow(f, run)
+		if !ok {
 			continue
 		}
-		s.shape(arrowMark(name+" arrow", c.Sub(half), c.Add(half), waterInk()))
-		s.room.Take(scene.Strip(c.Sub(half), c.Add(half), 0.03))
 		ws := []string{s.say.slope(top.Slope())}
 		if b := f.Plane.Slope(); math.Abs(b.InchesPerFoot()-top.Slope().InchesPerFoot()) > 0.005 {
 			ws = append(ws, "boards "+s.say.slope(b))
 		}
-		side := run.Left().Mul(0.06)
-		turn := readable(run)
-		var spots []spot
-		for _, k := range []float64{1, -1} {
-			off := side.Mul(k)
-			above := math.Cos(turn*math.Pi/180)*off.Y-math.Sin(turn*math.Pi/180)*off.X > 0
-			sp := spot{c.Add(off), 0.5, 1, turn}
-			if above {
-				sp.up = 0
-			}
-			spots = append(spots, sp)
-		}
-		spots = append(spots, around(c, 0.1)...)
-		s.place(lines{name: name, words: ws, text: style, ok: s.onRoof}, spots)
+		s.place(lines{name: name, words: ws, text: slopeStyle(), ok: s.onRoof}, beside(c, run))
 	}
+}
+
+func slopeStyle() scene.Text { return scene.Text{SizePt: 7.5, Ink: scene.Black(), Halo: true} }
+
+// facetArrow stands the arrow of f where it has room, farthest from the
+// borders first; false where the facet is too small on the sheet.
+func (s *sheet) facetArrow(f taper.Facet, run scene.Pt) (at scene.Pt, ok bool) {
+	for _, p := range middles(f.Poly) {
+		c := s.loc(p)
+		roomIn := f.Poly.Dist(p) * s.perFt
+		half := run.Mul(math.Max(0.07, math.Min(0.26, 0.7*roomIn)))
+		q := scene.Strip(c.Sub(half), c.Add(half), 0.025)
+		if roomIn < 0.03 || !s.room.Free(q) {
+			continue
+		}
+		s.shape(arrowMark(fmt.Sprintf("facet %d arrow", f.ID), c.Sub(half), c.Add(half), waterInk()))
+		s.room.Take(q)
+		return c, true
+	}
+	return scene.Pt{}, false
+}
+
+// beside gives places for words beside an arrow through c, along it, then
+// round its middle.
+func beside(c, run scene.Pt) []spot {
+	side := run.Left().Mul(0.06)
+	turn := readable(run)
+	sin, cos := math.Sincos(turn * math.Pi / 180)
+	var out []spot
+	for _, k := range []float64{1, -1} {
+		off := side.Mul(k)
+		sp := spot{c.Add(off), 0.5, 1, turn}
+		if cos*off.Y-sin*off.X > 0 { // above, as the words are read
+			sp.up = 0
+		}
+		out = append(out, sp)
+	}
+	return append(out, around(c, 0.1)...)
 }
 
 // spotKey files a place on the sheet under squares of 0.05 in.
