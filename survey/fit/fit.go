@@ -34,44 +34,52 @@ func Fit(ctx context.Context, s *survey.Site, l survey.Lattice, opt Options) (*R
 	if tell == nil {
 		tell = func(int, int) {}
 	}
-	shots, err := usable(s)
+	t, plane, note, err := prepare(s)
 	if err != nil {
 		return nil, err
 	}
-	w := newWalls(s)
-	shots, note, err := thinned(s, shots)
-	if err != nil {
-		return nil, refuse(s, "the points lie on one line, and no surface can be laid through a line",
-			"add shots off that line")
-	}
-	plane, _, err := leastSquares(shots.at, shots.zIn)
-	if err != nil {
-		return nil, refuse(s, "the shots lie on one line, and no surface can be laid through a line",
-			"add shots off that line")
-	}
-	shots = shots.over(plane)
-	roof := roofMask(s, l)
-	res := &Result{SpacingFt: spacingOf(shots.at), Used: len(shots.at), Note: note}
-	c, err := compare(ctx, s, shots, res.SpacingFt, tell)
+	c, err := compare(ctx, t, tell)
 	if err != nil {
 		return nil, err
 	}
 	tell(compareSteps-1, compareSteps)
-	res.Scores, res.Method, res.RMSEIn = c.scores, c.scores[0].Method, c.scores[0].RMSEIn
-	res.SigmaIn = math.Max(opt.ReadingErrorIn, c.sigma(res.RMSEIn))
-	over, err := c.surface(ctx, s, w, shots, res, l, roof, opt.ReadingErrorIn)
+	roof := roofMask(s, l)
+	over, err := c.surface(ctx, t, l, roof, opt.ReadingErrorIn)
 	if err != nil {
 		return nil, err
 	}
-	res.Surface = &survey.Surface{Lattice: l, Roof: roof, ElevIn: shots.bound(over)}
+	surf := &survey.Surface{Lattice: l, Roof: roof, ElevIn: t.shots.bound(over, roof),
+		Known: markKnown(l, roof, t.shots.at, knownReach*t.spacingFt, t.walls)}
 	for k, on := range roof {
 		if on {
-			res.Surface.ElevIn[k] += plane.At(l.Centre(k%l.NX, k/l.NX))
+			surf.ElevIn[k] += plane.At(l.Centre(k%l.NX, k/l.NX))
 		}
 	}
-	res.Surface.Known = markKnown(l, roof, shots.at, knownReach*res.SpacingFt, w)
 	tell(compareSteps, compareSteps)
-	return res, nil
+	return &Result{
+		Surface: surf, Method: c.scores[0].Method, RMSEIn: c.scores[0].RMSEIn, Scores: c.scores,
+		SigmaIn:   math.Max(opt.ReadingErrorIn, c.sigma(c.scores[0].RMSEIn)),
+		SpacingFt: t.spacingFt, Used: len(t.shots.at), Note: note,
+	}, nil
+}
+
+// prepare takes the shots of a site, thinned where they are a point cloud (note
+// says how), and takes their plane off them.
+func prepare(s *survey.Site) (t task, plane survey.Plane, note string, err error) {
+	shots, err := usable(s)
+	if err != nil {
+		return t, plane, "", err
+	}
+	inLine := refuse(s, "the shots lie on one line, and no surface can be laid through a line",
+		"add shots off that line")
+	if shots, note, err = thinned(s, shots); err != nil {
+		return t, plane, "", inLine
+	}
+	if plane, _, err = leastSquares(shots.at, shots.zIn); err != nil {
+		return t, plane, "", inLine
+	}
+	return task{site: s, walls: newWalls(s), shots: shots.over(plane),
+		spacingFt: spacingOf(shots.at), cloud: note != ""}, plane, note, nil
 }
 
 // places are shots as the kernels take them.
@@ -113,12 +121,15 @@ func (p places) over(pl survey.Plane) places {
 // bound holds a surface, taken about the plane of the shots, within the range
 // of the shots about that plane, widened by the same range on either side. It
 // changes nothing but runaway slopes beyond the outer shots.
-func (p places) bound(over []float64) []float64 {
+func (p places) bound(over []float64, roof []bool) []float64 {
 	lo, hi := p.limits()
+	out := make([]float64, len(over))
 	for k, v := range over {
-		over[k] = math.Max(lo, math.Min(hi, v))
+		if roof[k] {
+			out[k] = math.Max(lo, math.Min(hi, v))
+		}
 	}
-	return over
+	return out
 }
 
 func (p places) limits() (lo, hi float64) {

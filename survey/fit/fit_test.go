@@ -228,7 +228,7 @@ func TestFit_Overshoot(t *testing.T) {
 		t.Errorf("surface from %.3f to %.3f in", lo, hi)
 	}
 	p := places{zIn: []float64{-1, 2}}
-	if got := p.bound([]float64{-9, 0, 9}); got[0] != -4 || got[1] != 0 || got[2] != 5 {
+	if got := p.bound([]float64{-9, 0, 9}, []bool{true, true, true}); got[0] != -4 || got[1] != 0 || got[2] != 5 {
 		t.Errorf("bound gives %v, want -4, 0, 5", got)
 	}
 }

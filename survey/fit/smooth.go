@@ -11,14 +11,19 @@ import (
 	"runnel/survey/geom"
 )
 
-// smoother is the smoothing surface of one site, its strength chosen.
-type smoother struct {
+// task is one site with its shots, as both methods take it.
+type task struct {
 	site      *survey.Site
 	walls     *walls
 	shots     places // about their plane
 	spacingFt float64
+	cloud     bool // the shots are the medians of a point cloud
+}
+
+// smoother is the smoothing surface of one site, its strength chosen.
+type smoother struct {
+	task
 	reach     float64 // chosen, in shot spacings
-	cloud     bool    // the shots are the medians of a point cloud
 	scatterIn float64 // one standard deviation of the shots about the surface
 }
 
