@@ -33,19 +33,37 @@ func linesOf(s *survey.Site, in FieldInput, facets []Facet, creases []lower.Crea
 	return out
 }
 
-// merged joins creases of one pair that run on straight.
+// merged joins creases of one pair that run on straight. Each runs with the
+// same facet on its left. Cost: creases squared.
 func merged(creases []lower.Crease) []lower.Crease {
 	var out []lower.Crease
 	for _, c := range creases {
-		k := len(out) - 1
-		if k >= 0 && out[k].Left == c.Left && out[k].Right == c.Right && out[k].B == c.A &&
-			geom.SegDist(c.A, out[k].A, c.B) < 1e-6 {
-			out[k].B = c.B
-			continue
+		for k := 0; k < len(out); k++ {
+			if j, ok := endToEnd(out[k], c); ok {
+				c = j
+				out = append(out[:k], out[k+1:]...)
+				k = -1
+			}
 		}
 		out = append(out, c)
 	}
 	return out
+}
+
+// endToEnd is the stretch that two creases make together, where they meet end to
+// end in one line between the same facets.
+func endToEnd(a, b lower.Crease) (lower.Crease, bool) {
+	if a.Left != b.Left || a.Right != b.Right {
+		return a, false
+	}
+	if b.B == a.A {
+		a, b = b, a
+	}
+	if a.B != b.A || geom.SegDist(a.B, a.A, b.B) > onBorderFt {
+		return a, false
+	}
+	a.B = b.B
+	return a, true
 }
 
 // lineOf says what the crease between two facets is: a valley where both run
@@ -62,7 +80,7 @@ func lineOf(c lower.Crease, facets []Facet, deck survey.Plane) (Line, bool) {
 	left, right := facets[c.Left].Plane, facets[c.Right].Plane
 	toRight := geom.Pt{X: along.Y, Y: -along.X}
 	a, b := rise(left.Add(deck), toRight), rise(right.Add(deck), toRight)
-	l := Line{Hip, c.A, c.B, unit.InchesPerFoot(math.Abs(rise(left.Add(deck), along)))}
+	l := Line{Hip, c.A, c.B, slopeAlong(left.Add(deck), along)}
 	switch {
 	case b-a > levelInPerFt && a < levelInPerFt && b > -levelInPerFt:
 		l.Kind = Valley
@@ -80,7 +98,7 @@ func wallLine(s *survey.Site, in FieldInput, c lower.Crease, top survey.Plane) (
 	if !ok || rise(top, outward) > -levelInPerFt || !onWall(s, in.Scheme, c.A.Lerp(c.B, 0.5)) {
 		return Line{}, false
 	}
-	return Line{Valley, c.A, c.B, unit.InchesPerFoot(math.Abs(rise(top, along)))}, true
+	return Line{Valley, c.A, c.B, slopeAlong(top, along)}, true
 }
 
 // onWall says whether p lies on an edge that stops water, or on a court. An
@@ -121,6 +139,16 @@ func unitOf(c lower.Crease) (geom.Pt, bool) {
 // rise is what p rises along d, in inches for a unit vector in feet.
 func rise(p survey.Plane, d geom.Pt) float64 { return geom.Pt{X: p.GX, Y: p.GY}.Dot(d) }
 
+// slopeAlong is the slope of p along the unit vector d, whichever way it
+// falls; rounding is level.
+func slopeAlong(p survey.Plane, d geom.Pt) unit.Slope {
+	s := math.Abs(rise(p, d))
+	if s < sameSlopeInPerFt {
+		s = 0
+	}
+	return unit.InchesPerFoot(s)
+}
+
 // nearWallFt is how close to a wall, curb or inside corner a valley is a
 // finding: seams and base flashing need the room (common practice, no source).
 const nearWallFt = 2
@@ -145,8 +173,8 @@ func lineNotes(s *survey.Site, lines []Line, in FieldInput) []string {
 			inPerFt(in.Slope.InchesPerFoot()), inPerFt(least)))
 	}
 	if len(close) > 0 {
-		notes = append(notes, fmt.Sprintf("%d valley stretches run within %d ft of a wall, curb or inside corner: at %s",
-			len(close), nearWallFt, strings.Join(close[:min(3, len(close))], "; ")))
+		notes = append(notes, fmt.Sprintf("valleys that run within %d ft of a wall, curb or inside corner: %d, the first at %s",
+			nearWallFt, len(close), strings.Join(close[:min(3, len(close))], "; ")))
 	}
 	return notes
 }
