@@ -11,17 +11,14 @@ import (
 	"runnel/taper"
 )
 
-// rowWords labels the pieces; rows whose pieces are too small for words are
-// labelled as a whole, in the row or beside it with a leader. The lowest row
+// rowWords labels the pieces and rows; a row without room for words gets them
+// beside it with a leader. The lowest row
 // of each facet carries START. It gives the rows left without any label.
 func (s *sheet) rowWords(rows []boardRow) (left int) {
 	var bare, unstarted []boardRow
 	for k, r := range rows {
 		r.start = k == 0 || rows[k-1].facet != r.facet
-		any, started := s.allPieceWords(r)
-		if !any {
-			any, started = s.rowLabel(r)
-		}
+		any, started := s.oneRowWords(r)
 		switch {
 		case !any:
 			bare = append(bare, r)
@@ -43,15 +40,34 @@ func (s *sheet) rowWords(rows []boardRow) (left int) {
 	return left
 }
 
-// allPieceWords labels the pieces of r, the first with room for it with START
-// where r is a lowest row.
-func (s *sheet) allPieceWords(r boardRow) (any, started bool) {
-	for _, b := range r.boards {
-		if r.start && !started && s.pieceWords(b, true) {
+// oneRowWords labels the pieces of r with mark, row and place; where no piece
+// has room for all three the row as a whole, and else the pieces with their
+// marks alone.
+func (s *sheet) oneRowWords(r boardRow) (any, started bool) {
+	bare := make([]bool, len(r.boards))
+	for k, b := range r.boards {
+		switch {
+		case r.start && !started && s.pieceWords(b, true, true):
 			any, started = true, true
-			continue
+		case s.pieceWords(b, false, true):
+			any = true
+		default:
+			bare[k] = true
 		}
-		any = s.pieceWords(b, false) || any
+	}
+	if !any {
+		if any, started = s.rowLabel(r); any {
+			return any, started
+		}
+	}
+	for k, b := range r.boards {
+		switch {
+		case !bare[k]:
+		case r.start && !started && s.pieceWords(b, true, false):
+			any, started = true, true
+		case s.pieceWords(b, false, false):
+			any = true
+		}
 	}
 	return any, started
 }
@@ -121,11 +137,14 @@ func wordStyle() scene.Text {
 	return scene.Text{SizePt: scene.LeastTextPt, Ink: scene.Black()}
 }
 
-// pieceWays are the ways to label a piece, best first: mark, row and place.
-func pieceWays(b taper.Board, start bool) [][]string {
+// pieceWays are the ways to label a piece, best first: with START or not, with
+// row and place or the mark alone.
+func pieceWays(b taper.Board, start, placed bool) [][]string {
 	place := fmt.Sprintf("%d-%d", b.Row, b.Seq)
-	ways := [][]string{{b.Mark, place}, append(split(b.Mark), place), {b.Mark + "  (" + place + ")"},
-		{b.Mark}, split(b.Mark)}
+	ways := [][]string{{b.Mark, place}, append(split(b.Mark), place), {b.Mark + "  (" + place + ")"}}
+	if !placed {
+		ways = [][]string{{b.Mark}, split(b.Mark)}
+	}
 	if !start {
 		return ways
 	}
@@ -135,8 +154,8 @@ func pieceWays(b taper.Board, start bool) [][]string {
 	return ways
 }
 
-// pieceWords stands the mark, and row and place, in a piece where they fit.
-func (s *sheet) pieceWords(b taper.Board, start bool) bool {
+// pieceWords stands the words of pieceWays in a piece where they fit.
+func (s *sheet) pieceWords(b taper.Board, start, placed bool) bool {
 	box := boxOf(s.path(b.Poly.Outer, s.loc), s.loc(b.Poly.Outer.Box().Centre()))
 	w, h := box[2].X-box[0].X, box[2].Y-box[0].Y
 	high := scene.CapHeight(scene.LeastTextPt, false)
@@ -149,7 +168,7 @@ func (s *sheet) pieceWords(b taper.Board, start bool) bool {
 	reach := math.Hypot(w, h)
 	ok := s.within([]taper.Board{b})
 	for _, deg := range []float64{turn, turned(turn)} {
-		for _, ws := range pieceWays(b, start) {
+		for _, ws := range pieceWays(b, start, placed) {
 			if widest(ws) > reach || float64(len(ws))*high > reach {
 				continue
 			}
@@ -185,8 +204,10 @@ func turned(deg float64) float64 {
 }
 
 func (s *sheet) rowLines(r boardRow, words string) lines {
+	style := wordStyle()
+	style.Halo = true // it stands across the joints of the row
 	return lines{name: fmt.Sprintf("row %d facet %d", r.row, r.facet), words: []string{words},
-		text: wordStyle(), ok: s.within(r.boards)}
+		text: style, ok: s.within(r.boards)}
 }
 
 // rowLabel stands row and marks along a row, with START where there is room

@@ -220,10 +220,21 @@ func (s *sheet) offCourts(q scene.Quad) bool {
 	return true
 }
 
-// onRoof says whether the corners and the middle of q lie on the roof.
+// onRoof says whether the corners and the middle of q lie on the roof, by the
+// cells of the existing surface where there is one: outlines may have 1e5
+// corners.
 func (s *sheet) onRoof(q scene.Quad) bool {
+	surface := s.existing()
 	for _, p := range append(q[:], q[0].Lerp(q[2], 0.5)) {
-		if !s.site.OnRoof(s.site.Frame.ToLocal(s.job(p))) {
+		at := s.site.Frame.ToLocal(s.job(p))
+		if surface == nil {
+			if !s.site.OnRoof(at) {
+				return false
+			}
+			continue
+		}
+		i, j := surface.CellOf(at)
+		if !surface.Holds(i, j) || !surface.Roof[j*surface.NX+i] {
 			return false
 		}
 	}

@@ -288,12 +288,16 @@ func (s *sheet) outletSpots(d *taper.Design) {
 // found no room.
 func (s *sheet) spots(d *taper.Design) (left int) {
 	met := map[[2]int]bool{}
-	add := func(p geom.Pt, tIn float64) {
+	add := func(p geom.Pt) {
 		c := s.loc(p)
 		if met[spotKey(c)] {
 			return
 		}
 		met[spotKey(c)] = true
+		tIn, ok := thicknessAt(d, p)
+		if !ok {
+			return
+		}
 		l := lines{name: "thickness", words: []string{s.say.bare(tIn)}, ok: s.offCourts,
 			text: scene.Text{SizePt: 8, Ink: scene.Black(), Halo: true}}
 		if _, ok := s.place(l, around(c, 0.02)); !ok {
@@ -309,9 +313,7 @@ func (s *sheet) spots(d *taper.Design) (left int) {
 	}
 	for _, f := range d.Facets {
 		for _, p := range f.Poly.Outer {
-			if t, ok := thicknessAt(d, p); ok {
-				add(p, t)
-			}
+			add(p)
 		}
 	}
 	s.swatch("thickness in "+s.say.small()+" at a corner", func(a, b scene.Pt) []scene.Mark {
