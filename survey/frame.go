@@ -11,8 +11,8 @@ import (
 // FrameOf is the building frame of an area: its origin in the middle of the
 // box that the building axes lay round the outline, its axes along the longest
 // edge (or as axesDeg says, degrees from +x), and of the eight ways to turn by
-// quarters and mirror it, the one whose corners, outlets, curbs and shots come
-// first when sorted. A job that is turned by a quarter, mirrored or shifted so
+// quarters and mirror it, the one whose corners, outlets and curbs come first
+// when sorted, then whose shots lie and rise most toward -x and -y. A job that is turned by a quarter, mirrored or shifted so
 // gets the same site, and with it the same counts.
 func FrameOf(a *Area, axesDeg *float64) geom.Frame {
 	base := geom.Frame{Turn: axesTurn(a.Outline, axesDeg)}
@@ -71,7 +71,7 @@ func placesKey(a *Area, f geom.Frame) []float64 {
 		l := f.ToLocal(p)
 		return [3]float64{l.X, l.Y, v}
 	}
-	var corners, outlets, curbs, shots [][3]float64
+	var corners, outlets, curbs [][3]float64
 	for _, p := range a.Outline {
 		corners = append(corners, row(p, 0))
 	}
@@ -90,13 +90,33 @@ func placesKey(a *Area, f geom.Frame) []float64 {
 	for _, c := range a.Curbs {
 		curbs = append(curbs, row(c.At, 0))
 	}
-	for _, s := range a.Shots {
-		shots = append(shots, row(s.At, s.Elev.Inches()))
-	}
 	add(corners)
 	add(outlets)
 	add(curbs)
-	add(shots)
+	return append(key, tilt(a.Shots, f)...)
+}
+
+// tilt tells the eight ways apart where the plan alone does not: means of the
+// shots' places, and of their rise over the mean elevation times powers of the
+// places.
+func tilt(shots []Shot, f geom.Frame) []float64 {
+	if len(shots) == 0 {
+		return nil
+	}
+	meanIn := 0.0
+	for _, s := range shots {
+		meanIn += s.Elev.Inches() / float64(len(shots))
+	}
+	key := make([]float64, 10)
+	for _, s := range shots {
+		p, w := f.ToLocal(s.At), 1/float64(len(shots))
+		riseIn := w * (s.Elev.Inches() - meanIn)
+		for i, v := range [10]float64{w * p.X, w * p.Y, riseIn * p.X, riseIn * p.Y, riseIn * p.X * p.Y,
+			riseIn * p.X * p.X, riseIn * p.Y * p.Y, riseIn * p.X * p.X * p.X,
+			riseIn * p.Y * p.Y * p.Y, riseIn * p.X * p.X * p.Y} {
+			key[i] += v
+		}
+	}
 	return key
 }
 

@@ -154,15 +154,3 @@ func LatticeOf(s *Site, cellFt float64) Lattice {
 	count := func(ft float64) int { return max(1, int(math.Ceil(ft/cellFt-1e-9))) }
 	return Lattice{Frame: s.Frame, CellFt: cellFt, NX: count(w), NY: count(h)}
 }
-
-// RoofCells says for each cell of l whether its middle lies on the roof.
-// Cost: cells x vertices.
-func RoofCells(s *Site, l Lattice) []bool {
-	roof := make([]bool, l.Len())
-	for j := range l.NY {
-		for i := range l.NX {
-			roof[j*l.NX+i] = s.OnRoof(l.Centre(i, j))
-		}
-	}
-	return roof
-}

@@ -43,7 +43,7 @@ func Fit(ctx context.Context, s *survey.Site, l survey.Lattice, opt Options) (*R
 		return nil, err
 	}
 	tell(compareSteps-1, compareSteps)
-	roof := roofMask(s, l)
+	roof := survey.RoofCells(s, l)
 	over, err := c.surface(ctx, t, l, roof, opt.ReadingErrorIn)
 	if err != nil {
 		return nil, err
@@ -143,7 +143,7 @@ func (p places) limits() (lo, hi float64) {
 // Level is a level surface at elevIn inches on the cells of l, for a job
 // without a survey.
 func Level(s *survey.Site, l survey.Lattice, elevIn float64) *survey.Surface {
-	out := &survey.Surface{Lattice: l, Roof: roofMask(s, l), ElevIn: make([]float64, l.Len())}
+	out := &survey.Surface{Lattice: l, Roof: survey.RoofCells(s, l), ElevIn: make([]float64, l.Len())}
 	for k, on := range out.Roof {
 		if on {
 			out.ElevIn[k] = elevIn

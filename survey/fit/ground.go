@@ -2,7 +2,6 @@ package fit
 
 import (
 	"math"
-	"slices"
 
 	"runnel/survey"
 	"runnel/survey/geom"
@@ -22,7 +21,7 @@ type ground struct {
 
 // newGround lays the ground of s on l. Cost: O(cells + rows x vertices).
 func newGround(s *survey.Site, l survey.Lattice, w *walls) *ground {
-	g := &ground{Lattice: l, walls: w, in: insideMask(l, s.Outline, s.Courts)}
+	g := &ground{Lattice: l, walls: w, in: survey.CellsInside(l, s.Outline, s.Courts)}
 	cutE, cutN := make([]bool, l.Len()), make([]bool, l.Len())
 	for _, r := range s.Poly().Rings() {
 		for i := range r {
@@ -41,7 +40,7 @@ func newGround(s *survey.Site, l survey.Lattice, w *walls) *ground {
 // cutLinks marks the links between neighbouring middles that the stretch a-b
 // crosses.
 func cutLinks(l survey.Lattice, a, b geom.Pt, cutE, cutN []bool) {
-	for j := range rowsBetween(l.NY, l.CellFt, a.Y, b.Y) {
+	for j := range survey.RowsBetween(l.NY, l.CellFt, a.Y, b.Y) {
 		y := l.Centre(0, j).Y
 		if (a.Y > y) == (b.Y > y) {
 			continue
@@ -51,7 +50,7 @@ func cutLinks(l survey.Lattice, a, b geom.Pt, cutE, cutN []bool) {
 			cutE[j*l.NX+i] = true
 		}
 	}
-	for i := range rowsBetween(l.NX, l.CellFt, a.X, b.X) {
+	for i := range survey.RowsBetween(l.NX, l.CellFt, a.X, b.X) {
 		x := l.Centre(i, 0).X
 		if (a.X > x) == (b.X > x) {
 			continue
@@ -76,68 +75,6 @@ func before(x float64, n int, cellFt float64) int {
 		i++
 	}
 	return i
-}
-
-// rowsBetween yields the rows (or columns) whose middles may lie between two
-// coordinates.
-func rowsBetween(n int, cellFt, a, b float64) func(yield func(int) bool) {
-	lo := math.Floor(math.Min(a, b)/cellFt + float64(n)/2 - 1)
-	hi := math.Ceil(math.Max(a, b)/cellFt + float64(n)/2)
-	from, to := int(math.Max(lo, 0)), int(math.Min(hi, float64(n-1)))
-	return func(yield func(int) bool) {
-		for j := from; j <= to; j++ {
-			if !yield(j) {
-				return
-			}
-		}
-	}
-}
-
-// insideMask says for each cell whether its middle lies in the outer ring and
-// in none of the holes, exactly as geom.Poly.Has says it, a row at a time.
-func insideMask(l survey.Lattice, outer geom.Ring, holes []geom.Ring) []bool {
-	in := make([]bool, l.Len())
-	eachInside(l, outer, func(k int) { in[k] = true })
-	for _, h := range holes {
-		eachInside(l, h, func(k int) { in[k] = false })
-	}
-	return in
-}
-
-// roofMask says for each cell whether its middle lies on the roof; it agrees
-// with survey.RoofCells and costs rows x vertices instead of cells x vertices.
-func roofMask(s *survey.Site, l survey.Lattice) []bool {
-	return insideMask(l, s.Outline, append(slices.Clone(s.Courts), s.Curbs...))
-}
-
-// eachInside calls f for every cell whose middle geom.Ring.Has holds inside r.
-func eachInside(l survey.Lattice, r geom.Ring, f func(k int)) {
-	cross := make([][]float64, l.NY)
-	for i := range r {
-		a, b := r[i], r.At(i+1)
-		for j := range rowsBetween(l.NY, l.CellFt, a.Y, b.Y) {
-			y := l.Centre(0, j).Y
-			if (a.Y > y) != (b.Y > y) {
-				cross[j] = append(cross[j], a.X+(y-a.Y)/(b.Y-a.Y)*(b.X-a.X))
-			}
-		}
-	}
-	for j, xs := range cross {
-		if len(xs) == 0 {
-			continue
-		}
-		slices.Sort(xs)
-		passed := 0
-		for i := range l.NX {
-			x := l.Centre(i, j).X
-			for passed < len(xs) && xs[passed] <= x {
-				passed++
-			}
-			if (len(xs)-passed)%2 == 1 {
-				f(j*l.NX + i)
-			}
-		}
-	}
 }
 
 // near3 is the nine cells round a base cell as weights of real cells: entry

@@ -166,7 +166,7 @@ func tinOn(t testing.TB, a *survey.Area, cellFt float64) (*survey.Site, *survey.
 	if !ok {
 		t.Fatal("no triangles")
 	}
-	roof := roofMask(s, l)
+	roof := survey.RoofCells(s, l)
 	return s, &survey.Surface{Lattice: l, Roof: roof, ElevIn: tr.surface(s, l, roof)}, tr
 }
 

@@ -121,7 +121,7 @@ func TestSmooth_StrengthMeansTheSameOnAnyLattice(t *testing.T) {
 	}
 }
 
-func TestRoofMask_AgreesWithRoofCells(t *testing.T) {
+func TestRoofCells_AgreesWithOnRoof(t *testing.T) {
 	rng := seeded(t)
 	for n := range 30 {
 		a := survey.Area{Outline: geom.Ring{{X: 0, Y: 0}, {X: 60 + 20*rng.Float64(), Y: 5 * rng.Float64()}, {X: 50, Y: 40},
@@ -133,10 +133,9 @@ func TestRoofMask_AgreesWithRoofCells(t *testing.T) {
 		a.Curbs = []survey.Curb{{At: geom.Pt{X: 30, Y: 10}, W: 5, D: 4, Turn: 90 * rng.Float64()}}
 		s := survey.SiteOf(&a, nil)
 		l := survey.LatticeOf(s, []float64{0.5, 1, 1.3}[n%3])
-		want, got := survey.RoofCells(s, l), roofMask(s, l)
-		for k := range want {
-			if got[k] != want[k] {
-				t.Fatalf("roof %d: cell %d is %v, want %v", n, k, got[k], want[k])
+		for k, got := range survey.RoofCells(s, l) {
+			if want := s.OnRoof(l.Centre(k%l.NX, k/l.NX)); got != want {
+				t.Fatalf("roof %d: cell %d is %v, want %v", n, k, got, want)
 			}
 		}
 	}
