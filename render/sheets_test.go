@@ -20,7 +20,7 @@ import (
 	"runnel/taper"
 )
 
-var update = flag.Bool("update-sheets", false, "write the golden sheets anew")
+var update = flag.Bool("update", false, "write the golden files anew")
 
 // namedSheet is a sheet and what it shows.
 type namedSheet struct {
@@ -79,7 +79,7 @@ func TestSheets_Golden(t *testing.T) {
 			t.Fatal(err)
 		}
 		if d := firstDifference(got, string(want)); d != "" {
-			t.Errorf("%s: %s\nrun with -update-sheets if the change is meant", s.name, d)
+			t.Errorf("%s: %s\nrun with -update if the change is meant", s.name, d)
 		}
 	}
 }

@@ -261,7 +261,7 @@ func boardsOf(d *taper.Design) *summaryBoards {
 
 type summaryInsulation struct {
 	Volume      float64 `json:"volume_cuft"`
-	LeastVolume float64 `json:"least_volume_cuft"`
+	LeastVolume float64 `json:"least_volume_cuft,omitempty"`
 	Average     float64 `json:"average_in"`
 	Thinnest    float64 `json:"thinnest_in"`
 	Thickest    float64 `json:"thickest_in"`

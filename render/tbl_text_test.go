@@ -2,7 +2,6 @@ package render
 
 import (
 	"encoding/json"
-	goflag "flag"
 	"io"
 	"os"
 	"path/filepath"
@@ -19,12 +18,6 @@ import (
 	"runnel/survey/unit"
 	"runnel/taper"
 )
-
-func init() {
-	if goflag.Lookup("update") == nil {
-		goflag.Bool("update", false, "write the golden files anew")
-	}
-}
 
 // tblTold is a result made by hand: one area with everything that the report
 // can tell, one with nothing but a plan. Its counts follow from its boards.
@@ -95,7 +88,7 @@ func TestText_Golden(t *testing.T) {
 	for _, sys := range []unit.System{unit.US, unit.Metric} {
 		got := tblText(t, func(w io.Writer) error { return WriteText(w, tblTold(sys)) })
 		path := filepath.Join("testdata", "report-"+sys.String()+".golden")
-		if goflag.Lookup("update").Value.String() == "true" {
+		if *update {
 			if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
 				t.Fatal(err)
 			}

@@ -29,8 +29,11 @@ func (t *telling) design(a *AreaResult) {
 	t.fact("Insulation", thickness)
 	volume := t.solid(in.CuFt * 12)
 	if in.LeastCuFt > 0 {
-		volume += fmt.Sprintf("; the least possible with every path at this slope is %s (%.2f times that)",
+		volume += fmt.Sprintf("; the least with every path at this slope would be %s, of which this is %.2f",
 			t.solid(in.LeastCuFt*12), in.CuFt/in.LeastCuFt)
+		if in.CuFt < in.LeastCuFt {
+			volume += " (under 1, since valleys slope less than their facets)"
+		}
 	}
 	t.fact("Volume", volume)
 	for _, l := range linesOf(d) {

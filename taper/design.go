@@ -185,7 +185,9 @@ type Design struct {
 
 // Insulation measures the thickness from the deck up, without cover.
 type Insulation struct {
-	CuFt, LeastCuFt                   float64 // LeastCuFt: the least possible volume for every-path
+	// LeastCuFt is the least possible volume when every path slopes what was
+	// asked for; 0 on a sloped deck, where it is not worked out.
+	CuFt, LeastCuFt                   float64
 	AverageIn, ThinnestIn, ThickestIn float64
 }
 

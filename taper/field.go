@@ -21,7 +21,8 @@ type FieldInput struct {
 	T0In      float64      // base and start: thickness at the sources
 	Deck      survey.Plane // fitted plane that the boards stand on; level: zero slopes
 	Stock     *survey.Stock
-	ValleyMin unit.Slope // least finished slope of a valley on a sloped deck
+	ValleyMin unit.Slope  // least finished slope of a valley on a sloped deck
+	Units     unit.System // of notes and errors; unset: US
 }
 
 // mostCorners is how many vertices of outline and courts the field is designed
@@ -48,7 +49,7 @@ func FieldOf(ctx context.Context, s *survey.Site, in FieldInput) ([]Facet, []Lin
 	if err := in.check(s); err != nil {
 		return nil, nil, nil, err
 	}
-	g, notes, err := deckGauge(in)
+	g, notes, err := deckGauge(in, s.Frame)
 	if err != nil {
 		return nil, nil, nil, err
 	}
@@ -80,7 +81,7 @@ func (in FieldInput) check(s *survey.Site) error {
 	case in.Scheme != survey.FourWay && in.Scheme != survey.OneWay:
 		return fmt.Errorf("no field of taper for scheme %s; choose four-way or one-way", in.Scheme)
 	case !(in.Slope.InchesPerFoot() > 0) || math.IsInf(in.Slope.InchesPerFoot(), 0):
-		return fmt.Errorf("the finished slope of taper is %s; choose one above 0", inPerFt(in.Slope.InchesPerFoot()))
+		return fmt.Errorf("the finished slope of taper is %s; choose one above 0", slopeText(in.Slope.InchesPerFoot(), in.Units))
 	case !(in.T0In >= 0) || math.IsInf(in.T0In, 0):
 		return fmt.Errorf("the thickness at the outlets is %g in; it cannot be below 0", in.T0In)
 	case n > mostCorners:

@@ -373,8 +373,8 @@ func proven(t *testing.T, s *survey.Site, in FieldInput, rules drainage.Rules, i
 	f, lines, notes := mustField(t, s, in)
 	d := &Design{Scheme: in.Scheme, Slope: in.Slope, Deck: in.Deck, Facets: f, Lines: lines, Notes: notes}
 	deck := level(s, 100)
-	p, err := Prove(context.Background(), s, d, deck, inletIn(Finish(deck, f, 0), deck), rules,
-		survey.PondLimits{Depth: unit.Inches(0.125), Area: unit.SquareFeet(4)})
+	p, err := Prove(context.Background(), s, d, Trial{Base: deck, InletIn: inletIn(Finish(deck, f, 0), deck), Rules: rules,
+		Limits: survey.PondLimits{Depth: unit.Inches(0.125), Area: unit.SquareFeet(4)}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -165,16 +165,16 @@ func lineNotes(s *survey.Site, lines []Line, in FieldInput) []string {
 		least = math.Min(least, l.Slope.InchesPerFoot())
 		if p, ok := besideWall(s, l); ok {
 			at := s.Frame.ToJob(p)
-			close = append(close, fmt.Sprintf("%.1f, %.1f ft", at.X, at.Y))
+			close = append(close, unit.Feet(at.X).Format(in.Units)+", "+unit.Feet(at.Y).Format(in.Units))
 		}
 	}
 	if !math.IsInf(least, 1) && least < in.Slope.InchesPerFoot()-sameSlopeInPerFt {
 		notes = append(notes, fmt.Sprintf("facets slope %s and the flattest valley %s",
-			inPerFt(in.Slope.InchesPerFoot()), inPerFt(least)))
+			slopeText(in.Slope.InchesPerFoot(), in.Units), slopeText(least, in.Units)))
 	}
 	if len(close) > 0 {
-		notes = append(notes, fmt.Sprintf("valleys that run within %d ft of a wall, curb or inside corner: %d, the first at %s",
-			nearWallFt, len(close), strings.Join(close[:min(3, len(close))], "; ")))
+		notes = append(notes, fmt.Sprintf("valleys that run within %s of a wall, curb or inside corner: %d, the first at %s",
+			unit.Feet(nearWallFt).Format(in.Units), len(close), strings.Join(close[:min(3, len(close))], "; ")))
 	}
 	return notes
 }

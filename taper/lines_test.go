@@ -87,7 +87,7 @@ func TestFieldOf_Notes(t *testing.T) {
 		want string
 	}{
 		"flat valleys":          {roofArea(rect(60, 40), geom.Pt{X: 30, Y: 20}), quarterIn(survey.FourWay), "flattest valley 0.1768 in/ft"},
-		"curb beside a valley":  {curb(geom.Pt{X: 43, Y: 27}), quarterIn(survey.FourWay), "within 2 ft of a wall, curb"},
+		"curb beside a valley":  {curb(geom.Pt{X: 43, Y: 27}), quarterIn(survey.FourWay), "within 2'-0\" of a wall, curb"},
 		"blocked drain":         {blocked, quarterIn(survey.FourWay), "is blocked"},
 		"level line of scupper": {scupper, quarterIn(survey.OneWay), "toward scupper S is level"},
 		"drain left out":        {scupper, quarterIn(survey.OneWay), "drain A lies in a one-way slope"},

@@ -16,6 +16,7 @@ type MakeInput struct {
 	Stock     *survey.Stock // nil: the built-in stock in inches
 	Deck      survey.Plane  // fitted plane that the design stands on; level: zero slopes
 	ValleyMin unit.Slope    // least finished slope of a valley on a sloped deck
+	Units     unit.System   // of notes and errors; unset: US
 	// Progress hears how many of the steps are done; nil means silent.
 	Progress func(done, total int)
 }
@@ -39,7 +40,8 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 	baseIn := float64(c.Base.Layers) * c.Base.Thickness.Inches()
 	var err error
 	d.Facets, d.Lines, d.Notes, err = FieldOf(ctx, s, FieldInput{Scheme: c.Scheme, Slope: c.Slope,
-		T0In: baseIn + c.Start.Inches(), Deck: in.Deck, Stock: in.Stock, ValleyMin: in.ValleyMin})
+		T0In: baseIn + c.Start.Inches(), Deck: in.Deck, Stock: in.Stock, ValleyMin: in.ValleyMin,
+		Units: in.Units})
 	if err != nil {
 		return nil, err
 	}
@@ -56,6 +58,10 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 	done(3)
 	d.Counts, d.Totals = CountBoards(d.Boards)
 	d.Insulation = MeasureInsulation(d.Facets)
+	if in.Deck.Slope() == 0 {
+		l := survey.LatticeOf(s, 0)
+		d.Insulation.LeastCuFt = LeastVolumeCuFt(s, l, survey.RoofCells(s, l), c.Slope, baseIn+c.Start.Inches())
+	}
 	d.Totals.SolidBoardFeet = unit.CubicFeet(d.Insulation.CuFt).BoardFeet()
 	d.Notes = append(d.Notes, boardNotes(d, c, in.Stock)...)
 	done(4)

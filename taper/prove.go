@@ -14,9 +14,17 @@ import (
 // proofWindow is the run over which slopes of a finished surface are taken.
 const proofWindow = 4 * unit.Foot
 
+// Trial is what a design is proven on.
+type Trial struct {
+	Base    *survey.Surface // as surveyed or inferred
+	InletIn []float64       // finished inlet of each of the site's outlets, see FinishedInlets
+	Rules   drainage.Rules
+	Limits  survey.PondLimits
+	Units   unit.System // of Why; unset: US
+}
+
 // Prove lays a design on the base as surveyed and runs the result through the
-// drainage check. inletIn is the finished inlet of each of s.Outlets (see
-// FinishedInlets).
+// drainage check.
 //
 // Field and Valley judge the facets and valleys on the fitted plane exactly,
 // in mode every-path valleys by the field's limit. The design passes when both
@@ -24,47 +32,46 @@ const proofWindow = 4 * unit.Foot
 // the rules allow, and every path reaches an outlet, if need be over a pond
 // that is shallow enough. The share of the surveyed finish under the minimum
 // does not fail it: a real deck always has some.
-func Prove(ctx context.Context, s *survey.Site, d *Design, base *survey.Surface, inletIn []float64,
-	rules drainage.Rules, limits survey.PondLimits) (*Proof, error) {
-	top := Finish(base, d.Facets, d.Cover.Inches())
+func Prove(ctx context.Context, s *survey.Site, d *Design, t Trial) (*Proof, error) {
+	top := Finish(t.Base, d.Facets, d.Cover.Inches())
 	report, err := drainage.Check(ctx, s, top, drainage.Options{
-		Rules: rules, Ponds: limits, InletIn: inletIn, Window: proofWindow,
+		Rules: t.Rules, Ponds: t.Limits, InletIn: t.InletIn, Window: proofWindow,
 	})
 	if err != nil {
 		return nil, fmt.Errorf("prove the design: %w", err)
 	}
 	p := &Proof{Surface: top, Report: report}
 	var why []string
-	p.Field, why = judgeFacets(d, rules, why)
-	p.Valley, why = judgeValleys(d, rules, why)
-	why = judgePonds(report, rules, why)
+	p.Field, why = judgeFacets(d, t, why)
+	p.Valley, why = judgeValleys(d, t, why)
+	why = judgePonds(report, t, why)
 	why = judgePaths(s, report, why)
 	p.Passes, p.Why = len(why) == 0, strings.Join(why, "; ")
 	return p, nil
 }
 
 // judgeFacets judges the flattest facet of the field on the fitted plane.
-func judgeFacets(d *Design, rules drainage.Rules, why []string) (drainage.Verdict, []string) {
+func judgeFacets(d *Design, t Trial, why []string) (drainage.Verdict, []string) {
 	least := math.Inf(1)
 	for _, f := range d.Facets {
 		if f.Role == FieldRole {
 			least = math.Min(least, f.Plane.Add(d.Deck).Slope().InchesPerFoot())
 		}
 	}
-	v := judgeExact(rules.Field, least)
+	v := judgeExact(t.Rules.Field, least)
 	if v != drainage.Meets {
 		why = append(why, fmt.Sprintf("the flattest facet slopes %s, under the %s of %s",
-			inPerFt(least), inPerFt(rules.Field.Min.InchesPerFoot()), rules.Name))
+			slopeText(least, t.Units), slopeText(t.Rules.Field.Min.InchesPerFoot(), t.Units), t.Rules.Name))
 	}
 	return v, why
 }
 
 // judgeValleys judges the flattest valley. A design without valleys meets any
 // limit on them.
-func judgeValleys(d *Design, rules drainage.Rules, why []string) (drainage.Verdict, []string) {
-	least, limit := math.Inf(1), rules.Valley
-	if rules.Mode == survey.EveryPath {
-		limit = rules.Field
+func judgeValleys(d *Design, t Trial, why []string) (drainage.Verdict, []string) {
+	least, limit := math.Inf(1), t.Rules.Valley
+	if t.Rules.Mode == survey.EveryPath {
+		limit = t.Rules.Field
 	}
 	for _, l := range d.Lines {
 		if l.Kind == Valley {
@@ -75,8 +82,8 @@ func judgeValleys(d *Design, rules drainage.Rules, why []string) (drainage.Verdi
 	if v != drainage.Meets {
 		why = append(why, fmt.Sprintf("the flattest valley slopes %s, under the %s of %s; "+
 			"two equal planes at right angles would have to slope %s",
-			inPerFt(least), inPerFt(limit.Min.InchesPerFoot()), rules.Name,
-			inPerFt(drainage.FieldSlopeThatPasses(limit.Min).InchesPerFoot())))
+			slopeText(least, t.Units), slopeText(limit.Min.InchesPerFoot(), t.Units), t.Rules.Name,
+			slopeText(drainage.FieldSlopeThatPasses(limit.Min).InchesPerFoot(), t.Units)))
 	}
 	return v, why
 }
@@ -88,11 +95,11 @@ func judgeExact(l drainage.Limit, slopeInPerFt float64) drainage.Verdict {
 }
 
 // judgePonds says which pond is too deep.
-func judgePonds(r *drainage.Report, rules drainage.Rules, why []string) []string {
+func judgePonds(r *drainage.Report, t Trial, why []string) []string {
 	deep := 0
 	var worst drainage.Pond
 	for _, p := range r.Ponds {
-		if p.DepthIn > rules.Pond.Inches()+1e-6 {
+		if p.DepthIn > t.Rules.Pond.Inches()+1e-6 {
 			deep++
 			if p.DepthIn > worst.DepthIn {
 				worst = p
@@ -102,8 +109,9 @@ func judgePonds(r *drainage.Report, rules drainage.Rules, why []string) []string
 	if deep == 0 {
 		return why
 	}
-	return append(why, fmt.Sprintf("%d ponds stay deeper than %.2g in, the deepest %.2f in over %.1f sq ft (%s)",
-		deep, rules.Pond.Inches(), worst.DepthIn, worst.SqFt, worst.ID))
+	return append(why, fmt.Sprintf("ponds that stay deeper than %s: %d, the deepest %s over %s (%s)",
+		t.Rules.Pond.FormatThin(t.Units), deep, unit.Inches(worst.DepthIn).FormatThin(t.Units),
+		unit.SquareFeet(worst.SqFt).Format(t.Units), worst.ID))
 }
 
 // judgePaths says how many paths reach no outlet.

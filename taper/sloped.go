@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"runnel/survey"
 	"runnel/survey/geom"
+	"runnel/survey/unit"
 )
 
 // boardSlopes are the slopes that boards can be had in, in/ft, rising; empty:
@@ -33,7 +35,7 @@ const sameSlopeInPerFt = 1e-9
 
 // least is the least slope to be had that reaches needInPerFt; none is needed
 // where that is not above 0.
-func (b boardSlopes) least(needInPerFt float64) (float64, error) {
+func (b boardSlopes) least(needInPerFt float64, sys unit.System) (float64, error) {
 	if needInPerFt <= sameSlopeInPerFt {
 		return 0, nil
 	}
@@ -47,7 +49,7 @@ func (b boardSlopes) least(needInPerFt float64) (float64, error) {
 	}
 	return 0, fmt.Errorf("the deck needs boards of %s and the steepest in stock is %s; "+
 		"add a steeper board to the stock or build a smaller slope",
-		inPerFt(needInPerFt), inPerFt(b[len(b)-1]))
+		slopeText(needInPerFt, sys), slopeText(b[len(b)-1], sys))
 }
 
 // next is the slope above s; false where there is none steeper.
@@ -60,8 +62,13 @@ func (b boardSlopes) next(s float64) (float64, bool) {
 	return 0, false
 }
 
-// inPerFt prints a slope for people.
-func inPerFt(s float64) string { return fmt.Sprintf("%.4g in/ft", s) }
+// slopeText prints a slope for people; unset units are US.
+func slopeText(inPerFt float64, sys unit.System) string {
+	if sys == unit.Metric {
+		return unit.InchesPerFoot(inPerFt).Format(sys)
+	}
+	return fmt.Sprintf("%.4g in/ft", inPerFt)
+}
 
 // deckGauge chooses the board slope of each building direction on an evenly
 // sloped deck: away from the outlet the deck's own rise is taken off what is
@@ -71,40 +78,50 @@ func inPerFt(s float64) string { return fmt.Sprintf("%.4g in/ft", s) }
 // smaller of its two board slopes is raised through the stock until it does. A
 // level deck is left as it is: its valley is the slope over the square root of
 // 2 whatever the board. Notes say what was raised and what cannot be.
-func deckGauge(in FieldInput) (gauge, []string, error) {
+func deckGauge(in FieldInput, f geom.Frame) (gauge, []string, error) {
 	stock, want := slopesOf(in.Stock), in.Slope.InchesPerFoot()
 	var g gauge
 	for _, d := range []struct {
 		slope  *float64
 		riseIn float64 // of the deck on one foot away from the outlet
 	}{{&g.plusX, in.Deck.GX}, {&g.minusX, -in.Deck.GX}, {&g.plusY, in.Deck.GY}, {&g.minusY, -in.Deck.GY}} {
-		s, err := stock.least(want - d.riseIn)
+		s, err := stock.least(want-d.riseIn, in.Units)
 		if err != nil {
 			return g, nil, err
 		}
 		*d.slope = s
 	}
 	if in.Deck.Slope() == 0 {
-		return g, roundedUp(g.plusX, want), nil
+		return g, roundedUp(g.plusX, want, in.Units), nil
 	}
-	notes := []string{fmt.Sprintf("the deck slopes %s: boards %s", inPerFt(in.Deck.Slope().InchesPerFoot()), g)}
+	notes := []string{fmt.Sprintf("the deck slopes %s: boards %s",
+		slopeText(in.Deck.Slope().InchesPerFoot(), in.Units), g.text(in.Units, f))}
 	if in.Scheme == survey.FourWay {
-		notes = append(notes, g.raise(in, stock)...)
+		notes = append(notes, g.raise(in, stock, f)...)
 	}
 	return g, notes, nil
 }
 
-// String names the four board slopes by direction of the building axes.
-func (g gauge) String() string {
-	return fmt.Sprintf("%.4g and %.4g along the long axis, %.4g and %.4g across it, in/ft",
-		g.plusX, g.minusX, g.plusY, g.minusY)
+// text names the four board slopes by the way uphill, counter-clockwise from
+// the sheet's +x.
+func (g gauge) text(sys unit.System, f geom.Frame) string {
+	var parts []string
+	for _, d := range []struct {
+		slope float64
+		up    geom.Pt
+	}{{g.plusX, geom.Pt{X: 1}}, {g.plusY, geom.Pt{Y: 1}}, {g.minusX, geom.Pt{X: -1}}, {g.minusY, geom.Pt{Y: -1}}} {
+		up := f.DirToJob(d.up)
+		deg := math.Mod(math.Round(math.Atan2(up.Y, up.X)*1800/math.Pi)/10+360, 360)
+		parts = append(parts, fmt.Sprintf("%s uphill toward %g deg", slopeText(d.slope, sys), deg))
+	}
+	return strings.Join(parts, ", ") + " (counter-clockwise from the sheet's right)"
 }
 
-func roundedUp(got, want float64) []string {
+func roundedUp(got, want float64, sys unit.System) []string {
 	if got <= want+sameSlopeInPerFt {
 		return nil
 	}
-	return []string{fmt.Sprintf("no board slopes %s; the next in stock, %s, is used", inPerFt(want), inPerFt(got))}
+	return []string{fmt.Sprintf("no board slopes %s; the next in stock, %s, is used", slopeText(want, sys), slopeText(got, sys))}
 }
 
 // quadrant is the board slopes of two neighbouring directions and the rise of
@@ -141,7 +158,7 @@ func (q *quadrant) valley() (float64, bool) { return valleyInPerFt(*q.x, *q.y, q
 
 // raise steepens boards until each quadrant's valley reaches the minimum, as
 // far as the stock goes.
-func (g *gauge) raise(in FieldInput, stock boardSlopes) []string {
+func (g *gauge) raise(in FieldInput, stock boardSlopes, f geom.Frame) []string {
 	least := in.ValleyMin.InchesPerFoot() - sameSlopeInPerFt
 	var notes []string
 	for again := true; again; {
@@ -153,7 +170,7 @@ func (g *gauge) raise(in FieldInput, stock boardSlopes) []string {
 			}
 			if before := *g; q.steepen(least, stock) {
 				notes = append(notes, fmt.Sprintf("boards raised from %s to %s: the valley sloped %s",
-					before, *g, inPerFt(v)))
+					before.text(in.Units, f), g.text(in.Units, f), slopeText(v, in.Units)))
 				again = true
 			}
 		}
@@ -161,7 +178,7 @@ func (g *gauge) raise(in FieldInput, stock boardSlopes) []string {
 	for _, q := range g.quadrants(in.Deck) {
 		if v, some := q.valley(); some && v < least {
 			notes = append(notes, fmt.Sprintf("a valley slopes %s: no board in stock brings it to %s",
-				inPerFt(v), inPerFt(in.ValleyMin.InchesPerFoot())))
+				slopeText(v, in.Units), slopeText(in.ValleyMin.InchesPerFoot(), in.Units)))
 		}
 	}
 	return notes
@@ -195,5 +212,5 @@ func (q *quadrant) steepen(least float64, stock boardSlopes) bool {
 func (g gauge) lineSlope(in FieldInput, n geom.Pt) (float64, error) {
 	deck := geom.Pt{X: in.Deck.GX, Y: in.Deck.GY}
 	need := math.Max(in.Slope.InchesPerFoot()-deck.Dot(n), g.riseIn(n))
-	return slopesOf(in.Stock).least(need)
+	return slopesOf(in.Stock).least(need, in.Units)
 }

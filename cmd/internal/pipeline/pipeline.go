@@ -172,6 +172,7 @@ func (w work) design(ctx context.Context, a *render.AreaResult) error {
 	}
 	d, err := taper.Make(ctx, a.Site, taper.MakeInput{
 		Choice: *w.job.Taper, Stock: stock, Deck: plane, ValleyMin: w.rules.Valley.Min,
+		Units: w.job.Units,
 	})
 	if err != nil {
 		return fmt.Errorf("lay out taper: %w", err)
@@ -182,7 +183,8 @@ func (w work) design(ctx context.Context, a *render.AreaResult) error {
 	a.Design = d
 	finished := taper.Finish(w.base, d.Facets, d.Cover.Inches())
 	a.FinishedInletIn = taper.FinishedInlets(a.Site, finished, w.existing, w.deck, w.inletIn)
-	a.Proof, err = taper.Prove(ctx, a.Site, d, w.base, a.FinishedInletIn, w.rules, w.job.Ponds)
+	a.Proof, err = taper.Prove(ctx, a.Site, d, taper.Trial{Base: w.base, InletIn: a.FinishedInletIn,
+		Rules: w.rules, Limits: w.job.Ponds, Units: w.job.Units})
 	if err != nil {
 		return fmt.Errorf("prove the design: %w", err)
 	}
