@@ -88,10 +88,10 @@ func TestCheck_OverflowOnly(t *testing.T) {
 // TestCheck_WallsHoldWater: a court and a curb are walls; what lies behind
 // them is not reached across them.
 func TestCheck_WallsHoldWater(t *testing.T) {
-	s, surf := roofOf(t, box(60, 40), openAllRound(), 0.5, func(p geom.Pt) float64 { return 50 - 0.25*p.X })
+	s, _ := roofOf(t, box(60, 40), openAllRound(), 0.5, func(p geom.Pt) float64 { return 50 - 0.25*p.X })
 	s.Curbs = []geom.Ring{geom.Box{Min: geom.Pt{X: 0, Y: -4}, Max: geom.Pt{X: 6, Y: 4}}.Ring()}
 	s.Outlets = s.Outlets[1:2] // the low edge only
-	surf = surfaceOf(s, 0.5, func(p geom.Pt) float64 { return 50 - 0.25*p.X })
+	surf := surfaceOf(s, 0.5, func(p geom.Pt) float64 { return 50 - 0.25*p.X })
 	r := checked(t, s, surf, usual(t))
 	if len(r.Ponds) != 0 {
 		t.Errorf("%d ponds behind a curb on a plane that falls past it", len(r.Ponds))

@@ -45,4 +45,3 @@ func waterInk() color.NRGBA  { return color.NRGBA{0x12, 0x4a, 0x80, 255} }
 func wrongInk() color.NRGBA  { return color.NRGBA{0xb3, 0x1b, 0x1b, 255} }
 func unsureInk() color.NRGBA { return color.NRGBA{0x9a, 0x5b, 0x00, 255} }
 func seenInk() color.NRGBA   { return color.NRGBA{0x7a, 0x2b, 0x8c, 255} }
-func faintInk() color.NRGBA  { return scene.Grey(0.45) }

@@ -12,9 +12,14 @@ import (
 )
 
 // rowWords labels the pieces and rows; a row without room for words gets them
-// beside it with a leader. The lowest row
-// of each facet carries START. It gives the rows left without any label.
+// beside it with a leader. The lowest row of each facet carries START. Where
+// rows are drawn less deep than a line of text, words would cover the rows
+// beside them: then the tints alone speak. It gives the rows left without any
+// label.
 func (s *sheet) rowWords(rows []boardRow) (left int) {
+	if len(rows) > 0 && rows[0].boards[0].Depth.Feet()*s.perFt < leastRowIn {
+		return len(rows)
+	}
 	var bare, unstarted []boardRow
 	for k, r := range rows {
 		r.start = k == 0 || rows[k-1].facet != r.facet
@@ -71,6 +76,10 @@ func (s *sheet) oneRowWords(r boardRow) (any, started bool) {
 	}
 	return any, started
 }
+
+// leastRowIn is the depth on the sheet, in inches, of a row that holds a line
+// of the least text.
+const leastRowIn = 0.1
 
 // rowLeader stands words off the boards, or else over some, with a leader to
 // the first piece of r.

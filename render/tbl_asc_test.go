@@ -135,8 +135,6 @@ func (g tblGrid) ponds(level []float64, depthIn, sqft float64) []tblPond {
 type tblRoof struct {
 	story string
 	area  func(w tblWay) survey.Area
-	// inletIn changes the inlets after they were found.
-	inletIn func(s *survey.Site, in []float64)
 }
 
 func tblRoofs() []tblRoof {

@@ -86,7 +86,7 @@ func (s spread) along(u geom.Pt) float64 {
 // Check: TestLeastSquares_WorkedExample, TestPlaneOf.
 func PlaneOf(surf *survey.Surface, sigmaIn float64, shots int) (p survey.Plane, level bool, err error) {
 	pts, zIn := roofPlaces(surf, surf.IsKnown)
-	if p, _, err = leastSquares(pts, zIn); err != nil {
+	if _, _, err := leastSquares(pts, zIn); err != nil {
 		pts, zIn = roofPlaces(surf, func(int) bool { return true })
 	}
 	p, sp, err := leastSquares(pts, zIn)

@@ -106,14 +106,6 @@ func (r *jobReader) head(j *survey.Job, v item) {
 	j.NorthDeg, _ = f.get("north").degrees()
 }
 
-// planName is the plan unit in words.
-func (r *jobReader) planName() string {
-	if r.plan == unit.Metre {
-		return "metres"
-	}
-	return "feet"
-}
-
 func (r *jobReader) rules(j *survey.Job, v item) {
 	switch {
 	case v.absent:
