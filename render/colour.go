@@ -6,7 +6,6 @@ import (
 
 	"github.com/lucasb-eyer/go-colorful"
 
-	"runnel/render/scene"
 )
 
 // colour is an ink of the sheet.
