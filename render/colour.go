@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"github.com/lucasb-eyer/go-colorful"
-
 )
 
 // colour is an ink of the sheet.
