@@ -141,6 +141,10 @@ func (s *Site) RoofArea() unit.Area {
 	return unit.SquareFeet(a)
 }
 
+// hairFt is what a roof may reach past its last cells: a turned outline that is
+// written to a few decimals does not get another column for it.
+const hairFt = 1e-3
+
 // LatticeOf lays a raster over the site, centred on its box. cellFt is the
 // cell's side; 0 chooses half a foot up to 25,000 sq ft of box, then 1 ft.
 func LatticeOf(s *Site, cellFt float64) Lattice {
@@ -151,6 +155,6 @@ func LatticeOf(s *Site, cellFt float64) Lattice {
 			cellFt = 1
 		}
 	}
-	count := func(ft float64) int { return max(1, int(math.Ceil(ft/cellFt-1e-9))) }
+	count := func(ft float64) int { return max(1, int(math.Ceil((ft-hairFt)/cellFt))) }
 	return Lattice{Frame: s.Frame, CellFt: cellFt, NX: count(w), NY: count(h)}
 }

@@ -43,7 +43,7 @@ func runCommand() *cobra.Command {
 		if err != nil {
 			return err
 		}
-		if outDir == "" {
+		if !cmd.Flags().Changed("out") {
 			outDir = filepath.Join(dir, "out")
 		}
 		if err := out.Write(outDir, append(pictures(r), render.Outputs(r)...)); err != nil {

@@ -42,6 +42,9 @@ func run(ctx context.Context, args []string, out, errOut io.Writer) int {
 	if err == nil {
 		return exitDone
 	}
+	if errors.Is(err, context.Canceled) {
+		err = workError{errors.New("stopped; no output folder was written or changed")}
+	}
 	fmt.Fprintln(errOut, err)
 	return codeOf(err)
 }

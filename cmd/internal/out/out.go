@@ -22,8 +22,8 @@ const marker = ".runnel"
 // which a full disk and a failing writer are two, dir is as it was and nothing
 // is left behind.
 //
-// A folder that stands there already is replaced only if Runnel made it and it
-// holds nothing else. The folder above must exist. A link is never followed.
+// A folder that stands there already is replaced only if it is empty, or if
+// Runnel made it and it holds nothing else. The folder above must exist. A link is never followed.
 func Write(dir string, files []render.File) (err error) {
 	dir, err = filepath.Abs(dir)
 	if err != nil {
@@ -75,13 +75,16 @@ func checkOwn(dir string) error {
 	case !info.IsDir():
 		return fmt.Errorf("%s: is a file; name a folder", dir)
 	}
-	own, err := ownNames(dir)
-	if err != nil {
-		return err
-	}
 	entries, err := os.ReadDir(dir)
 	if err != nil {
 		return fmt.Errorf("look into %s: %w", dir, err)
+	}
+	if len(entries) == 0 {
+		return nil
+	}
+	own, err := ownNames(dir)
+	if err != nil {
+		return err
 	}
 	for _, e := range entries {
 		if !own[e.Name()] && !left(e.Name()) {

@@ -55,7 +55,7 @@ func Run(ctx context.Context, job *survey.Job, last Stage, tell Progress) (*rend
 	for _, area := range screened.Areas {
 		a, err := todo.runArea(ctx, area)
 		if err != nil {
-			return nil, fmt.Errorf("area %s: %w", area.Name, err)
+			return nil, err
 		}
 		r.Areas = append(r.Areas, a)
 	}
@@ -102,7 +102,7 @@ func (p plan) runArea(ctx context.Context, area survey.Area) (render.AreaResult,
 	p.tell("fit surface of area " + a.Area.Name)
 	existing, err := fitArea(ctx, job, &a)
 	if err != nil {
-		return a, fmt.Errorf("fit surface: %w", err)
+		return a, fmt.Errorf("fit surface of area %s: %w", area.Name, err)
 	}
 	w := work{job: job, rules: rules, existing: existing}
 	w.base, w.deck, a.BaseNote = fit.Deck(a.Site, existing, job.Survey.Surface, job.Scope)
@@ -112,7 +112,7 @@ func (p plan) runArea(ctx context.Context, area survey.Area) (render.AreaResult,
 	p.tell("drain area " + a.Area.Name)
 	a.Existing, err = drainage.Check(ctx, a.Site, existing, w.options(&a))
 	if err != nil {
-		return a, fmt.Errorf("check drainage: %w", err)
+		return a, err
 	}
 	a.Seen = drainage.CompareSeen(a.Site, a.Existing, job.Seen)
 	a.Rung, a.Why = rung(a.Existing, rules, job.Units)
@@ -175,7 +175,7 @@ func (w work) design(ctx context.Context, a *render.AreaResult) error {
 		Units: w.job.Units,
 	})
 	if err != nil {
-		return fmt.Errorf("lay out taper: %w", err)
+		return fmt.Errorf("%w; without a taper the roof as it is can still be told: runnel drainage JOB", err)
 	}
 	if err := d.Check(); err != nil {
 		return fmt.Errorf("a fault of Runnel's own, please report it with the job folder: %w", err)
@@ -186,7 +186,7 @@ func (w work) design(ctx context.Context, a *render.AreaResult) error {
 	a.Proof, err = taper.Prove(ctx, a.Site, d, taper.Trial{Base: w.base, InletIn: a.FinishedInletIn,
 		Rules: w.rules, Limits: w.job.Ponds, Units: w.job.Units})
 	if err != nil {
-		return fmt.Errorf("prove the design: %w", err)
+		return err
 	}
 	a.Proof.Report = claimed(a.Proof, a.Fit == nil)
 	return nil
@@ -210,27 +210,38 @@ func claimed(p *taper.Proof, unsurveyed bool) *drainage.Report {
 }
 
 // rung says what the roof needs, as far as the rungs that are tested go, and
-// why, in the job's units.
+// why, in the job's units. A roof that clearly falls short of the slope needs
+// work whatever is known of its ponds, unless the rules let a roof that holds no
+// water stay as it is.
 func rung(r *drainage.Report, rules drainage.Rules, sys unit.System) (render.Rung, string) {
-	slope := "the surface is " + r.DesignFinding(rules, sys)
+	water, slope := waterWords(r, sys), "the surface is "+r.DesignFinding(rules, sys)
+	short := r.MeetsDesign == drainage.FallsShort
 	switch {
-	case r.PondsFree == drainage.FallsShort:
+	case r.PondsFree == drainage.FallsShort, short && !rules.DrainedException:
+		return render.TaperRung, water + "; " + slope
+	case r.PondsFree == drainage.Meets && r.MeetsDesign == drainage.Meets:
+		return render.DrainsAsIs, "no pond, and every way to an outlet falls enough"
+	case r.PondsFree == drainage.Meets && short:
+		return render.DrainsAsIs, water + "; " + slope
+	}
+	return render.UnknownRung, water + "; " + slope
+}
+
+// waterWords says what is known of the ponds.
+func waterWords(r *drainage.Report, sys unit.System) string {
+	switch r.PondsFree {
+	case drainage.FallsShort:
 		deepest := 0.0
 		for _, p := range r.Ponds {
 			deepest = math.Max(deepest, p.DepthIn)
 		}
-		return render.TaperRung, fmt.Sprintf("the roof holds water up to %s deep; %s",
-			unit.Inches(deepest).FormatThin(sys), slope)
-	case r.PondsFree == drainage.Unknown:
-		return render.UnknownRung, "it is not known whether the roof holds water"
-	case r.PondsFree == drainage.TooClose:
-		return render.UnknownRung, "whether the roof holds water is too close to call; " + slope
-	case r.MeetsDesign == drainage.Meets:
-		return render.DrainsAsIs, "no pond, and every way to an outlet falls enough"
-	case r.MeetsDesign == drainage.FallsShort && rules.DrainedException:
-		return render.DrainsAsIs, "no pond; " + slope
-	case r.MeetsDesign == drainage.FallsShort:
-		return render.TaperRung, "no pond, but " + slope
+		return fmt.Sprintf("the roof holds water up to %s deep", unit.Inches(deepest).FormatThin(sys))
+	case drainage.TooClose:
+		return "whether the roof holds water is too close to call"
+	case drainage.Unknown:
+		return "it is not known whether the roof holds water"
+	case drainage.Meets:
+		return "no pond"
 	}
-	return render.UnknownRung, "no pond; " + slope
+	panic("pipeline: unknown verdict")
 }
