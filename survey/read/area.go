@@ -3,6 +3,7 @@ package read
 import (
 	"fmt"
 	"strconv"
+	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
 
@@ -47,9 +48,7 @@ func (r *jobReader) readAreas(v item) {
 func (r *jobReader) area(f fields) *areaRead {
 	a := &areaRead{at: f.item, outline: f.get("outline")}
 	name := f.get("name")
-	if a.Name, _ = name.text(); name.absent {
-		name.fault("the area has no name", "write name: A")
-	}
+	a.Name = areaName(name)
 	if a.outline.absent {
 		a.outline.fault("the area has no outline", "write outline: [[0,0], [60,0], [60,40], [0,40]]")
 	}
@@ -67,6 +66,24 @@ func (r *jobReader) area(f fields) *areaRead {
 	r.outlets(a, f.get("outlets"))
 	r.curbs(a, f.get("curbs"))
 	return a
+}
+
+// mostNameRunes is how long the name of an area may be: it stands on sheets and
+// in the names of files.
+const mostNameRunes = 60
+
+// areaName reads the name of an area.
+func areaName(v item) string {
+	if v.absent {
+		v.fault("the area has no name", "write name: A")
+		return ""
+	}
+	name, _ := v.text()
+	if n := utf8.RuneCountInString(name); n > mostNameRunes {
+		v.fault(fmt.Sprintf("the name of an area may have %d characters, this one has %d", mostNameRunes, n),
+			"write a shorter one")
+	}
+	return name
 }
 
 // outlineOf reads a ring written in the job file, or the file that it names.

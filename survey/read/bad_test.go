@@ -83,6 +83,26 @@ func shotsWith(old, new string) fstest.MapFS {
 	return folder("shots.csv", with(soundShots, old, new))
 }
 
+// special is the sound job's folder with a pipe, device or socket in the place
+// of a file; opening it, which could wait for ever, ends the test.
+func special(name string, mode fs.FileMode) fs.FS {
+	fsys := folder()
+	fsys[name] = &fstest.MapFile{Mode: mode}
+	return unopened{fsys, name}
+}
+
+type unopened struct {
+	fstest.MapFS
+	name string
+}
+
+func (u unopened) Open(name string) (fs.File, error) {
+	if name == u.name {
+		panic("opened " + name)
+	}
+	return u.MapFS.Open(name)
+}
+
 func without(name string) fstest.MapFS {
 	f := folder()
 	delete(f, name)
@@ -112,6 +132,7 @@ var badJobs = []bad{
 	// the file
 	{"job file missing", without("job.yaml"), "job.yaml", 0, "", "no such file", "check the name"},
 	{"a folder for the job file", fstest.MapFS{"job.yaml/x": {}}, "job.yaml", 0, "", "a folder", "name the file"},
+	{"a pipe for the job file", special("job.yaml", fs.ModeNamedPipe), "job.yaml", 0, "", "not a regular file", "name a file"},
 	{"empty job file", folder("job.yaml", ""), "job.yaml", 0, "", "empty", "runnel new"},
 	{"comments alone", folder("job.yaml", "# nothing\n"), "job.yaml", 0, "", "empty", "runnel new"},
 	{"job file is no text", folder("job.yaml", "job\x00\x01"), "job.yaml", 0, "", "no text file", "job.yaml"},
@@ -203,6 +224,10 @@ var badJobs = []bad{
 		"job.yaml", 22, "areas[0].edges[1].edge", "twice, first at line 21", "take one"},
 	{"no outlet", jobWith("      - {id: D1, kind: drain, at: [30,20], size: 4 in}\n", ""), "job.yaml", 17, "areas[0]",
 		"water has no outlet", "kind gutter or open"},
+	{"two drains at one place", jobWith("      - {id: S1", "      - {id: D2, kind: drain, at: [30.05,20.05]}\n      - {id: S1"),
+		"job.yaml", 24, "areas[0].outlets[1]", "drain D2 stands at (30.05, 20.05), the place of drain D1", "take one"},
+	{"two scuppers at one place", jobWith("    curbs:", "      - {id: S2, kind: scupper, edge: 3, along: 12 ft, width: 8 in, overflow: true}\n    curbs:"),
+		"job.yaml", 25, "areas[0].outlets[2]", "scupper S2 stands at (0.00, 28.00), the place of scupper S1", "take one"},
 	{"two outlets of one id", jobWith("id: S1", "id: D1"), "job.yaml", 24, "areas[0].outlets[1]", "are called D1", "another id"},
 	{"gutter among the outlets", jobWith("kind: drain, at: [30,20], size: 4 in", "kind: gutter"), "job.yaml", 23,
 		"areas[0].outlets[0].kind", "no outlet of its own", "under edges"},
@@ -211,6 +236,12 @@ var badJobs = []bad{
 		"      - {id: U2, at: [14,33], size: [4,4], height: 14 in, above: membrane}\n"), "job.yaml", 27,
 		"areas[0].curbs[1]", "curbs U1 and U2 overlap", "draw both as one"},
 	{"area without a name", jobWith("- name: A\n    outline", "- outline"), "job.yaml", 17, "areas[0].name", "no name", "name: A"},
+	{"area name too long", jobWith("name: A\n", "name: "+strings.Repeat("A", 61)+"\n"), "job.yaml", 17, "areas[0].name",
+		"60 characters, this one has 61", "shorter"},
+	{"area name with control characters", jobWith("name: A\n", `name: "A\x1b[31m"`+"\n"), "job.yaml", 17, "areas[0].name",
+		"control characters", "one line"},
+	{"job name that turns the way of writing", jobWith("name: Sound", `name: "a\u202eb"`), "job.yaml", 1, "job.name",
+		"control characters", "one line"},
 	{"two areas of one name", folder("job.yaml", soundJob+secondArea("A", 70), "shots.csv", soundShots+farShots),
 		"job.yaml", 27, "areas[1].name", "called A, the other at line 17", "another name"},
 	{"areas overlap", folder("job.yaml", soundJob+secondArea("B", 58), "shots.csv", soundShots+farShots), "job.yaml", 28,
@@ -232,6 +263,10 @@ var badTables = []bad{
 	{"a folder for the shot list", jobWith("shots: shots.csv", "shots: more"), "job.yaml", 3, "survey.shots", "no such file", "check"},
 	{"shot list outside the folder", jobWith("shots: shots.csv", "shots: ../shots.csv"), "job.yaml", 3, "survey.shots",
 		"outside the job's folder", "move it"},
+	{"a pipe for the shot list", special("shots.csv", fs.ModeNamedPipe), "job.yaml", 3, "survey.shots", "not a regular file", "name a file"},
+	{"a device for the shot list", special("shots.csv", fs.ModeDevice|fs.ModeCharDevice), "job.yaml", 3, "survey.shots", "not a regular file", "name a file"},
+	{"a socket for the core list", special("cores.csv", fs.ModeSocket), "job.yaml", 5, "survey.cores", "not a regular file", "name a file"},
+	{"a pipe for the boards", special("stock.csv", fs.ModeNamedPipe), "job.yaml", 15, "stock", "not a regular file", "name a file"},
 	{"empty shot list", folder("shots.csv", ""), "shots.csv", 0, "", "empty", "name the file"},
 	{"header alone", folder("shots.csv", "shot,x,y,rod\n"), "shots.csv", 0, "", "no shots", "add a line"},
 	{"a workbook", folder("shots.csv", "PK\x03\x04abc"), "shots.csv", 0, "", "workbook", "CSV"},
@@ -271,6 +306,8 @@ var badTables = []bad{
 		"area A has 2 shots on it", "coordinate frame"},
 	{"three shots in a line", folder("shots.csv", "x,y,rod\n5,5,4.80\n30,5.02,4.8\n55,5,4.82\n"), "job.yaml", 3, "survey.shots",
 		"in one line", "both sides"},
+	{"x and y exchanged", folder("shots.csv", "x,y,rod\n5,5,4.80\n5,55,4.8\n35,55,4.82\n35,5,4.8\n20,45,4.8\n"), "shots.csv", 3, "shot",
+		"3 of 5 shots lie off the roof, this one first; with x and y exchanged 0 would", "exchange the names"},
 	{"every shot elsewhere", folder("shots.csv", "x,y,rod\n500,5,4.80\n600,5,4.8\n500,90,4.82\n"), "job.yaml", 3, "survey.shots",
 		"area A has 0 shots on it", "coordinate frame"},
 	{"rods without an instrument", jobWith("  hi: 105 ft\n", ""), "job.yaml", 6, "survey.reading", "height of the instrument", "hi: 104.50 ft"},
@@ -327,5 +364,22 @@ func checkProblem(t *testing.T, b bad, p problem.Problem) {
 func TestSoundJob_HasNoProblems(t *testing.T) {
 	if job, found := Job(folder(), "job.yaml", nil); job == nil || len(found) > 0 {
 		t.Fatalf("job %v, problems %v", job, found)
+	}
+}
+
+// An overflow may stand at the place of the outlet that it backs.
+func TestSoundJob_OverflowAtItsOutlet(t *testing.T) {
+	fsys := jobWith("      - {id: S1", "      - {id: D2, kind: drain, at: [30,20], inlet: 2 in, above: membrane, overflow: true}\n      - {id: S1")
+	if job, found := Job(fsys, "job.yaml", nil); job == nil || len(found) > 0 {
+		t.Errorf("job %v, problems %v", job, found)
+	}
+}
+
+// A few shots off the roof are strays, however well they would lie exchanged.
+func TestShots_AFewStraysAreNoExchange(t *testing.T) {
+	list := "x,y,rod\n5,5,4.80\n35,35,4.8\n35,5,4.82\n20,5,4.8\n5,30,4.8\n20,45,4.8\n"
+	job, found := Job(folder("shots.csv", list), "job.yaml", nil)
+	if job == nil || len(found) != 1 || found[0].Line != 7 {
+		t.Errorf("job %v, problems %v", job, found)
 	}
 }

@@ -61,6 +61,7 @@ func (r *jobReader) checkAreas(j *survey.Job) {
 		r.checkWays(a)
 		if a.sound {
 			r.checkDrains(a)
+			r.checkTwins(a)
 			r.checkCurbs(j, a)
 		}
 	}
@@ -194,6 +195,26 @@ func (r *jobReader) checkDrains(a *areaRead) {
 		if how := a.off(o.At); how != "" {
 			a.outletAt[i].key("at").fault(fmt.Sprintf("drain %s at %s %s", o.ID, r.place(o.At), how),
 				fmt.Sprintf("move it onto the roof, or mend edge %d", a.nearestEdge(o.At)))
+		}
+	}
+}
+
+// twinFt is how near two outlets may stand: nearer they are one, written twice.
+const twinFt = 0.1
+
+// checkTwins finds drains and scuppers at one place. An overflow may stand with
+// the outlet that it backs, over it or in one body.
+func (r *jobReader) checkTwins(a *areaRead) {
+	for i, o := range a.Outlets {
+		if o.Kind != survey.Drain && o.Kind != survey.Scupper {
+			continue
+		}
+		for _, p := range a.Outlets[:i] {
+			if p.Kind == o.Kind && p.Overflow == o.Overflow && p.At.Dist(o.At) <= twinFt {
+				a.outletAt[i].fault(fmt.Sprintf("%s %s stands at %s, the place of %s %s", o.Kind, o.ID,
+					r.place(o.At), p.Kind, p.ID), "take one of them out, or mend its place")
+				break
+			}
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"go.yaml.in/yaml/v3"
 
@@ -183,8 +184,16 @@ func (v item) text() (string, bool) {
 		v.fault("nothing stands after this key", "write a value or take the key out")
 		return "", false
 	}
+	if strings.ContainsFunc(t, unprintable) {
+		v.fault("a value may not hold control characters", "write it on one line, in letters and digits")
+		return "", false
+	}
 	return t, true
 }
+
+// unprintable says that r changes how the text about it is shown: a control
+// character, or one that turns the way of writing.
+func unprintable(r rune) bool { return unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) }
 
 // word gives one of a set of words, or "" when absent or unknown.
 func (v item) word(words ...string) string {

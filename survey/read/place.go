@@ -58,8 +58,9 @@ func (r *jobReader) shotTable(src source, name string) *shotBook {
 type placer struct {
 	r    *jobReader
 	out  sink
-	grid []bands // beside the areas
-	off  int     // shots that lie on no area
+	grid []bands       // beside the areas
+	off  int           // shots that lie on no area
+	left []survey.Shot // the first of them
 }
 
 // quick refuses an outline so ragged that the shots would take minutes to
@@ -88,9 +89,19 @@ func (p *placer) shots(b *shotBook) {
 			continue
 		}
 		if s.Left = why; why != "" {
-			p.left(s)
+			if p.off++; p.off <= told {
+				p.left = append(p.left, s)
+			}
 		}
 		p.r.areas[k].Shots = append(p.r.areas[k].Shots, s)
+	}
+	if p.off*swapOff > len(b.shots) && p.swapped(b) {
+		return
+	}
+	for _, s := range p.left {
+		p.out.add(problem.Problem{File: s.File, Line: s.Line, Field: "shot", Value: s.ID, Grade: problem.Note,
+			Why:  "it " + s.Left + " at " + p.r.place(s.At) + " and is left out of the surface",
+			Mend: "look at its coordinates and at the outline"})
 	}
 	if p.off > told {
 		p.out.add(problem.Problem{File: b.opt.File, Grade: problem.Note,
@@ -98,13 +109,44 @@ func (p *placer) shots(b *shotBook) {
 	}
 }
 
-func (p *placer) left(s survey.Shot) {
-	if p.off++; p.off > told {
-		return
+// Where more than one shot in swapOff lies off the roof as written, and at most
+// one in swapStray with x and y exchanged, they were exchanged in the list.
+const (
+	swapOff   = 4
+	swapStray = 20
+)
+
+// swapped raises one fault where the list has x and y exchanged.
+func (p *placer) swapped(b *shotBook) bool {
+	astray := 0
+	for i, s := range b.shots {
+		area := ""
+		if b.area != nil {
+			area = b.area[i]
+		}
+		if !p.holds(geom.Pt{X: s.At.Y, Y: s.At.X}, area) {
+			astray++
+		}
 	}
-	p.out.add(problem.Problem{File: s.File, Line: s.Line, Field: "shot", Value: s.ID, Grade: problem.Note,
-		Why:  "it " + s.Left + " at " + p.r.place(s.At) + " and is left out of the surface",
-		Mend: "look at its coordinates and at the outline"})
+	if astray*swapStray > len(b.shots) {
+		return false
+	}
+	first := p.left[0]
+	p.out.add(problem.Problem{File: first.File, Line: first.Line, Field: "shot", Value: first.ID,
+		Why: fmt.Sprintf("%d of %d shots lie off the roof, this one first; with x and y exchanged %d would",
+			p.off, len(b.shots), astray),
+		Mend: "exchange the names of the two columns, in the header or in survey.columns (e is x, n is y)"})
+	return true
+}
+
+// holds says whether a place lies on the area named, or on any where none is.
+func (p *placer) holds(at geom.Pt, named string) bool {
+	for k, a := range p.r.areas {
+		if (named == "" || a.Name == named) && p.grid[k].off(at, nearFt) == "" {
+			return true
+		}
+	}
+	return false
 }
 
 // areaOf gives the area of a shot and, where it is on none, why. It gives -1
