@@ -29,12 +29,16 @@ type Trial struct {
 // Field and Valley judge the facets and valleys on the fitted plane exactly,
 // in mode every-path valleys by the field's limit. The design passes when both
 // meet their limits, no pond on the finished surveyed surface is deeper than
-// the rules allow, and every path reaches an outlet, if need be over a pond
-// that is shallow enough. The share of the surveyed finish under the minimum
-// does not fail it: a real deck always has some.
+// the rules allow, every path reaches an outlet, if need be over a pond that is
+// shallow enough, and the base is known well enough to tell. The share of the
+// surveyed finish under the minimum does not fail it: a real deck always has
+// some.
+//
+// Blocked outlets that the field runs to count as cleared, and a finding says
+// so: a design that drains to them needs them.
 func Prove(ctx context.Context, s *survey.Site, d *Design, t Trial) (*Proof, error) {
 	top := Finish(t.Base, d.Facets, d.Cover.Inches())
-	report, err := drainage.Check(ctx, s, top, drainage.Options{
+	report, err := drainage.Check(ctx, cleared(s, d.Scheme), top, drainage.Options{
 		Rules: t.Rules, Ponds: t.Limits, InletIn: t.InletIn, Window: proofWindow,
 	})
 	if err != nil {
@@ -46,6 +50,8 @@ func Prove(ctx context.Context, s *survey.Site, d *Design, t Trial) (*Proof, err
 	p.Valley, why = judgeValleys(d, t, why)
 	why = judgePonds(report, t, why)
 	why = judgePaths(s, report, why)
+	why = judgeKnown(report, why)
+	p.Findings = findings(s, d, t, report)
 	p.Passes, p.Why = len(why) == 0, strings.Join(why, "; ")
 	return p, nil
 }
@@ -112,6 +118,19 @@ func judgePonds(r *drainage.Report, t Trial, why []string) []string {
 	return append(why, fmt.Sprintf("ponds that stay deeper than %s: %d, the deepest %s over %s (%s)",
 		t.Rules.Pond.FormatThin(t.Units), deep, unit.Inches(worst.DepthIn).FormatThin(t.Units),
 		unit.SquareFeet(worst.SqFt).Format(t.Units), worst.ID))
+}
+
+// unknownPct is the share of the area too far from a shot from which on no
+// design passes: the one from which on the check does not say "no ponds".
+const unknownPct = 5
+
+// judgeKnown says how much of the surface cannot be told. A base that is an
+// assumption all over is known by what it assumes.
+func judgeKnown(r *drainage.Report, why []string) []string {
+	if r.PondsFree != drainage.Unknown && r.UnknownPct < unknownPct {
+		return why
+	}
+	return append(why, fmt.Sprintf("%.1f %% of the area is too far from a shot to tell", r.UnknownPct))
 }
 
 // judgePaths says how many paths reach no outlet.

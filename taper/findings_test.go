@@ -1,0 +1,106 @@
+package taper
+
+import (
+	"context"
+	"slices"
+	"strings"
+	"testing"
+
+	"runnel/drainage"
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+)
+
+// mustRules are the built-in rules of a name.
+func mustRules(t *testing.T, name string) drainage.Rules {
+	t.Helper()
+	rules, err := drainage.RuleSet(survey.RuleChoice{Name: name})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return rules
+}
+
+// provenOn designs the field of a site, with drains set at the finish and all
+// else at the inlets given, and proves it on a base.
+func provenOn(t *testing.T, s *survey.Site, in FieldInput, base *survey.Surface, inletIn []float64) *Proof {
+	t.Helper()
+	f, lines, notes := mustField(t, s, in)
+	d := &Design{Scheme: in.Scheme, Slope: in.Slope, Deck: in.Deck, Facets: f, Lines: lines, Notes: notes}
+	p, err := Prove(context.Background(), s, d, Trial{
+		Base: base, InletIn: FinishedInlets(s, Finish(base, f, 0), base, nil, inletIn), Rules: mustRules(t, ""),
+		Limits: survey.PondLimits{Depth: unit.Inches(0.125), Area: unit.SquareFeet(4)}, Units: in.Units,
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// A roof known but for a strip: under a twentieth unknown passes, more does
+// not, and a base without a survey passes by its geometry.
+func TestProve_UnknownShare(t *testing.T) {
+	s := roof(rect(60, 40), geom.Pt{X: 30, Y: 20})
+	for name, c := range map[string]struct {
+		stripFt float64 // of 60
+		why     string
+	}{
+		"all known":   {0, ""},
+		"a thirtieth": {2, ""},
+		"a twentieth": {3, "5.0 % of the area is too far from a shot to tell"},
+		"four tenths": {24, "40.0 % of the area is too far from a shot to tell"},
+		"all unknown": {60, "100.0 % of the area is too far from a shot to tell"},
+		"no survey":   {-1, ""},
+	} {
+		base := level(s, 100)
+		if c.stripFt >= 0 {
+			base.Known = make([]bool, base.Len())
+			for k := range base.Known {
+				base.Known[k] = base.Centre(k%base.NX, k/base.NX).X > -30+c.stripFt
+			}
+		}
+		p := provenOn(t, s, quarterIn(survey.FourWay), base, []float64{100})
+		if p.Passes != (c.why == "") || p.Why != c.why {
+			t.Errorf("%s: passes %v, %q", name, p.Passes, p.Why)
+		}
+	}
+}
+
+// Outlets that are blocked or untested make conditions; the field counts on the
+// blocked ones that it runs to, and on no other.
+func TestProve_Conditions(t *testing.T) {
+	blocked, untested := "only once %s is cleared: it is blocked now", "only if %s lets water go: it is untested"
+	for name, c := range map[string]struct {
+		states   [2]survey.OutletState
+		overflow bool // the second outlet
+		want     []string
+	}{
+		"both work":                {},
+		"one untested":             {states: [2]survey.OutletState{survey.Works, survey.Untested}, want: []string{strings.Replace(untested, "%s", "B", 1)}},
+		"one blocked":              {states: [2]survey.OutletState{survey.Blocked}, want: []string{strings.Replace(blocked, "%s", "A", 1)}},
+		"all blocked":              {states: [2]survey.OutletState{survey.Blocked, survey.Blocked}, want: []string{strings.Replace(blocked, "%s", "A", 1), strings.Replace(blocked, "%s", "B", 1)}},
+		"an overflow is blocked":   {states: [2]survey.OutletState{survey.Works, survey.Blocked}, overflow: true},
+		"a dry overflow, untested": {states: [2]survey.OutletState{survey.Works, survey.Untested}, overflow: true},
+	} {
+		a := roofArea(rect(60, 40), geom.Pt{X: 15, Y: 20}, geom.Pt{X: 45, Y: 20})
+		for n := range a.Outlets {
+			a.Outlets[n].State = c.states[n]
+		}
+		a.Outlets[1].Overflow = c.overflow
+		s := survey.SiteOf(a, nil)
+		p := provenOn(t, s, quarterIn(survey.FourWay), level(s, 100), []float64{100, 130})
+		if !p.Passes || !slices.Equal(p.Findings, c.want) {
+			t.Errorf("%s: passes %v (%s), findings %q", name, p.Passes, p.Why, p.Findings)
+		}
+		for n, st := range c.states {
+			listed := slices.Contains(p.Report.Conditional, a.Outlets[n].ID)
+			if a.Outlets[n].State != st || listed != (st != survey.Works) {
+				t.Errorf("%s: outlet %d is %v in the job, conditional %q", name, n, a.Outlets[n].State, p.Report.Conditional)
+			}
+			if !c.overflow {
+				nearly(t, name+": share of an outlet", p.Report.Areas[n].SqFt, 1200, 2)
+			}
+		}
+	}
+}
