@@ -29,9 +29,10 @@ type check struct {
 
 // Check says what water does on surf: ponds, paths, drainage areas, slope
 // shares and verdicts. opt.InletIn has one inlet for each of s.Outlets (see
-// Inlets). A surface without roof cells, one with elevations that are no
-// numbers, and an area none of whose outlets lets water go are errors, and so
-// is a done ctx. Cost: O(n log n) in cells, and cells of the window a path.
+// Inlets). Parts that no outlet drains, the whole area where all are blocked,
+// are closed in and hold water. A surface without roof cells, one with
+// elevations that are no numbers, and a done ctx are errors. Cost: O(n log n)
+// in cells, and cells of the window a path.
 func Check(ctx context.Context, s *survey.Site, surf *survey.Surface, opt Options) (*Report, error) {
 	c, r, err := prepared(s, surf, opt)
 	if err == nil {
@@ -50,11 +51,7 @@ func prepared(s *survey.Site, surf *survey.Surface, opt Options) (*check, *Repor
 		return nil, nil, err
 	}
 	c := &check{site: s, surf: surf, opt: opt, outlets: OutletCells(s, surf)}
-	seeds := c.seeds()
-	if len(seeds) == 0 {
-		return nil, nil, errors.New("no outlet lets water go: all are blocked or none is given")
-	}
-	c.fill = fill.Run(fill.Grid{NX: surf.NX, NY: surf.NY, Open: surf.Roof}, surf.ElevIn, seeds)
+	c.fill = fill.Run(fill.Grid{NX: surf.NX, NY: surf.NY, Open: surf.Roof}, surf.ElevIn, c.seeds())
 	c.fillUp()
 	r := &Report{Surface: surf, FilledIn: c.filledIn, Conditional: c.conditional()}
 	c.hollow, c.pondOf = c.hollows()
@@ -175,7 +172,8 @@ func (c *check) meetsDesign(r *Report) Verdict {
 // pondsFree judges the ponds by the depth from which they are reported. Depths
 // are known to two standard errors of the surface. A hollow too shallow to
 // report, but not by more than that doubt, is too close to call; one shallower
-// than a single standard error is noise.
+// than a single standard error is noise. A part that is closed in holds water
+// however it is shaped.
 func (c *check) pondsFree(r *Report) Verdict {
 	if c.opt.Unsurveyed {
 		return Unknown
@@ -187,7 +185,7 @@ func (c *check) pondsFree(r *Report) Verdict {
 			continue
 		}
 		switch d := h.pond.DepthIn; {
-		case d-doubtIn >= limitIn:
+		case h.pond.ClosedIn, d-doubtIn >= limitIn:
 			return FallsShort
 		case h.report, d+doubtIn >= limitIn && d >= c.opt.SigmaIn && c.opt.SigmaIn > 0:
 			close = true

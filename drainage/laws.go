@@ -68,6 +68,8 @@ func (p *Pond) check() error {
 		return fmt.Errorf("depth %g in, area %g sq ft, volume %g cu ft", p.DepthIn, p.SqFt, p.CuFt)
 	case p.CuFt > p.SqFt*p.DepthIn/12*(1+1e-9):
 		return fmt.Errorf("%g cu ft in %g sq ft at most %g in deep", p.CuFt, p.SqFt, p.DepthIn)
+	case p.ClosedIn && (p.SpillsTo != "" || p.Overflow):
+		return fmt.Errorf("closed in, but runs over to %s", p.SpillsTo)
 	case math.Abs(area-p.SqFt) > 1e-6*(1+p.SqFt):
 		return fmt.Errorf("outline of %g sq ft round %g", area, p.SqFt)
 	}

@@ -78,13 +78,14 @@ func (c *check) neighbours(k int, f func(r int)) {
 func (c *check) measure(h *hollow, id int32) {
 	w := &wetCells{c.surf, c.pondOf, id, h.levelIn}
 	p := &h.pond
-	p.SpillIn = h.levelIn
+	p.SpillIn, p.ClosedIn = h.levelIn, math.IsInf(c.fill.Hollow[h.first].Level, 1)
 	p.DepthIn, p.Deepest = c.deepestOf(w, h.cells)
-	if p.DepthIn < c.opt.Ponds.Depth.Inches()/2 {
+	if p.DepthIn < c.opt.Ponds.Depth.Inches()/2 && !p.ClosedIn {
 		return // too shallow to report or to be in doubt
 	}
 	p.SqFt, p.CuFt = w.measure(h.cells)
-	h.report = p.DepthIn >= c.opt.Ponds.Depth.Inches() && p.SqFt >= c.opt.Ponds.Area.SquareFeet()
+	deep := p.ClosedIn || p.DepthIn >= c.opt.Ponds.Depth.Inches()
+	h.report = deep && p.SqFt >= c.opt.Ponds.Area.SquareFeet()
 	if h.report {
 		p.Outline = w.outline(h.cells)
 		c.spill(h)
@@ -193,7 +194,8 @@ func (c *check) spillsTo(first int, index []int) (to string, overflow bool) {
 }
 
 // fillUp gives each cell its water level. A region that no outlet drains
-// stands full to its highest cell, since nothing says how high its walls are.
+// stands full to its highest cell, since nothing says how high its walls are;
+// where it is level or nearly so, at least as deep as ponds are reported from.
 func (c *check) fillUp() {
 	c.filledIn = c.fill.Level
 	seen := make([]bool, c.surf.Len())
@@ -202,9 +204,10 @@ func (c *check) fillUp() {
 			continue
 		}
 		seen[k] = true
-		region, topIn := []int{k}, c.surf.ElevIn[k]
+		region, topIn, bottomIn := []int{k}, c.surf.ElevIn[k], c.surf.ElevIn[k]
 		for n := 0; n < len(region); n++ {
 			topIn = math.Max(topIn, c.surf.ElevIn[region[n]])
+			bottomIn = math.Min(bottomIn, c.surf.ElevIn[region[n]])
 			c.neighbours(region[n], func(r int) {
 				if !seen[r] {
 					seen[r] = true
@@ -212,8 +215,9 @@ func (c *check) fillUp() {
 				}
 			})
 		}
+		levelIn := math.Max(topIn, bottomIn+c.opt.Ponds.Depth.Inches())
 		for _, r := range region {
-			c.filledIn[r] = topIn
+			c.filledIn[r] = levelIn
 		}
 	}
 }

@@ -94,12 +94,15 @@ type Pond struct {
 	SqFt     float64
 	DepthIn  float64 // at its deepest
 	CuFt     float64
-	SpillIn  float64 // elevation at which it runs over
+	SpillIn  float64 // elevation at which it runs over; closed in: of the water
 	Deepest  geom.Pt
-	Spill    geom.Pt     // where it runs over
-	SpillsTo string      // outlet or pond that takes the overflow; "" where closed in
-	Misses   string      // nearest outlet that it does not reach
-	Overflow bool        // leaves only by an overflow outlet
+	Spill    geom.Pt // where it runs over; Deepest where closed in
+	SpillsTo string  // outlet or pond that takes the overflow; "" where closed in
+	Misses   string  // nearest outlet that it does not reach
+	Overflow bool    // leaves only by an overflow outlet
+	// ClosedIn: no outlet that lets water go can be reached. Water stands until
+	// a wall or an overflow lets it go: depth, area and volume are the least.
+	ClosedIn bool
 	Outline  []geom.Poly // the wet region
 }
 

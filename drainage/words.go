@@ -7,6 +7,26 @@ import (
 	"runnel/survey/unit"
 )
 
+// WaterFinding says how deep water stands, after "the roof": where no outlet
+// takes it, only how deep at least.
+func (r *Report) WaterFinding(sys unit.System) string {
+	if len(r.Ponds) == 0 {
+		return "holds no water worth reporting"
+	}
+	deepest := r.Ponds[0]
+	for _, p := range r.Ponds {
+		if p.ClosedIn && !deepest.ClosedIn {
+			deepest = p
+		}
+	}
+	text := unit.Inches(deepest.DepthIn).FormatThin(sys)
+	if deepest.ClosedIn {
+		return "holds water at least " + text + " deep (" + deepest.ID +
+			"), until a wall or an overflow lets it go: no outlet that works takes it"
+	}
+	return "holds water up to " + text + " deep"
+}
+
 // DesignFinding says how the surface stands to the design slope, and that
 // alone: a surface under it need not hold water, and one that reaches it may.
 // Under rules with the re-roof exception a roof that holds no water falls
