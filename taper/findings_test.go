@@ -104,3 +104,65 @@ func TestProve_Conditions(t *testing.T) {
 		}
 	}
 }
+
+// tilted is a base that rises by a plane in job inches a foot, and the plane in
+// the frame.
+func tilted(s *survey.Site, rise geom.Pt) (*survey.Surface, survey.Plane) {
+	base := level(s, 100)
+	at := func(p geom.Pt) float64 { return s.Frame.ToJob(p).Dot(rise) }
+	for k := range base.ElevIn {
+		base.ElevIn[k] += at(base.Centre(k%base.NX, k/base.NX))
+	}
+	o := at(geom.Pt{})
+	return base, survey.Plane{GX: at(geom.Pt{X: 1}) - o, GY: at(geom.Pt{Y: 1}) - o}
+}
+
+// One way to the scuppers of a wall: the low line between them is level, or
+// slopes what the deck gives along it; over a gutter or an open edge water
+// leaves anywhere. The limit on valleys is 1/8 in/ft.
+func TestProve_LowLineAlongScuppers(t *testing.T) {
+	two := func(edge int, kind survey.EdgeKind) *survey.Area {
+		a := roofArea(rect(60, 40))
+		a.Edges[edge].Kind = kind
+		switch kind {
+		case survey.GutterEdge:
+			a.Outlets = []survey.Outlet{{ID: "G", Kind: survey.GutterOutlet, Edge: edge}}
+		case survey.OpenEdge:
+			a.Outlets = []survey.Outlet{{ID: "O", Kind: survey.OpenOutlet, Edge: edge}}
+		default:
+			for n, x := range []float64{2, 58} {
+				a.Outlets = append(a.Outlets, survey.Outlet{ID: []string{"S1", "S2"}[n], Kind: survey.Scupper,
+					At: geom.Pt{X: x}, Edge: edge, Width: unit.Foot, Reset: survey.ResetYes})
+			}
+		}
+		return a
+	}
+	one := two(0, survey.Parapet)
+	one.Outlets = one.Outlets[:1]
+	for name, c := range map[string]struct {
+		a      *survey.Area
+		riseX  float64
+		units  unit.System
+		valley drainage.Verdict
+		whyHas string
+	}{
+		"level deck":              {a: two(0, survey.Parapet), valley: drainage.FallsShort, whyHas: "the low line along edge 0 toward S1 and S2 is level"},
+		"level deck, one":         {a: one, valley: drainage.FallsShort, whyHas: "the low line along edge 0 toward S1 is level"},
+		"deck of 1/16 along it":   {a: one, riseX: 0.0625, valley: drainage.FallsShort, whyHas: "edge 0 toward S1 slopes 0.0625 in/ft, under the 0.125 in/ft of us-reroof"},
+		"the same in millimetres": {a: one, riseX: 0.0625, units: unit.Metric, valley: drainage.FallsShort, whyHas: "edge 0 toward S1 slopes 1:192, under the 1:96 of us-reroof"},
+		"deck of 1/8 along it":    {a: one, riseX: 0.125, valley: drainage.Meets},
+		"gutter":                  {a: two(0, survey.GutterEdge), valley: drainage.Meets},
+		"open edge":               {a: two(0, survey.OpenEdge), valley: drainage.Meets},
+	} {
+		s := survey.SiteOf(c.a, nil)
+		in := quarterIn(survey.OneWay)
+		in.Units = c.units
+		var base *survey.Surface
+		base, in.Deck = tilted(s, geom.Pt{X: c.riseX})
+		p := provenOn(t, s, in, base, make([]float64, len(s.Outlets)))
+		if p.Valley != c.valley || p.Passes != (c.valley == drainage.Meets) ||
+			!strings.Contains(p.Why, c.whyHas) || strings.Contains(p.Why, "flattest valley") {
+			t.Errorf("%s: valleys %v, passes %v, %q", name, p.Valley, p.Passes, p.Why)
+		}
+	}
+}

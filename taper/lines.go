@@ -24,7 +24,7 @@ func linesOf(s *survey.Site, in FieldInput, facets []Facet, creases []lower.Crea
 	for _, c := range merged(creases) {
 		l, ok := lineOf(c, facets, in.Deck)
 		if c.Right < 0 {
-			l, ok = wallLine(s, in, c, facets[c.Left].Plane.Add(in.Deck))
+			l, ok = wallLine(s, c, facets[c.Left].Plane.Add(in.Deck))
 		}
 		if ok {
 			out = append(out, l)
@@ -91,23 +91,21 @@ func lineOf(c lower.Crease, facets []Facet, deck survey.Plane) (Line, bool) {
 }
 
 // wallLine is the valley that a facet of the finished surface makes by running
-// water against a wall. Edges that are outlets let it go.
-func wallLine(s *survey.Site, in FieldInput, c lower.Crease, top survey.Plane) (Line, bool) {
+// water against a wall, be it a wall with scuppers in it: between them water has
+// to run along it. Gutter and open edges let it go.
+func wallLine(s *survey.Site, c lower.Crease, top survey.Plane) (Line, bool) {
 	along, ok := unitOf(c)
 	outward := geom.Pt{X: along.Y, Y: -along.X}
-	if !ok || rise(top, outward) > -levelInPerFt || !onWall(s, in.Scheme, c.A.Lerp(c.B, 0.5)) {
+	if !ok || rise(top, outward) > -levelInPerFt || !onWall(s, c.A.Lerp(c.B, 0.5)) {
 		return Line{}, false
 	}
 	return Line{Valley, c.A, c.B, slopeAlong(top, along)}, true
 }
 
-// onWall says whether p lies on an edge that stops water, or on a court. An
-// edge that a one-way slope starts from lets it go by its scuppers.
-func onWall(s *survey.Site, scheme survey.Scheme, p geom.Pt) bool {
-	for n, e := range s.Edges {
-		if geom.SegDist(p, e.A, e.B) < onBorderFt {
-			return !e.Kind.LetsWaterGo() && !(scheme == survey.OneWay && hasScupper(s, n))
-		}
+// onWall says whether p lies on an edge that stops water, or on a court.
+func onWall(s *survey.Site, p geom.Pt) bool {
+	if n := edgeAt(s, p); n >= 0 {
+		return !s.Edges[n].Kind.LetsWaterGo()
 	}
 	for _, r := range s.Courts {
 		if r.Dist(p) < onBorderFt {
@@ -117,14 +115,25 @@ func onWall(s *survey.Site, scheme survey.Scheme, p geom.Pt) bool {
 	return false
 }
 
-// hasScupper says whether a primary scupper stands on edge n.
-func hasScupper(s *survey.Site, n int) bool {
-	for _, o := range s.Outlets {
-		if !o.Overflow && o.Kind == survey.Scupper && o.Edge == n {
-			return true
+// edgeAt is the edge of the outline that p lies on; -1: none.
+func edgeAt(s *survey.Site, p geom.Pt) int {
+	for n, e := range s.Edges {
+		if geom.SegDist(p, e.A, e.B) < onBorderFt {
+			return n
 		}
 	}
-	return false
+	return -1
+}
+
+// scuppersOn names the primary scuppers in edge n.
+func scuppersOn(s *survey.Site, n int) []string {
+	var ids []string
+	for _, o := range s.Outlets {
+		if n >= 0 && !o.Overflow && o.Kind == survey.Scupper && o.Edge == n {
+			ids = append(ids, o.ID)
+		}
+	}
+	return ids
 }
 
 func unitOf(c lower.Crease) (geom.Pt, bool) {

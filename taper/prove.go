@@ -8,6 +8,7 @@ import (
 
 	"runnel/drainage"
 	"runnel/survey"
+	"runnel/survey/geom"
 	"runnel/survey/unit"
 )
 
@@ -47,7 +48,7 @@ func Prove(ctx context.Context, s *survey.Site, d *Design, t Trial) (*Proof, err
 	p := &Proof{Surface: top, Report: report}
 	var why []string
 	p.Field, why = judgeFacets(d, t, why)
-	p.Valley, why = judgeValleys(d, t, why)
+	p.Valley, why = judgeValleys(s, d, t, why)
 	why = judgePonds(report, t, why)
 	why = judgePaths(s, report, why)
 	why = judgeKnown(report, why)
@@ -72,15 +73,22 @@ func judgeFacets(d *Design, t Trial, why []string) (drainage.Verdict, []string) 
 	return v, why
 }
 
-// judgeValleys judges the flattest valley. A design without valleys meets any
-// limit on them.
-func judgeValleys(d *Design, t Trial, why []string) (drainage.Verdict, []string) {
-	least, limit := math.Inf(1), t.Rules.Valley
-	if t.Rules.Mode == survey.EveryPath {
-		limit = t.Rules.Field
+// valleyLimit is the least slope of a valley: where every path is judged, that
+// of the field.
+func valleyLimit(r drainage.Rules) drainage.Limit {
+	if r.Mode == survey.EveryPath {
+		return r.Field
 	}
+	return r.Valley
+}
+
+// judgeValleys judges the flattest valley, and by name those that run along a
+// wall to the scuppers in it. A design without valleys meets any limit on them.
+func judgeValleys(s *survey.Site, d *Design, t Trial, why []string) (drainage.Verdict, []string) {
+	limit := valleyLimit(t.Rules)
+	least, low := math.Inf(1), lowLines(s, d)
 	for _, l := range d.Lines {
-		if l.Kind == Valley {
+		if _, ok := low[wallOf(s, l)]; l.Kind == Valley && !ok {
 			least = math.Min(least, l.Slope.InchesPerFoot())
 		}
 	}
@@ -91,7 +99,52 @@ func judgeValleys(d *Design, t Trial, why []string) (drainage.Verdict, []string)
 			slopeText(least, t.Units), slopeText(limit.Min.InchesPerFoot(), t.Units), t.Rules.Name,
 			slopeText(drainage.FieldSlopeThatPasses(limit.Min).InchesPerFoot(), t.Units)))
 	}
+	for n := range s.Edges {
+		slope, ok := low[n]
+		if !ok || judgeExact(limit, slope) == drainage.Meets {
+			continue
+		}
+		v = drainage.FallsShort
+		text := fmt.Sprintf("the low line along edge %d toward %s ", n, listText(scuppersOn(s, n)))
+		if slope == 0 {
+			text += "is level"
+		} else {
+			text += fmt.Sprintf("slopes %s, under the %s of %s", slopeText(slope, t.Units),
+				slopeText(limit.Min.InchesPerFoot(), t.Units), t.Rules.Name)
+		}
+		why = append(why, text)
+	}
 	return v, why
+}
+
+// wallOf is the edge of the outline that a line runs along; -1: none.
+func wallOf(s *survey.Site, l Line) int {
+	n := edgeAt(s, l.A.Lerp(l.B, 0.5))
+	if n < 0 {
+		return -1
+	}
+	for _, p := range []geom.Pt{l.A, l.B} {
+		if geom.SegDist(p, s.Edges[n].A, s.Edges[n].B) > onBorderFt {
+			return -1
+		}
+	}
+	return n
+}
+
+// lowLines gives the flattest valley along each wall with primary scuppers, in
+// in/ft, by its edge.
+func lowLines(s *survey.Site, d *Design) map[int]float64 {
+	out := map[int]float64{}
+	for _, l := range d.Lines {
+		n := wallOf(s, l)
+		if l.Kind != Valley || len(scuppersOn(s, n)) == 0 {
+			continue
+		}
+		if slope, ok := out[n]; !ok || l.Slope.InchesPerFoot() < slope {
+			out[n] = l.Slope.InchesPerFoot()
+		}
+	}
+	return out
 }
 
 // judgeExact judges a computed slope; what rounding takes from it does not
