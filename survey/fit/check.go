@@ -7,7 +7,8 @@ import (
 
 // Check says which law of a fitted surface r breaks, nil when none: slices of
 // one value a cell, finite elevations, 0 off the roof, nothing known off the
-// roof, errors that are not negative, the better method kept.
+// roof, errors that are not negative, none where none is known, the better
+// method kept.
 func (r *Result) Check() error {
 	s := r.Surface
 	if s == nil {
@@ -31,6 +32,9 @@ func (r *Result) Check() error {
 			return fmt.Errorf("error %v, sigma %v or spacing %v is no measure", r.RMSEIn, r.SigmaIn,
 				r.SpacingFt)
 		}
+	}
+	if !r.HasRMSE && (r.RMSEIn != 0 || r.SigmaIn < unknownIn) {
+		return fmt.Errorf("error %g and sigma %g of shots too few to tell them", r.RMSEIn, r.SigmaIn)
 	}
 	if len(r.Scores) == 0 || r.Scores[0] != (Score{r.Method, r.RMSEIn}) {
 		return fmt.Errorf("method %q with error %g is not the first of the scores %v", r.Method, r.RMSEIn, r.Scores)

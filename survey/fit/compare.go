@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"runnel/survey"
+	"runnel/survey/geom"
 )
 
 // The methods, as reports name them. Both are kept, since a job's own shots
@@ -45,12 +46,12 @@ const groupReach = 0.2
 // comparison is what leaving shots out one at a time told.
 type comparison struct {
 	scores []Score // the one to keep first
+	told   bool    // leaving shots out told the scores; else one method, scored 0
 	reach  float64 // of the smoothing surface
 	noise2 float64 // square of the scatter of the shots about it; 0: cannot be told
 }
 
-// compare tries both methods on the shots, and tells after each group. Surfaces
-// that cannot do without any shot score 0.
+// compare tries both methods on the shots, and tells after each group.
 func compare(ctx context.Context, t task, tell func(done, total int)) (comparison, error) {
 	groups := trialGroupsOf(t.shots)
 	var hats []*hatMatrix
@@ -72,9 +73,13 @@ func compare(ctx context.Context, t task, tell func(done, total int)) (compariso
 		most = groupReach * math.Sqrt(float64(len(groups[0])))
 	}
 	reach, q := chooseStrength(hats, t.spacingFt, most)
-	c := comparison{reach: reach, scores: []Score{{smoothMethod, q.rmse()}}}
+	c := comparison{reach: reach, scores: []Score{{smoothMethod, q.rmse()}}, told: t.shots.enough()}
 	if q.free > 1e-9*float64(q.all) {
 		c.noise2 = q.rss / q.free
+	}
+	if !c.told {
+		c.scores[0].RMSEIn = 0
+		return c, nil
 	}
 	if len(tinMiss) > 3 {
 		c.scores = append(c.scores, Score{tinMethod, rootMeanSquare(tinMiss)})
@@ -90,9 +95,46 @@ func compare(ctx context.Context, t task, tell func(done, total int)) (compariso
 	return c, nil
 }
 
+// leastPlaces is how many places must be read before leaving them out one at a
+// time tells an error.
+const leastPlaces = 6
+
+// enough says whether there are shots at leastPlaces places or more and, without
+// any one of the shots, still a plane through the rest.
+func (p places) enough() bool {
+	var apart []geom.Pt
+	for _, q := range p.at {
+		if !slices.ContainsFunc(apart, func(o geom.Pt) bool { return o.Dist(q) <= twinFt }) {
+			apart = append(apart, q)
+		}
+		if len(apart) == leastPlaces {
+			break
+		}
+	}
+	_, sp, err := leastSquares(p.at, p.zIn)
+	if err != nil || len(apart) < leastPlaces {
+		return false
+	}
+	n, det := float64(len(p.at)), sp.xx*sp.yy-sp.xy*sp.xy
+	for _, q := range p.at { // its own weight in the plane at its place is 1 where it alone holds it
+		d := q.Sub(sp.middle)
+		if own := (1 + (d.X*d.X*sp.yy-2*d.X*d.Y*sp.xy+d.Y*d.Y*sp.xx)/det) / n; own > 1-1e-6 {
+			return false
+		}
+	}
+	return true
+}
+
+// unknownIn is what a surface is credited with, as one standard error at a
+// place, whose shots are too few to tell it. Common practice, no source.
+const unknownIn = 0.25
+
 // sigma is one standard error of a surface at a place, as the shots themselves
 // tell it: what its leave-one-out error holds beyond their scatter.
 func (c comparison) sigma(rmseIn float64) float64 {
+	if !c.told {
+		return unknownIn
+	}
 	return math.Sqrt(math.Max(0, rmseIn*rmseIn-c.noise2))
 }
 

@@ -23,8 +23,8 @@ type Options struct {
 // and the better is kept: a smoothing surface of least bending, its strength
 // chosen from the data, and the triangles between the shots. Both reproduce
 // planes exactly, do not reach through the walls of outline and courts, and go
-// on to the edge; what lies more than knownReach spacings from every shot in
-// sight is marked unknown. Curbs are bridged.
+// on to the edge; what lies more than knownReach spacings, or 28 ft, from every
+// shot in sight is marked unknown. Curbs are bridged.
 //
 // The error, a problem, says that there are fewer than three shots or that
 // they lie on one line. Nothing is fitted to NaN or infinite elevations: they
@@ -49,7 +49,7 @@ func Fit(ctx context.Context, s *survey.Site, l survey.Lattice, opt Options) (*R
 		return nil, err
 	}
 	surf := &survey.Surface{Lattice: l, Roof: roof, ElevIn: t.shots.bound(over, roof),
-		Known: markKnown(l, roof, t.shots.at, knownReach*t.spacingFt, t.walls)}
+		Known: markKnown(l, roof, t.shots.at, reachOf(t.spacingFt), t.walls)}
 	for k, on := range roof {
 		if on {
 			surf.ElevIn[k] += plane.At(l.Centre(k%l.NX, k/l.NX))
@@ -57,7 +57,8 @@ func Fit(ctx context.Context, s *survey.Site, l survey.Lattice, opt Options) (*R
 	}
 	tell(compareSteps, compareSteps)
 	return &Result{
-		Surface: surf, Method: c.scores[0].Method, RMSEIn: c.scores[0].RMSEIn, Scores: c.scores,
+		Surface: surf, Method: c.scores[0].Method, Scores: c.scores,
+		HasRMSE: c.told, RMSEIn: c.scores[0].RMSEIn,
 		SigmaIn:   math.Max(opt.ReadingErrorIn, c.sigma(c.scores[0].RMSEIn)),
 		SpacingFt: t.spacingFt, Used: len(t.shots.at), Note: note,
 	}, nil

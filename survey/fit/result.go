@@ -10,10 +10,12 @@ import "runnel/survey"
 // mean square, by the method kept; over all shots up to 200, over three groups
 // of up to 200 beyond. It holds the scatter of the readings and is taken at
 // twice the distance from the next shot that a place has at most: it errs high.
-// With three shots nothing can be left out and it is 0.
+// Where too few shots leave nothing to leave out it is not known: HasRMSE is
+// false, RMSEIn 0, and SigmaIn what an unknown surface is credited with.
 type Result struct {
 	Surface   *survey.Surface
 	Method    string  // the method kept, in words for the report
+	HasRMSE   bool    // one shot at a time could be left out
 	RMSEIn    float64 // leave-one-out error of the kept method, inches
 	SigmaIn   float64 // one standard error of the surface at a place, inches
 	SpacingFt float64 // typical distance between neighbouring shots
@@ -25,5 +27,5 @@ type Result struct {
 // Score is the leave-one-out error of one method.
 type Score struct {
 	Method string
-	RMSEIn float64
+	RMSEIn float64 // 0 as well where none is known
 }

@@ -24,13 +24,16 @@ const (
 	drainSightFt = 10.0 // a drain with no shot nearer than this is not surveyed
 	mostFarShare = 0.05 // more shots far off than this are the roof, not blunders
 	mostListed   = 20   // problems of one kind listed one by one
+	mostReliefFt = 20.0 // no level of a roof is higher: half an inch a foot over 480 ft
+	cloudEnds    = 100  // of a point cloud, one point in so many at either end is not asked
 )
 
 // Screen looks for blunders in the shots of an area before they are fitted.
 // Shots that cannot be believed have Left set in the area returned, with a
 // note each that names the shot, its file and line, why, and the mend; nothing
 // is dropped without one. Notes beyond the twentieth of a kind are counted in
-// one. Faults: fewer than three shots left, or all of them in a line.
+// one. Measures are written in sys. Faults: fewer than three shots left, all of
+// them in a line, or a highest one over 20 ft above the lowest.
 //
 //   - shots outside the outline, in a court or in a curb, beyond a tolerance;
 //   - shots at one place: of two with the same elevation the second is left
@@ -40,11 +43,11 @@ const (
 //   - drains that come out as the highest places; drains with no shot near.
 //
 // The argument is not changed. Cost: O(n log n).
-func Screen(a survey.Area) (survey.Area, problem.List) {
+func Screen(a survey.Area, sys unit.System) (survey.Area, problem.List) {
 	a.Shots = slices.Clone(a.Shots)
 	bare := a
 	bare.Shots = nil
-	sc := &screen{a: &a, site: survey.SiteOf(&bare, nil)}
+	sc := &screen{a: &a, sys: sys, site: survey.SiteOf(&bare, nil)}
 	for _, s := range a.Shots {
 		sc.at = append(sc.at, sc.site.Frame.ToLocal(s.At))
 	}
@@ -54,6 +57,7 @@ func Screen(a survey.Area) (survey.Area, problem.List) {
 		sc.twins()
 		sc.far()
 	}
+	sc.relief()
 	sc.drains()
 	sc.enough()
 	return a, sc.found
@@ -62,6 +66,7 @@ func Screen(a survey.Area) (survey.Area, problem.List) {
 // screen holds what the screens of one area share.
 type screen struct {
 	a     *survey.Area
+	sys   unit.System
 	site  *survey.Site // without shots
 	at    []geom.Pt    // of each shot, in the frame
 	found problem.List
@@ -226,7 +231,7 @@ func (sc *screen) judgeTwins(group []int) (out []finding) {
 			other := sc.a.Shots[group[(n+1)%len(group)]]
 			out = append(out, finding{i, "disputed by another shot of the same place",
 				fmt.Sprintf("stands at the place of shot %s (%s:%d) and differs by %s; both left out", other.ID,
-					other.File, other.Line, unit.Inches(hi-lo).InchText()),
+					other.File, other.Line, unit.Inches(hi-lo).FormatThin(sc.sys)),
 				"take out the wrong one, or read the place again"})
 			continue
 		}
@@ -241,6 +246,38 @@ func (sc *screen) judgeTwins(group []int) (out []finding) {
 		}
 	}
 	return out
+}
+
+// relief raises a fault where the highest shot left stands farther above the
+// lowest than any one level of a roof is high. Objects on a roof that is a point
+// cloud are not asked.
+func (sc *screen) relief() {
+	var order []int
+	for i := range sc.at {
+		if sc.used(i) {
+			order = append(order, i)
+		}
+	}
+	shot := func(i int) survey.Shot { return sc.a.Shots[i] }
+	slices.SortFunc(order, func(a, b int) int {
+		return cmp.Or(cmp.Compare(shot(a).Elev, shot(b).Elev), cmp.Compare(a, b))
+	})
+	spare := 0
+	if isCloud(len(sc.a.Shots), sc.site.RoofArea().SquareFeet()) {
+		spare = len(order) / cloudEnds
+	}
+	if len(order) <= 2*spare {
+		return
+	}
+	low, high := shot(order[spare]), shot(order[len(order)-1-spare])
+	rise := high.Elev - low.Elev
+	if rise <= unit.Feet(mostReliefFt) {
+		return
+	}
+	sc.found.Add(problem.Problem{File: high.File, Line: high.Line, Field: "shot", Value: high.ID,
+		Why: fmt.Sprintf("stands %s above shot %s (%s:%d) of the same area %s, and a roof level is not %s high",
+			rise.Format(sc.sys), low.ID, low.File, low.Line, sc.a.Name, unit.Feet(mostReliefFt).Format(sc.sys)),
+		Mend: "check the unit and both lines, or divide the roof into areas"})
 }
 
 // enough raises faults where no surface can be laid.

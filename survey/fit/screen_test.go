@@ -29,7 +29,7 @@ func fall(p geom.Pt) float64 { return math.Max(math.Abs(p.X-40), math.Abs(p.Y-30
 
 func TestScreen_CleanRoofHasNoFindings(t *testing.T) {
 	a := dished(t)
-	out, found := Screen(a)
+	out, found := Screen(a, unit.US)
 	if len(found) > 0 {
 		t.Errorf("findings on a clean roof: %v", found)
 	}
@@ -74,7 +74,7 @@ func TestScreen_Blunders(t *testing.T) {
 			a := dished(t)
 			c.do(&a)
 			before := fmt.Sprint(a.Shots)
-			out, found := Screen(a)
+			out, found := Screen(a, unit.US)
 			if fmt.Sprint(a.Shots) != before {
 				t.Error("the argument was changed")
 			}
@@ -106,7 +106,7 @@ func TestScreen_DrainsHigh(t *testing.T) {
 	for i := range a.Shots { // rod readings taken for elevations
 		a.Shots[i].Elev = unit.Inches(2400) - a.Shots[i].Elev
 	}
-	_, found := Screen(a)
+	_, found := Screen(a, unit.US)
 	// The bowl of the drain now stands up 4 in and is a finding of its own.
 	if last := found[len(found)-1]; !strings.Contains(last.Error(), "rod readings taken for elevations") ||
 		last.Grade != problem.Note || len(found) != 2 {
@@ -115,7 +115,7 @@ func TestScreen_DrainsHigh(t *testing.T) {
 	a = dished(t)
 	a.Outlets[0].At = geom.Pt{X: 40, Y: 30}
 	a.Shots = a.Shots[:16] // only the lower two rows
-	_, found = Screen(a)
+	_, found = Screen(a, unit.US)
 	if len(found) != 1 || !strings.Contains(found[0].Error(), "nearest shot is") {
 		t.Errorf("a drain without shots: %v", found)
 	}
@@ -136,7 +136,7 @@ func TestScreen_Faults(t *testing.T) {
 		for _, p := range c.pts {
 			addShot(&a, p, 0)
 		}
-		_, found := Screen(a)
+		_, found := Screen(a, unit.US)
 		if f := found.Faults(); len(f) != 1 || !strings.Contains(f[0].Error(), c.says) {
 			t.Errorf("%s: %v", c.name, found)
 		}
@@ -149,7 +149,7 @@ func TestScreen_ManyFindingsAreCounted(t *testing.T) {
 	for i := range 300 {
 		addShot(&a, geom.Pt{X: -50, Y: float64(i)}, 1200)
 	}
-	out, found := Screen(a)
+	out, found := Screen(a, unit.US)
 	left := 0
 	for _, s := range out.Shots {
 		if s.Left != "" {

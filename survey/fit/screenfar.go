@@ -45,7 +45,7 @@ func (sc *screen) far() {
 	var out []finding
 	for _, i := range doubted {
 		if f.isFar(i, scale) {
-			out = append(out, f.finding(i, sc.a))
+			out = append(out, f.finding(i, sc.sys))
 		}
 	}
 	if len(out) > max(3, int(mostFarShare*float64(len(f.pts)))) {
@@ -146,14 +146,18 @@ func (f *farScreen) isFar(i int, scaleIn float64) bool {
 	return off > farLeastIn && off > farScales*scaleIn && f.beyondIn[i] > allow
 }
 
-func (f *farScreen) finding(i int, a *survey.Area) finding {
+func (f *farScreen) finding(i int, sys unit.System) finding {
 	side, off := "above", f.offIn[i]
 	if off < 0 {
 		side, off = "below", -off
 	}
-	why := fmt.Sprintf("stands %s %s what its neighbours say", unit.Inches(off).InchText(), side)
-	if feet := math.Round(off / 12); feet >= 1 && math.Abs(off-12*feet) < 1 {
-		why += ", close to a whole foot, as if a foot was misread"
+	why := fmt.Sprintf("stands %s %s what its neighbours say", unit.Inches(off).FormatThin(sys), side)
+	step, word := unit.Foot, "foot"
+	if sys == unit.Metric {
+		step, word = 100*unit.Millimetre, "decimetre"
+	}
+	if n := math.Round(off / step.Inches()); n >= 1 && math.Abs(off/step.Inches()-n) < 1.0/12 {
+		why += fmt.Sprintf(", close to a whole %s, as if a %s was misread", word, word)
 	}
 	return finding{f.shot[i], fmt.Sprintf("far %s its neighbours", side), why + "; left out",
 		"read it again and correct the line, or take the shot out"}
@@ -239,7 +243,7 @@ func (sc *screen) drains() {
 		one := n.nearest(o.P, 1, func(int) bool { return true })[0]
 		if one.ft > drainSightFt {
 			sc.found.Add(problem.Problem{Field: "drain", Value: o.ID, Grade: problem.Note,
-				Why:  fmt.Sprintf("the nearest shot is %s away", unit.Feet(one.ft).FeetInches()),
+				Why:  fmt.Sprintf("the nearest shot is %s away", unit.Feet(one.ft).Format(sc.sys)),
 				Mend: "read its flange and the roof round it"})
 			continue
 		}

@@ -55,8 +55,9 @@ func thinned(s *survey.Site, p places) (out places, note string, err error) {
 			kept.zIn = append(kept.zIn, out.zIn[i]+plane.At(out.at[i]))
 		}
 	}
-	note = fmt.Sprintf("%d points were thinned to the medians of %d cells of %s; %d cells stand off the roof "+
-		"(objects on it) and were left out", n, len(out.at), unit.Feet(binFt).FeetInches(), len(out.at)-len(kept.at))
+	note = fmt.Sprintf("%d points were thinned to the medians of %d cells of %s (%s); %d cells stand off the roof "+
+		"(objects on it) and were left out", n, len(out.at), unit.Feet(binFt).FormatThin(unit.US),
+		unit.Feet(binFt).FormatThin(unit.Metric), len(out.at)-len(kept.at))
 	return kept, note, nil
 }
 
