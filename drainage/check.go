@@ -144,29 +144,59 @@ func (c *check) shares(r *Report) {
 	r.UnknownPct = 100 * float64(unknown) / float64(cells)
 }
 
+// byChance is the share of paths that two standard errors leave wrong on a
+// surface that is known so well.
+const byChance = 0.05
+
 // meetsDesign judges the paths together. On an exact surface one path that
 // falls short is enough. On a surveyed one each is judged at two standard
-// errors, which leaves one in twenty wrong by chance alone: more than that must
-// clearly fall short; fewer leave it too close to call.
+// errors, which leaves one in twenty wrong by chance alone: it falls short
+// where more than that clearly fall short, and is too close to call where more
+// than that do not clearly meet, or where some do not and more than that of the
+// roof slopes less than the field limit.
 func (c *check) meetsDesign(r *Report) Verdict {
 	if c.opt.Unsurveyed || len(r.Paths) == 0 {
 		return Unknown
 	}
-	const byChance = 0.05
-	count := map[Verdict]int{}
-	for _, p := range r.Paths {
-		count[p.Verdict]++
+	count, told := c.deciding(r.Paths)
+	short, open := float64(count[FallsShort]), float64(count[FallsShort]+count[TooClose])
+	chance := byChance * float64(told)
+	if c.opt.SigmaIn == 0 {
+		chance = 0
 	}
-	told := len(r.Paths) - count[Unknown]
 	switch {
-	case float64(count[FallsShort]) > byChance*float64(told), c.opt.SigmaIn == 0 && count[FallsShort] > 0:
+	case short > chance:
 		return FallsShort
-	case count[FallsShort]+count[TooClose] > 0:
+	case open > chance, open > 0 && r.BelowMinimumPct > 100*byChance:
 		return TooClose
 	case r.UnknownPct >= materialUnknownPct || told == 0:
 		return Unknown
 	}
 	return Meets
+}
+
+// deciding counts the verdicts of the paths that decide; told are those that
+// say anything. Slopes of a surveyed surface are those over the window: a path
+// shorter than that, most often one beside a drain, tells little at a doubt of
+// its own length and does not decide, unless all that are told are shorter.
+func (c *check) deciding(paths []Path) (count map[Verdict]int, told int) {
+	leastFt := 0.0
+	if c.opt.SigmaIn > 0 {
+		leastFt = c.opt.Window.Feet() - 1e-9
+	}
+	for {
+		count, told = map[Verdict]int{}, 0
+		for _, p := range paths {
+			if p.LengthFt >= leastFt && p.Verdict != Unknown {
+				count[p.Verdict]++
+				told++
+			}
+		}
+		if told > 0 || leastFt == 0 {
+			return count, told
+		}
+		leastFt = 0
+	}
 }
 
 // pondsFree judges the ponds by the depth from which they are reported. Depths

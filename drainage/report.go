@@ -84,7 +84,7 @@ type Report struct {
 	UnknownPct      float64 // share of the area too far from a shot
 
 	PondsFree   Verdict  // no pond worth reporting
-	MeetsDesign Verdict  // every field and valley stretch reaches its limit
+	MeetsDesign Verdict  // field and valley stretches reach their limits, but for chance
 	Conditional []string // outlets whose state makes the verdicts conditional
 }
 
