@@ -34,10 +34,15 @@ func (c *check) drainageAreas(ctx context.Context, t *tracer, workers int) ([]Dr
 	}
 	label := c.gather(shares)
 	areas := make([]DrainageArea, len(c.site.Outlets))
+	cells := make([]int, len(areas))
 	for _, n := range label {
 		if n >= 0 {
-			areas[n].SqFt += c.surf.CellFt * c.surf.CellFt
+			cells[n]++
 		}
+	}
+	cellSqft := c.cellSqft()
+	for n := range areas {
+		areas[n].SqFt = float64(cells[n]) * cellSqft
 	}
 	for n, polys := range cellRegions(c.surf.Lattice, label, len(areas)) {
 		areas[n].Outlet, areas[n].Regions = c.site.Outlets[n].ID, polys

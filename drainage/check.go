@@ -140,13 +140,29 @@ func (c *check) shares(r *Report) {
 			}
 		}
 	}
-	r.RoofSqft = float64(cells) * c.surf.CellFt * c.surf.CellFt
+	r.RoofSqft = float64(cells) * c.cellSqft()
 	r.UnknownPct = 100 * float64(unknown) / float64(cells)
 }
 
 // byChance is the share of paths that two standard errors leave wrong on a
 // surface that is known so well.
 const byChance = 0.05
+
+// cellSqft is what a roof cell counts for. Cells at walls are covered in part,
+// and all together the cells hold the roof, no more and no less. Where the site
+// has no roof area of its own a cell counts whole.
+func (c *check) cellSqft() float64 {
+	cells := 0
+	for _, roof := range c.surf.Roof {
+		if roof {
+			cells++
+		}
+	}
+	if sqft := c.site.RoofArea().SquareFeet(); sqft > 0 {
+		return sqft / float64(cells)
+	}
+	return c.surf.CellFt * c.surf.CellFt
+}
 
 // meetsDesign judges the paths together. On an exact surface one path that
 // falls short is enough. On a surveyed one each is judged at two standard

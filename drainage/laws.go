@@ -36,14 +36,15 @@ func (r *Report) Check() error {
 }
 
 func (r *Report) checkAreas() error {
-	sum := 0.0
+	sum, cellsSqft := 0.0, r.cellsSqft()
 	for _, a := range r.Areas {
 		sum += a.SqFt
 		regions := 0.0
 		for _, p := range a.Regions {
 			regions += p.Area()
 		}
-		if math.Abs(regions-a.SqFt) > 1e-6*(1+a.SqFt) {
+		regions *= r.RoofSqft / cellsSqft
+		if !(math.Abs(regions-a.SqFt) <= 1e-6*(1+a.SqFt)) {
 			return fmt.Errorf("drainage report: area of %s: regions hold %g of %g sq ft", a.Outlet, regions, a.SqFt)
 		}
 	}
@@ -56,6 +57,17 @@ func (r *Report) checkAreas() error {
 		}
 	}
 	return nil
+}
+
+// cellsSqft is the area of the roof cells, counted whole.
+func (r *Report) cellsSqft() float64 {
+	cells := 0
+	for _, roof := range r.Surface.Roof {
+		if roof {
+			cells++
+		}
+	}
+	return float64(cells) * r.Surface.CellFt * r.Surface.CellFt
 }
 
 func (p *Pond) check() error {

@@ -79,7 +79,7 @@ type Report struct {
 	Paths    []Path
 	Areas    []DrainageArea // one for each of site.Outlets, in its order
 
-	RoofSqft        float64 // of the cells, partly covered ones counted whole
+	RoofSqft        float64 // of the outline less courts and curbs
 	BelowMinimumPct float64 // share of the area whose slope is under the field limit
 	UnknownPct      float64 // share of the area too far from a shot
 
@@ -122,6 +122,6 @@ type Path struct {
 // DrainageArea is what drains to one outlet.
 type DrainageArea struct {
 	Outlet  string
-	SqFt    float64
-	Regions []geom.Poly
+	SqFt    float64     // its share of RoofSqft
+	Regions []geom.Poly // of whole cells, those at walls covered in part
 }
