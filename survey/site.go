@@ -16,6 +16,7 @@ type Site struct {
 	Outline geom.Ring   // counter-clockwise
 	Courts  []geom.Ring // clockwise
 	Curbs   []geom.Ring // counter-clockwise; beside Area.Curbs, in its order
+	CurbIDs []string    // of Curbs
 	Edges   []SiteEdge  // those of the outline, as Area.Edges counts them
 	Outlets []SiteOutlet
 	Shots   []SiteShot // without those left out
@@ -60,6 +61,7 @@ func SiteOf(a *Area, axesDeg *float64) *Site {
 	}
 	for _, c := range a.Curbs {
 		s.Curbs = append(s.Curbs, curbRing(c, a, axesDeg).Map(f.ToLocal).CCW())
+		s.CurbIDs = append(s.CurbIDs, c.ID)
 	}
 	clockwise := a.Outline.SignedArea() < 0
 	for n := range a.Outline {

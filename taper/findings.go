@@ -2,16 +2,21 @@ package taper
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"runnel/drainage"
 	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
 )
 
 // findings lists what stands beside the verdict on a design without failing
 // it, in the order of the site's outlets and curbs.
 func findings(s *survey.Site, d *Design, t Trial, r *drainage.Report) []string {
-	return conditions(s, d.Scheme, r)
+	out := conditions(s, d.Scheme, r)
+	out = append(out, keptInlets(s, d, t, r.Surface)...)
+	return append(out, curbFindings(s, d, t)...)
 }
 
 // runsTo says whether the field of a scheme runs to outlet o (see sourcesOf).
@@ -48,4 +53,55 @@ func conditions(s *survey.Site, scheme survey.Scheme, r *drainage.Report) []stri
 		}
 	}
 	return out
+}
+
+// inletOffIn is how far an inlet that stays may end off the finished surface
+// before it is a finding: the step in which shots are read in common practice,
+// no source.
+const inletOffIn = 1. / 8
+
+// keptInlets compares the inlets that keep their elevation with the finished
+// surface they end in. An overflow may stand over it, and a primary inlet that
+// stands over it by more than the rules' pond depth keeps a pond, which is told
+// as such.
+func keptInlets(s *survey.Site, d *Design, t Trial, top *survey.Surface) []string {
+	var out []string
+	cells := drainage.OutletCells(s, top)
+	for n, o := range s.Outlets {
+		finishIn, ok := finishAt(o, d, t, top, cells[n])
+		if reset(o) || !ok {
+			continue
+		}
+		name := o.ID
+		if o.Overflow {
+			name += " (overflow)"
+		}
+		under := unit.Inches(finishIn - t.InletIn[n])
+		switch over := -under; {
+		case under.Inches() > inletOffIn+sameIn:
+			out = append(out, fmt.Sprintf("%s: its inlet would lie %s under the finished surface: raise or rebuild it",
+				name, under.FormatThin(t.Units)))
+		case !o.Overflow && over.Inches() > inletOffIn+sameIn && over <= t.Rules.Pond:
+			out = append(out, fmt.Sprintf("%s: its inlet would end %s over the finished surface: lower it or start thicker",
+				name, over.FormatThin(t.Units)))
+		}
+	}
+	return out
+}
+
+// finishAt is the lowest of the finished surface along the opening of an outlet,
+// or over its cells where no facet touches it.
+func finishAt(o survey.SiteOutlet, d *Design, t Trial, top *survey.Surface, cells []int) (float64, bool) {
+	least := math.Inf(1)
+	for _, p := range []geom.Pt{o.A, o.P, o.B} {
+		baseIn, onBase := t.Base.Elevation(p)
+		thickIn, onField := ThicknessAt(d.Facets, p)
+		if onBase && onField {
+			least = math.Min(least, baseIn+thickIn+d.Cover.Inches())
+		}
+	}
+	if math.IsInf(least, 1) {
+		return lowestIn(top, cells)
+	}
+	return least, true
 }

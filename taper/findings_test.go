@@ -166,3 +166,41 @@ func TestProve_LowLineAlongScuppers(t *testing.T) {
 		}
 	}
 }
+
+// Inlets that keep their elevation on a level deck of 100 in. By hand: the roof
+// starts at 1/2 in, and 20 ft from the drain at 1/4 in/ft it is 5 1/2 in
+// thick.
+func TestProve_KeptInlets(t *testing.T) {
+	for name, c := range map[string]struct {
+		overflow bool
+		reset    survey.Reset
+		inletIn  float64
+		units    unit.System
+		want     string
+	}{
+		"overflow in the insulation":  {overflow: true, inletIn: 102, want: `S1 (overflow): its inlet would lie 3 1/2" under the finished surface: raise or rebuild it`},
+		"the same in millimetres":     {overflow: true, inletIn: 102, units: unit.Metric, want: "S1 (overflow): its inlet would lie 89 mm under the finished surface: raise or rebuild it"},
+		"overflow 2 in over":          {overflow: true, inletIn: 107.5},
+		"overflow under by 1/8":       {overflow: true, inletIn: 105.375},
+		"overflow that is raised":     {overflow: true, inletIn: 102, reset: survey.ResetYes},
+		"scupper at the old membrane": {inletIn: 100, want: `S1: its inlet would lie 1/2" under the finished surface: raise or rebuild it`},
+		"scupper at the finish":       {inletIn: 100.5},
+		"scupper 3/16 over":           {inletIn: 100.6875, want: `S1: its inlet would end 3/16" over the finished surface: lower it or start thicker`},
+		"scupper that keeps a pond":   {inletIn: 101},
+		"scupper that is reset":       {inletIn: 90, reset: survey.ResetYes},
+	} {
+		a := roofArea(rect(60, 40), geom.Pt{X: 30, Y: 20})
+		a.Outlets = append(a.Outlets, survey.Outlet{ID: "S1", Kind: survey.Scupper, At: geom.Pt{X: 30}, Edge: 0,
+			Width: unit.Foot, Overflow: c.overflow, Reset: c.reset})
+		in := quarterIn(survey.FourWay)
+		in.Units = c.units
+		s := survey.SiteOf(a, nil)
+		p := provenOn(t, s, in, level(s, 100), []float64{100, c.inletIn})
+		if got := strings.Join(p.Findings, "; "); got != c.want {
+			t.Errorf("%s: %q", name, got)
+		}
+		if ponds := len(p.Report.Ponds) > 0; ponds != (c.inletIn == 101) {
+			t.Errorf("%s: %d ponds", name, len(p.Report.Ponds))
+		}
+	}
+}

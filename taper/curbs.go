@@ -1,0 +1,110 @@
+package taper
+
+import (
+	"fmt"
+	"math"
+
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+)
+
+// widestBare is the width across the flow from which on a curb must have a
+// cricket: more than 30 in, International Building Code (2015), section 1503.6,
+// for chimneys and penetrations.
+const widestBare = 30 * unit.Inch
+
+// behind is what stands uphill of one curb.
+type behind struct {
+	levelFt  float64 // length of its edges along which water does not run off
+	acrossFt float64 // its width across the flow there
+	slope    float64 // of the flattest of them, in/ft
+}
+
+// curbFindings names the curbs against which water stands, or runs along them
+// under the limit on valleys, on the fitted plane; curbs narrow enough to do
+// without a cricket come in one finding.
+func curbFindings(s *survey.Site, d *Design, t Trial) []string {
+	limit := valleyLimit(t.Rules)
+	var out, narrow []string
+	for n, ring := range s.Curbs {
+		b := behindCurb(ring, d, limit.Min.InchesPerFoot())
+		name := curbName(s, n)
+		switch {
+		case b.levelFt == 0:
+		case b.acrossFt <= widestBare.Feet()+onBorderFt:
+			narrow = append(narrow, name)
+		case b.slope == 0:
+			out = append(out, fmt.Sprintf("water stands level for %s behind curb %s: it wants a cricket",
+				unit.Feet(b.levelFt).Format(t.Units), name))
+		default:
+			out = append(out, fmt.Sprintf("the water line behind curb %s slopes %s over %s, under the %s of %s: it wants a cricket",
+				name, slopeText(b.slope, t.Units), unit.Feet(b.levelFt).Format(t.Units),
+				slopeText(limit.Min.InchesPerFoot(), t.Units), t.Rules.Name))
+		}
+	}
+	if len(narrow) > 0 {
+		out = append(out, fmt.Sprintf("level water lines behind curbs no wider than %s across the flow: %d (%s)",
+			widestBare.FormatThin(t.Units), len(narrow), listText(narrow)))
+	}
+	return out
+}
+
+func curbName(s *survey.Site, n int) string {
+	if n < len(s.CurbIDs) && s.CurbIDs[n] != "" {
+		return s.CurbIDs[n]
+	}
+	return fmt.Sprintf("%d", n+1)
+}
+
+// behindCurb measures the edges of a curb that water of the field runs against
+// and along which it slopes less than limitInPerFt. Cost: the curb's corners x
+// the facets' corners.
+func behindCurb(curb geom.Ring, d *Design, limitInPerFt float64) behind {
+	b := behind{slope: math.Inf(1)}
+	for _, f := range d.Facets {
+		if f.Role != FieldRole {
+			continue
+		}
+		top := f.Plane.Add(d.Deck)
+		for i := range curb {
+			p, q := curb[i], curb.At(i+1)
+			along := q.Sub(p).Mul(1 / p.Dist(q))
+			outward := geom.Pt{X: along.Y, Y: -along.X}
+			slope := slopeAlong(top, along).InchesPerFoot()
+			if rise(top, outward) < levelInPerFt || slope >= limitInPerFt-sameSlopeInPerFt {
+				continue
+			}
+			if ft := borderFt(f.Poly, p, q); ft > 0 {
+				b.levelFt += ft
+				b.slope = math.Min(b.slope, slope)
+				b.acrossFt = math.Max(b.acrossFt, acrossFt(curb, top))
+			}
+		}
+	}
+	return b
+}
+
+// borderFt is how much of a region's border lies on the stretch from p to q.
+func borderFt(region geom.Poly, p, q geom.Pt) float64 {
+	sum := 0.0
+	for _, r := range region.Rings() {
+		for i := range r {
+			if a, b := r[i], r.At(i+1); geom.SegDist(a, p, q) < onBorderFt && geom.SegDist(b, p, q) < onBorderFt {
+				sum += a.Dist(b)
+			}
+		}
+	}
+	return sum
+}
+
+// acrossFt is the width of a ring square to the fall of a plane.
+func acrossFt(r geom.Ring, top survey.Plane) float64 {
+	fall := geom.Pt{X: top.GX, Y: top.GY}
+	across := geom.Pt{X: -fall.Y, Y: fall.X}.Mul(1 / fall.Norm())
+	least, most := math.Inf(1), math.Inf(-1)
+	for _, p := range r {
+		least, most = math.Min(least, p.Dot(across)), math.Max(most, p.Dot(across))
+	}
+	return most - least
+}
