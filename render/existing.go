@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"runnel/render/scene"
 	"runnel/survey"
@@ -32,8 +33,18 @@ func ExistingSheet(r *Result, i int) scene.Scene {
 	s.names()
 	s.contourWords(contours, zero, step)
 	left := s.shotWords(zero)
-	s.title("Existing surface: contours and shots", append(s.fitFacts(), zeroWords)...)
+	s.title(s.existingTitle(), append(s.fitFacts(), zeroWords)...)
 	return s.finish(s.shotCounts(left)...)
+}
+
+// onDeck says whether the shots stand on the bare deck.
+func onDeck(r *Result) bool { return r.Job != nil && r.Job.Survey.Surface == survey.Deck }
+
+func (s *sheet) existingTitle() string {
+	if onDeck(s.res) {
+		return "The bare deck as it is: contours and shots (shots stand on the deck)"
+	}
+	return "Existing surface: contours and shots"
 }
 
 // existing is the surface as surveyed, nil where there is none.
@@ -55,8 +66,10 @@ func (s *sheet) fitFacts() []string {
 	}
 	out := []string{"Surface: " + f.Method}
 	if f.RMSEIn > 0 || f.SpacingFt > 0 {
-		out = append(out, fmt.Sprintf("Leave-one-out error %s %s, shots %s apart",
-			s.say.fine(f.RMSEIn), s.say.small(), s.say.run(f.SpacingFt)))
+		out = append(out, fmt.Sprintf("%s, shots %s apart", s.say.leaveOneOut(f), s.say.run(f.SpacingFt)))
+	}
+	if f.Note != "" {
+		out = append(out, strings.TrimSpace(sentence(f.Note)))
 	}
 	return out
 }

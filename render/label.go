@@ -29,17 +29,30 @@ func (s say) small() string {
 	return "inches"
 }
 
-// fine prints an elevation difference for a shot or a contour, without unit:
-// inches to a hundredth, or whole millimetres.
+// fine prints an elevation difference of a contour, without unit: inches in
+// sixteenths, to a hundredth where it is none, or whole millimetres.
 func (s say) fine(in float64) string {
-	if s.sys == unit.Metric {
+	if s.metric() || math.Abs(in*16-math.Round(in*16)) < 1e-6 {
 		return s.bare(in)
 	}
-	out := strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.2f", in), "0"), ".")
+	return figure2(in)
+}
+
+// figure2 prints a number to at most two decimals.
+func figure2(x float64) string {
+	out := strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.2f", x), "0"), ".")
 	if out == "-0" {
 		return "0"
 	}
 	return out
+}
+
+// hundredths prints an error of the survey: 0.13 in, 3.2 mm.
+func (s say) hundredths(in float64) string {
+	if s.metric() {
+		return fmt.Sprintf("%.1f mm", unit.Inches(in).Millimetres())
+	}
+	return fmt.Sprintf("%.2f in", in)
 }
 
 // coarse prints an elevation difference beside a shot, without unit: inches to
@@ -59,24 +72,32 @@ func (s say) run(ft float64) string { return unit.Feet(ft).Format(s.sys) }
 
 // area prints a plan area with commas.
 func (s say) area(sqft float64) string {
-	words := unit.SquareFeet(sqft).Format(s.sys)
-	figure, name, _ := strings.Cut(words, " ")
-	if strings.Contains(figure, ".") {
-		return words
-	}
-	for i := len(figure) - 3; i > 0 && figure[i-1] != '-'; i -= 3 {
-		figure = figure[:i] + "," + figure[i:]
-	}
-	return figure + " " + name
+	return withCommas(unit.SquareFeet(sqft).Format(s.sys))
 }
+
+// volume prints cubic feet or cubic metres with commas.
+func (s say) volume(cuft float64) string {
+	return withCommas(unit.CubicFeet(cuft).Format(s.sys))
+}
+
+// water prints standing water: 22 cu ft (165 gal), 623 L.
+func (s say) water(cuft float64) string {
+	v := unit.CubicFeet(cuft)
+	words := v.FormatWater(s.sys)
+	if !s.metric() {
+		words = v.Format(s.sys) + " (" + words + ")"
+	}
+	return withCommas(words)
+}
+
+func (s say) metric() bool { return s.sys == unit.Metric }
 
 // thousands prints a whole number with commas.
 func thousands(n int) string {
-	d := fmt.Sprint(n)
-	for i := len(d) - 3; i > 0 && d[i-1] != '-'; i -= 3 {
-		d = d[:i] + "," + d[i:]
+	if n < 0 {
+		return "-" + grouped(strings.TrimPrefix(fmt.Sprint(n), "-"))
 	}
-	return d
+	return grouped(fmt.Sprint(n))
 }
 
 // slope prints a slope: 1/4 in/ft, 1:48.

@@ -23,6 +23,9 @@ const (
 	bodyPt  = 8
 )
 
+// longNote is how many lines a fact or a note may take.
+const longNote = 16
+
 // lineHigh is the height of a line of words in inches.
 func lineHigh(sizePt float64) float64 { return sizePt * 1.25 / 72 }
 
@@ -99,7 +102,7 @@ func fitting(w string, fits func(string) bool) string {
 // the lower left and upper right corners of the sample.
 func (s *sheet) swatch(text string, draw func(lo, hi scene.Pt) []scene.Mark) {
 	const sampleIn = 0.36
-	ws := wrap(text, columnIn-sampleIn-0.1, bodyPt, false, 4)
+	ws := wrap(s.say.told(text), columnIn-sampleIn-0.1, bodyPt, false, 4)
 	half := len(ws) == 1 && scene.TextWidth(ws[0], bodyPt, false) < columnIn/2-sampleIn-0.12
 	step := lineHigh(bodyPt)
 	s.legend = append(s.legend, item{half: half, high: step*float64(len(ws)) + 0.035,
@@ -227,7 +230,7 @@ func (s *sheet) title(shows string, facts ...string) {
 	}
 	s.panel = append(s.panel, words("title", job, titlePt, true, 2)...)
 	s.panel = append(s.panel, words("title", "Area "+s.a.Area.Name, headPt, true, 2)...)
-	s.panel = append(s.panel, words("title", shows, headPt, false, 3)...)
+	s.panel = append(s.panel, words("title", s.say.told(shows), headPt, false, 4)...)
 	s.panel = append(s.panel, s.scaleBar())
 	s.panel = append(s.panel, words("scale", "Scale on letter paper: "+s.scale.words, bodyPt, false, 2)...)
 	s.panel = append(s.panel, gap(0.05))
@@ -238,7 +241,7 @@ func (s *sheet) title(shows string, facts ...string) {
 		facts = append(facts, "Base: "+s.a.BaseNote)
 	}
 	for _, f := range facts {
-		s.panel = append(s.panel, words("fact", f, bodyPt, false, 5)...)
+		s.panel = append(s.panel, words("fact", s.say.told(f), bodyPt, false, longNote)...)
 	}
 	s.panel = append(s.panel, words("caution", "Drainage geometry, not structural design.", bodyPt, true, 2)...)
 }

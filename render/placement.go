@@ -239,5 +239,5 @@ func (s *sheet) stock(c taper.Count) string {
 	if s.say.small() == "mm" {
 		return fmt.Sprintf("%.0fx%.0f", c.Along.Millimetres(), c.Depth.Millimetres())
 	}
-	return fmt.Sprintf("%s x %s ft", s.say.fine(c.Along.Feet()), s.say.fine(c.Depth.Feet()))
+	return fmt.Sprintf("%s x %s ft", figure2(c.Along.Feet()), figure2(c.Depth.Feet()))
 }

@@ -50,10 +50,7 @@ func (s *sheet) verdictFacts(rep *drainage.Report) []string {
 	if rep.UnknownPct >= 0.05 {
 		out = append(out, fmt.Sprintf("%.1f%% of the area is too far from a shot to tell", rep.UnknownPct))
 	}
-	for _, id := range rep.Conditional {
-		out = append(out, "Only true if outlet "+id+" works")
-	}
-	return out
+	return append(out, conditions(s.site.Outlets, rep.Conditional)...)
 }
 
 func pondLook(share float64) scene.Shape {
@@ -181,12 +178,12 @@ func (s *sheet) pondWords(rep *drainage.Report) {
 		for _, poly := range p.Outline {
 			spots = append(spots, spot{s.loc(middle(poly)), 0.5, 0.5, 0})
 		}
-		long := lines{name: "pond " + p.ID, words: []string{p.ID, s.say.area(p.SqFt), s.say.inches(p.DepthIn) + " deep"}, text: style, plate: true}
+		long := lines{name: "pond " + p.ID, words: []string{p.ID, s.say.area(p.SqFt), s.say.depth(p) + " deep"}, text: style, plate: true}
 		if _, ok := s.place(long, spots); ok {
 			continue
 		}
 		short := long
-		short.words = []string{p.ID + ": " + s.say.inches(p.DepthIn)}
+		short.words = []string{p.ID + ": " + s.say.depth(p)}
 		if s.leader(long, c, 0.7) || s.named(short, c, spots) {
 			continue
 		}
@@ -243,7 +240,7 @@ func (s *sheet) seenWords() {
 		if len(f.Outline) < 3 {
 			continue
 		}
-		w := fmt.Sprintf("seen %s, %s h", s.say.inches(f.Seen.Depth.Inches()), s.say.fine(f.Seen.Hours))
+		w := fmt.Sprintf("seen %s, %s h", s.say.inches(f.Seen.Depth.Inches()), figure2(f.Seen.Hours))
 		if f.Seen.Hours == 0 {
 			w = "seen " + s.say.inches(f.Seen.Depth.Inches())
 		}
@@ -281,10 +278,13 @@ func (s *sheet) pondTable(rep *drainage.Report) []item {
 	for _, p := range rep.Ponds {
 		to := p.SpillsTo
 		if to == "" {
-			to = "closed in"
+			to = "nowhere"
 		}
 		out = append(out, row("ponds", false, cell{words: p.ID}, cell{right: 0.95, words: s.say.area(p.SqFt)},
 			cell{right: 1.5, words: s.say.inches(p.DepthIn)}, cell{left: 1.58, words: first(to, 0.8)}))
+		if p.ClosedIn {
+			out = append(out, words("ponds", "   at least so deep: nothing lets it go", bodyPt, false, 1)...)
+		}
 	}
 	return out
 }

@@ -97,7 +97,7 @@ func (s *sheet) shotWords(zero float64) (left int) {
 
 func (s *sheet) shotCounts(left int) []item {
 	var out []item
-	add := func(text string) { out = append(out, words("shots", text, bodyPt, false, 3)...) }
+	add := func(text string) { out = append(out, words("shots", s.say.told(text), bodyPt, false, 3)...) }
 	if n := len(s.site.Shots); n > 0 {
 		add(count(n, "shot") + " used")
 	}
@@ -110,7 +110,7 @@ func (s *sheet) shotCounts(left int) []item {
 	if len(out) == 0 {
 		return nil
 	}
-	return append(heading("Shots"), out...)
+	return append(heading(s.say.told("Shots")), out...)
 }
 
 // cores draws cores as half-filled squares with their thickness.

@@ -104,7 +104,7 @@ func areaOf(a *AreaResult) summaryArea {
 	if a.Proof != nil && a.Proof.Report != nil {
 		s.Finished = surfaceOf(a.Proof.Report, true)
 		s.Proof = &summaryProof{
-			Passes: a.Proof.Passes, Why: a.Proof.Why,
+			Passes: a.Proof.Passes, Why: a.Proof.Why, Findings: a.Proof.Findings,
 			Field: a.Proof.Field.String(), Valley: a.Proof.Valley.String(),
 		}
 	}
@@ -118,12 +118,13 @@ func areaOf(a *AreaResult) summaryArea {
 }
 
 type summarySurvey struct {
-	Shots   int     `json:"shots"`   // that the surface is fitted to
-	Refused int     `json:"refused"` // left out, with their reasons in plan.geojson
-	RMSE    float64 `json:"rmse_in"`
-	Sigma   float64 `json:"sigma_in"`
-	Spacing float64 `json:"spacing_ft"`
-	Method  string  `json:"method"`
+	Shots   int      `json:"shots"`             // that the surface is fitted to
+	Refused int      `json:"refused"`           // left out, with their reasons in plan.geojson
+	RMSE    *float64 `json:"rmse_in,omitempty"` // absent where no shot could be left out
+	Sigma   float64  `json:"sigma_in"`
+	Spacing float64  `json:"spacing_ft"`
+	Method  string   `json:"method"`
+	Note    string   `json:"note,omitempty"` // how a point cloud was thinned
 }
 
 func surveyOf(a *AreaResult) *summarySurvey {
@@ -131,10 +132,14 @@ func surveyOf(a *AreaResult) *summarySurvey {
 		return nil
 	}
 	used := len(a.Site.Shots)
-	return &summarySurvey{
-		Shots: used, Refused: len(a.Area.Shots) - used, RMSE: figure(a.Fit.RMSEIn),
-		Sigma: figure(a.Fit.SigmaIn), Spacing: figure(a.Fit.SpacingFt), Method: a.Fit.Method,
+	s := &summarySurvey{
+		Shots: used, Refused: len(a.Area.Shots) - used, Sigma: figure(a.Fit.SigmaIn),
+		Spacing: figure(a.Fit.SpacingFt), Method: a.Fit.Method, Note: a.Fit.Note,
 	}
+	if a.Fit.HasRMSE {
+		s.RMSE = some(a.Fit.RMSEIn)
+	}
+	return s
 }
 
 type summarySurface struct {
@@ -158,7 +163,8 @@ type summaryPond struct {
 	Volume   float64 `json:"volume_cuft"`
 	SpillsTo string  `json:"spills_to,omitempty"`
 	Misses   string  `json:"misses,omitempty"`
-	Overflow bool    `json:"overflow,omitempty"` // leaves only by an overflow
+	Overflow bool    `json:"overflow,omitempty"`  // leaves only by an overflow
+	ClosedIn bool    `json:"closed_in,omitempty"` // nothing lets it go: at least so deep
 }
 
 type summaryFlow struct {
@@ -180,7 +186,7 @@ func surfaceOf(r *drainage.Report, known bool) *summarySurface {
 	s.MaxDepth, s.Below, s.Unknown = some(t.DepthIn), some(r.BelowMinimumPct), some(r.UnknownPct)
 	for _, p := range r.Ponds {
 		s.PondList = append(s.PondList, summaryPond{p.ID, figure(p.SqFt), figure(p.DepthIn),
-			figure(p.CuFt), p.SpillsTo, p.Misses, p.Overflow})
+			figure(p.CuFt), p.SpillsTo, p.Misses, p.Overflow, p.ClosedIn})
 	}
 	for _, d := range r.Areas {
 		s.DrainsTo = append(s.DrainsTo, summaryFlow{d.Outlet, figure(d.SqFt)})
@@ -188,12 +194,14 @@ func surfaceOf(r *drainage.Report, known bool) *summarySurface {
 	return s
 }
 
-// pondTotals sums area and volume of ponds and takes the greatest depth.
+// pondTotals sums area and volume of ponds and takes the greatest depth;
+// ClosedIn says that one of them is.
 func pondTotals(ponds []drainage.Pond) (t drainage.Pond) {
 	for _, p := range ponds {
 		t.SqFt += p.SqFt
 		t.CuFt += p.CuFt
 		t.DepthIn = max(t.DepthIn, p.DepthIn)
+		t.ClosedIn = t.ClosedIn || p.ClosedIn
 	}
 	return t
 }
@@ -207,10 +215,11 @@ type summarySeen struct {
 }
 
 type summaryProof struct {
-	Passes bool   `json:"passes"`
-	Why    string `json:"why,omitempty"`
-	Field  string `json:"field"`
-	Valley string `json:"valley"`
+	Passes   bool     `json:"passes"`
+	Why      string   `json:"why,omitempty"`
+	Findings []string `json:"findings,omitempty"` // beside the verdict
+	Field    string   `json:"field"`
+	Valley   string   `json:"valley"`
 }
 
 type summaryBoards struct {

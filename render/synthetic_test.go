@@ -92,7 +92,7 @@ func roofOf(job *survey.Job, spacing float64) *Result {
 		surf.Known[k] = a.Name == "A" || site.Frame.ToJob(l.Centre(k%l.NX, k/l.NX)).X < 112
 	}
 	ar := AreaResult{Area: a, Site: site, Base: surf, BaseNote: "deck inferred: membrane less core thickness",
-		Fit: &fit.Result{Surface: surf, Method: "smoothing surface", RMSEIn: 0.14, SigmaIn: 0.1, SpacingFt: spacing}}
+		Fit: &fit.Result{Surface: surf, Method: "smoothing surface", HasRMSE: true, RMSEIn: 0.14, SigmaIn: 0.1, SpacingFt: spacing}}
 	ar.Existing = reportOf(site, surf, bowls(a))
 	ar.Design = designOf(site)
 	ar.Proof = &taper.Proof{Surface: surf, Report: ar.Existing, Field: drainage.Meets, Valley: drainage.Meets, Passes: true}

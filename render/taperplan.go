@@ -8,7 +8,6 @@ import (
 	"runnel/render/scene"
 	"runnel/survey"
 	"runnel/survey/geom"
-	"runnel/survey/unit"
 	"runnel/taper"
 )
 
@@ -356,10 +355,15 @@ func (s *sheet) proofFacts() []string {
 	out = append(out, fmt.Sprintf("Facets on the fitted plane: field %s, valleys %s", s.say.verdict(p.Field), s.say.verdict(p.Valley)))
 	switch {
 	case s.a.Fit == nil:
+	case p.Passes && len(p.Findings) > 0:
+		out = append(out, "Laid on the base as surveyed: passes, with findings:")
 	case p.Passes:
 		out = append(out, "Laid on the base as surveyed: passes")
 	default:
 		out = append(out, "Laid on the base as surveyed: does not pass, "+p.Why)
+	}
+	for _, f := range p.Findings {
+		out = append(out, "- "+f)
 	}
 	if rep := p.Report; rep != nil && s.a.Fit != nil && rep.MeetsDesign != drainage.Unknown {
 		out = append(out, fmt.Sprintf("Finished surface: %s, %.1f%% of the area under the least slope",
@@ -377,7 +381,7 @@ func (s *sheet) totals(d *taper.Design, left int) []item {
 	line("pieces", thousands(d.Totals.Pieces))
 	line("boards to order", thousands(d.Totals.ToOrder))
 	line("spares", thousands(d.Totals.Spares))
-	line("insulation", s.volume(d.Insulation.CuFt))
+	line("insulation", s.say.volume(d.Insulation.CuFt))
 	line("average thickness", s.say.inches(d.Insulation.AverageIn))
 	line("thinnest", s.say.inches(d.Insulation.ThinnestIn))
 	line("thickest", s.say.inches(d.Insulation.ThickestIn))
@@ -387,21 +391,13 @@ func (s *sheet) totals(d *taper.Design, left int) []item {
 	return out
 }
 
-// volume prints cubic feet with commas, or cubic metres.
-func (s *sheet) volume(cuft float64) string {
-	if s.say.sys == unit.Metric {
-		return unit.CubicFeet(cuft).Format(s.say.sys)
-	}
-	return thousands(int(math.Round(math.Max(-1e12, math.Min(1e12, cuft))))) + " cu ft"
-}
-
 func (s *sheet) designNotes(d *taper.Design) []item {
 	if len(d.Notes) == 0 {
 		return nil
 	}
 	out := heading("Notes")
 	for _, n := range d.Notes {
-		out = append(out, words("note", n, bodyPt, false, 4)...)
+		out = append(out, words("note", s.say.told(n), bodyPt, false, longNote)...)
 		out = append(out, gap(0.03))
 	}
 	return out

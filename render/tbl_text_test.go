@@ -33,7 +33,7 @@ func tblTold(sys unit.System) *Result {
 		{ID: "P2", SqFt: 40, DepthIn: 0.5, CuFt: 0.8, SpillsTo: "S1", Misses: "D1", Overflow: true},
 		{ID: "P3", SqFt: 9, DepthIn: 0.25, CuFt: 0.1}}
 	surveyed := AreaResult{Area: a, Site: site,
-		Fit: &fit.Result{Method: "smoothing surface", RMSEIn: 0.134, SigmaIn: 0.09, SpacingFt: 8.1},
+		Fit: &fit.Result{Method: "smoothing surface", HasRMSE: true, RMSEIn: 0.134, SigmaIn: 0.09, SpacingFt: 8.1},
 		Existing: &drainage.Report{Ponds: ponds, RoofSqft: 48, BelowMinimumPct: 61.8, UnknownPct: 2.25,
 			Areas:     []drainage.DrainageArea{{Outlet: "D1", SqFt: 44}, {Outlet: "S1", SqFt: 4}},
 			PondsFree: drainage.FallsShort, MeetsDesign: drainage.TooClose, Conditional: []string{"D1"}},
@@ -122,7 +122,7 @@ func TestText_Says(t *testing.T) {
 		"design slope apart":       "Design slope? Too close to call",
 		"left-out shot":            `shot 3 (shots.csv:4): 12" below its neighbours.`,
 		"overflow pond":            "S1 (by an overflow only)",
-		"untested drain":           "D1 (untested)",
+		"untested drain":           "Only true if D1 lets water go (untested).",
 		"does not pass":            "Does not pass. Water 1/2 in deep",
 		"banner":                   "LEVEL DECK ASSUMED, NOT SURVEYED",
 		"unknown without a survey": "Unknown: nothing was surveyed.",

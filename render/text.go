@@ -7,6 +7,8 @@ import (
 
 	"runnel/drainage"
 	"runnel/survey"
+	"runnel/survey/fit"
+	"runnel/survey/geom"
 	"runnel/survey/unit"
 )
 
@@ -23,7 +25,7 @@ func WriteText(w io.Writer, r *Result) error {
 	t.line(0, r.Job.Name)
 	t.rules(r.Rules)
 	for i := range r.Areas {
-		t.area(&r.Areas[i], r.Rules)
+		t.area(&r.Areas[i], r.Rules, onDeck(r))
 	}
 	if len(r.Job.Notes) > 0 {
 		t.heading("Notes on the job")
@@ -33,7 +35,7 @@ func WriteText(w io.Writer, r *Result) error {
 	}
 	t.heading("Cautions")
 	for i, c := range cautions() {
-		t.item(fmt.Sprintf("%d.", i+1), c)
+		t.item(fmt.Sprintf("%d.", i+1), t.told(c))
 	}
 	if _, err := io.WriteString(w, t.out.String()); err != nil {
 		return fmt.Errorf("write report: %w", err)
@@ -58,12 +60,22 @@ func (t *telling) line(indent int, text string) {
 }
 
 // fact writes a label and what there is to say about it.
-func (t *telling) fact(label, text string) {
+func (t *telling) fact(label, text string) { t.name(t.told(label), t.told(text)) }
+
+// name writes a fact whose words are to stay as they are: names and sources.
+func (t *telling) name(label, text string) {
 	const labelCols = 18
 	t.line(labelCols, fmt.Sprintf("  %-*s", labelCols-2, label)+text)
 }
 
 func (t *telling) item(bullet, text string) { t.line(6, fmt.Sprintf("  %-4s", bullet)+text) }
+
+// items writes sentences, one a bullet.
+func (t *telling) items(texts []string) {
+	for _, text := range texts {
+		t.item("-", t.told(text))
+	}
+}
 
 func (t *telling) heading(text string) {
 	t.blank()
@@ -121,12 +133,12 @@ func (t *telling) rules(r drainage.Rules) {
 	if r.Edition != "" {
 		name += " (" + r.Edition + ")"
 	}
-	t.fact("Rules", name)
+	t.name("Rules", name)
 	if r.Mode == survey.EveryPath {
-		t.fact("  every path", t.limit(r.Field)+", valleys too")
+		t.name("  every path", t.limit(r.Field)+", valleys too")
 	} else {
-		t.fact("  field", t.limit(r.Field))
-		t.fact("  valley", t.limit(r.Valley))
+		t.name("  field", t.limit(r.Field))
+		t.name("  valley", t.limit(r.Valley))
 	}
 	t.fact("  water", "at most "+t.inches(r.Pond.Inches())+" may stand on a finished surface")
 }
@@ -139,12 +151,12 @@ func (t *telling) limit(l drainage.Limit) string {
 	return s
 }
 
-func (t *telling) area(a *AreaResult, rules drainage.Rules) {
+func (t *telling) area(a *AreaResult, rules drainage.Rules, deck bool) {
 	t.heading("AREA " + a.Area.Name + ", " + t.say.area(a.Site.RoofArea().SquareFeet()))
 	if banner := a.assumed(); banner != "" {
 		t.line(0, banner)
 	}
-	t.existing(a, rules)
+	t.existing(a, rules, deck)
 	t.need(a)
 	if a.Design != nil {
 		t.design(a)
@@ -153,13 +165,18 @@ func (t *telling) area(a *AreaResult, rules drainage.Rules) {
 	}
 }
 
-// existing tells the two findings apart, then how far they can be trusted.
-func (t *telling) existing(a *AreaResult, rules drainage.Rules) {
+// existing tells the two findings apart, then how far they can be trusted; deck
+// says that the shots stand on the bare deck.
+func (t *telling) existing(a *AreaResult, rules drainage.Rules, deck bool) {
 	r := a.Existing
 	if r == nil {
 		return
 	}
-	t.heading("The roof as it is")
+	if deck {
+		t.heading(t.told("The deck as it is: shots stand on the deck"))
+	} else {
+		t.heading("The roof as it is")
+	}
 	if a.Fit == nil {
 		t.fact("Holds water?", "Unknown: nothing was surveyed.")
 		t.fact("Design slope?", "Unknown: nothing was surveyed.")
@@ -170,18 +187,22 @@ func (t *telling) existing(a *AreaResult, rules drainage.Rules) {
 	t.accuracy(a)
 	t.ponds(r.Ponds)
 	for _, f := range a.Seen {
-		t.fact("Seen", t.seen(f))
+		t.fact("Seen", t.seen(f, a.Site))
 	}
 	t.drainsTo(r)
-	if len(r.Conditional) > 0 {
-		t.fact("Conditional on", strings.Join(states(a.Site.Outlets, r.Conditional), ", ")+
-			": whether it lets water go was not shown.")
+	if hangs := conditions(a.Site.Outlets, r.Conditional); len(hangs) > 0 {
+		t.fact("Conditions", strings.Join(hangs, ". ")+".")
 	}
 }
 
-// seen sets a pond that people saw against the one computed.
-func (t *telling) seen(f drainage.SeenFinding) string {
+// seen sets a pond that people saw against the one computed. Its place is the
+// middle of its outline, in job coordinates.
+func (t *telling) seen(f drainage.SeenFinding, site *survey.Site) string {
 	words := t.inches(f.Seen.Depth.Inches()) + " of water"
+	if len(f.Outline) > 2 {
+		at := site.Frame.ToJob(middle(geom.Poly{Outer: f.Outline}))
+		words += fmt.Sprintf(" at x %s, y %s", t.place(at.X), t.place(at.Y))
+	}
 	if f.Seen.Hours > 0 {
 		words += fmt.Sprintf(" after %g h", f.Seen.Hours)
 	}
@@ -202,25 +223,18 @@ func (t *telling) drainsTo(r *drainage.Report) {
 	}
 }
 
-// states names outlets with what is known of them.
-func states(outlets []survey.SiteOutlet, ids []string) []string {
-	var out []string
-	for _, id := range ids {
-		name := id
-		for _, o := range outlets {
-			if o.ID == id {
-				name += " (" + o.State.String() + ")"
-			}
-		}
-		out = append(out, name)
+// place prints a job coordinate, rounded: 31.5 ft, 9.6 m.
+func (s say) place(ft float64) string {
+	if s.metric() {
+		return fmt.Sprintf("%.1f m", unit.Feet(ft).Metres())
 	}
-	return out
+	return fmt.Sprintf("%.1f ft", ft)
 }
 
 func (t *telling) holdsWater(r *drainage.Report) string {
 	sum := pondTotals(r.Ponds)
 	figures := fmt.Sprintf("%s, %s, %s, %s at the deepest.", count(len(r.Ponds), "pond"), t.say.area(sum.SqFt),
-		t.water(sum.CuFt), t.inches(sum.DepthIn))
+		t.water(sum.CuFt), t.depth(sum))
 	switch r.PondsFree {
 	case drainage.Meets:
 		return "No."
@@ -266,34 +280,39 @@ func (t *telling) accuracy(a *AreaResult) {
 	if left := len(a.Area.Shots) - used; left > 0 {
 		text += fmt.Sprintf(", %d left out", left)
 	}
-	text += fmt.Sprintf(", about %s apart. Leave-one-out error %s; one standard error of the surface %s.",
-		t.long(a.Fit.SpacingFt), t.hundredths(a.Fit.RMSEIn), t.hundredths(a.Fit.SigmaIn))
-	t.fact("Survey", text+sentence(a.Fit.Method))
+	text += fmt.Sprintf(", about %s apart. %s; one standard error of the surface %s.",
+		t.long(a.Fit.SpacingFt), t.leaveOneOut(a.Fit), t.hundredths(a.Fit.SigmaIn))
+	t.fact("Survey", text+sentence(a.Fit.Method)+sentence(a.Fit.Note))
 	if pct := a.Existing.UnknownPct; pct > 0 {
 		t.fact("Not known", fmt.Sprintf("%.1f %% of the area is too far from a shot to tell.", pct))
 	}
-	for _, s := range a.Area.Shots {
-		if s.Left != "" {
+	t.leftOut(a.Area.Shots)
+}
+
+// leaveOneOut tells how far the surface misses shots it did not see.
+func (s say) leaveOneOut(f *fit.Result) string {
+	if !f.HasRMSE {
+		return "Too few shots to leave one out"
+	}
+	return "Leave-one-out error " + s.hundredths(f.RMSEIn)
+}
+
+// leftOut lists the shots that were not used, the first of them where they are
+// many.
+func (t *telling) leftOut(shots []survey.Shot) {
+	const most = 10
+	n := 0
+	for _, s := range shots {
+		if s.Left == "" {
+			continue
+		}
+		if n++; n <= most {
 			t.fact("Left out", fmt.Sprintf("shot %s (%s:%d): %s.", s.ID, s.File, s.Line, s.Left))
 		}
 	}
-}
-
-// hundredths prints an error of the survey: 0.13 in, 3.2 mm.
-func (t *telling) hundredths(in float64) string {
-	if t.sys == unit.Metric {
-		return fmt.Sprintf("%.1f mm", unit.Inches(in).Millimetres())
+	if n > most {
+		t.fact("", fmt.Sprintf("and %s more, all in plan.geojson.", thousands(n-most)))
 	}
-	return fmt.Sprintf("%.2f in", in)
-}
-
-// water prints standing water: 22 cu ft (165 gal), 623 L.
-func (t *telling) water(cuft float64) string {
-	v := unit.CubicFeet(cuft)
-	if t.sys == unit.Metric {
-		return v.FormatWater(t.sys)
-	}
-	return v.Format(t.sys) + " (" + v.FormatWater(t.sys) + ")"
 }
 
 func (t *telling) need(a *AreaResult) {

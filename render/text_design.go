@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -31,7 +32,7 @@ func (t *telling) design(a *AreaResult) {
 	if in.LeastCuFt > 0 {
 		volume += fmt.Sprintf("; the least with every path at this slope would be %s, of which this is %.2f",
 			t.solid(in.LeastCuFt*12), in.CuFt/in.LeastCuFt)
-		if in.CuFt < in.LeastCuFt {
+		if in.CuFt < in.LeastCuFt && hasValley(d) {
 			volume += " (under 1, since valleys slope less than their facets)"
 		}
 	}
@@ -43,9 +44,11 @@ func (t *telling) design(a *AreaResult) {
 		}
 		t.fact(strings.ToUpper(l.Kind[:1])+l.Kind[1:]+"s", words)
 	}
-	for _, n := range d.Notes {
-		t.item("-", n)
-	}
+	t.items(d.Notes)
+}
+
+func hasValley(d *taper.Design) bool {
+	return slices.ContainsFunc(d.Lines, func(l taper.Line) bool { return l.Kind == taper.Valley })
 }
 
 // sentence makes a full sentence of words, to follow another; no words give
@@ -93,15 +96,27 @@ func (t *telling) proof(a *AreaResult, rules drainage.Rules) {
 			t.slope(rules.Field.Min)))
 	}
 	t.drainsTo(r)
-	verdict := "Does not pass."
-	switch {
-	case p.Passes && a.Fit == nil:
-		verdict = "Its geometry passes; whether the roof will drain is unknown."
-	case p.Passes:
-		verdict = "Passes."
-	}
-	t.fact("Verdict", verdict+sentence(p.Why))
+	t.fact("Verdict", t.proofVerdict(a)+sentence(p.Why))
+	t.items(p.Findings)
 	t.ponds(r.Ponds)
+}
+
+// proofVerdict says whether a design passes its proof; findings and being
+// thicker than the job allows never hide behind a plain pass.
+func (t *telling) proofVerdict(a *AreaResult) string {
+	p := a.Proof
+	found := len(p.Findings) > 0
+	switch {
+	case !p.Passes:
+		return "Does not pass."
+	case a.Fit == nil && found:
+		return "Its geometry passes, with findings; whether the roof will drain is unknown."
+	case a.Fit == nil:
+		return "Its geometry passes; whether the roof will drain is unknown."
+	case found:
+		return "Passes, with findings:"
+	}
+	return "Passes."
 }
 
 // ponds lists ponds, deepest first.
@@ -111,14 +126,7 @@ func (t *telling) ponds(ponds []drainage.Pond) {
 	}
 	rows := []table.Row{}
 	for _, p := range ponds {
-		to := p.SpillsTo
-		switch {
-		case to == "":
-			to = "nowhere"
-		case p.Overflow:
-			to += " (by an overflow only)"
-		}
-		rows = append(rows, table.Row{p.ID, t.say.area(p.SqFt), t.inches(p.DepthIn), t.water(p.CuFt), to, p.Misses})
+		rows = append(rows, table.Row{p.ID, t.say.area(p.SqFt), t.depth(p), t.water(p.CuFt), runsOverTo(p), p.Misses})
 	}
 	t.table(table.Row{"pond", "area", "deepest", "water", "runs over to", "misses"}, rows, nil, 2, 3, 4)
 }
@@ -126,7 +134,7 @@ func (t *telling) ponds(ponds []drainage.Pond) {
 // boards tells what lies in each layer, what to order and how that was checked.
 func (t *telling) boards(a *AreaResult) {
 	d := a.Design
-	t.heading("Boards by layer (stock is row x slope)")
+	t.heading(t.told("Boards by layer (stock is row x slope)"))
 	rows := []table.Row{}
 	for _, c := range d.Counts {
 		rows = append(rows, table.Row{c.Layer, c.Type.String(), c.Mark, t.stock(c.Along, c.Depth), thousands(c.Pieces),
@@ -211,7 +219,7 @@ func (t *telling) long(ft float64) string {
 // solid prints a volume of insulation: 8,800 board feet, 20.8 m3.
 func (t *telling) solid(boardFeet float64) string {
 	if t.sys == unit.Metric {
-		return unit.CubicFeet(boardFeet / 12).Format(t.sys)
+		return t.volume(boardFeet / 12)
 	}
 	return thousands(int(math.Round(boardFeet))) + " board feet"
 }
