@@ -27,10 +27,10 @@ func (r *Report) WaterFinding(sys unit.System) string {
 	return "holds water up to " + text + " deep"
 }
 
-// DesignFinding says how the surface stands to the design slope, and that
-// alone: a surface under it need not hold water, and one that reaches it may.
-// Under rules with the re-roof exception a roof that holds no water falls
-// under it, and taper is the owner's choice.
+// DesignFinding says how the surface stands to the design slope, after "the
+// surface is", and that alone: a surface under it need not hold water, and one
+// that reaches it may. Under rules with the re-roof exception a roof that holds
+// no water falls under it, and taper is the owner's choice.
 func (r *Report) DesignFinding(rules Rules, sys unit.System) string {
 	limit := rules.Field.Min.Format(sys)
 	switch r.MeetsDesign {
@@ -41,8 +41,10 @@ func (r *Report) DesignFinding(rules Rules, sys unit.System) string {
 	case Unknown:
 		return "of unknown slope"
 	case FallsShort:
-		text := fmt.Sprintf("below the design slope of %s on %d of %d paths", limit,
-			r.count(FallsShort), len(r.Paths))
+		text := "below the design slope of " + limit
+		if n := r.count(FallsShort); n > 0 {
+			text += fmt.Sprintf(" on %d of %d paths", n, len(r.Paths))
+		}
 		if rules.DrainedException && r.PondsFree == Meets {
 			return text + "; it holds no water, so the re-roof exception (" + reroofExceptionSource +
 				") may apply where it is dry 48 h after rain: taper is optional"
