@@ -1,7 +1,9 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 
@@ -18,8 +20,10 @@ func newCommand() *cobra.Command {
 	}
 	cmd.RunE = worked(func(cmd *cobra.Command, args []string) error {
 		dir := args[0]
-		if err := os.Mkdir(dir, 0o755); err != nil {
-			return fmt.Errorf("%s: cannot make the folder; name one that does not exist yet: %w", dir, err)
+		if err := os.Mkdir(dir, 0o755); errors.Is(err, fs.ErrExist) {
+			return fmt.Errorf("%s: there is such a folder or file already; name one that does not exist yet", dir)
+		} else if err != nil {
+			return fmt.Errorf("%s: cannot make the folder; name one in a folder that may be written: %w", dir, err)
 		}
 		err := read.WriteStarter(func(name string, data []byte) error {
 			return os.WriteFile(filepath.Join(dir, name), data, 0o644)
