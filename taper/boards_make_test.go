@@ -54,7 +54,7 @@ func TestMake_NamesBoardsToOrder(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := "made to order, ask for the lead time: 1/2 to 1-1/4 at 3/16 in/ft and 1-1/4 to 2 at 3/16 in/ft"
+	want := "tapered boards at 3/16 in/ft are made to order: ask for the lead time"
 	if !slices.Contains(d.Notes, want) {
 		t.Errorf("notes %q lack %q", d.Notes, want)
 	}

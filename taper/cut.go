@@ -2,6 +2,7 @@ package taper
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -30,6 +31,12 @@ const reachFt = 40 // common practice, no source: the next cut of the same day
 // hulls. The boards come back in their order; the argument is left as it is.
 // Cost: O(pieces x rests within reach).
 func Cut(boards []Board, opt CutOptions) []Board {
+	out, _ := cutBoards(context.Background(), boards, opt)
+	return out
+}
+
+// cutBoards is Cut until ctx ends; then the error is ctx's.
+func cutBoards(ctx context.Context, boards []Board, opt CutOptions) ([]Board, error) {
 	out := slices.Clone(boards)
 	order := make([]int, len(out))
 	for i := range order {
@@ -41,9 +48,12 @@ func Cut(boards []Board, opt CutOptions) []Board {
 		c.reachFt = opt.Reach.Feet()
 	}
 	for _, i := range order {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		c.place(&out[i])
 	}
-	return out
+	return out, nil
 }
 
 // cuttingOrder takes the facets of a layer row by row together, so that the

@@ -172,7 +172,7 @@ type Totals struct {
 type Design struct {
 	Scheme     survey.Scheme
 	Slope      unit.Slope   // finished slope asked for
-	Deck       survey.Plane // fitted plane that the design stands on; level: zero slopes
+	Deck       survey.Plane // fitted plane that the design stands on, within its doubt; level: zero slopes
 	Facets     []Facet
 	Lines      []Line
 	Boards     []Board
@@ -180,13 +180,17 @@ type Design struct {
 	Totals     Totals
 	Insulation Insulation
 	Cover      unit.Length
-	Notes      []string // findings for the report
+	// OverThickest is by how much the insulation is thicker somewhere than the
+	// job allows; 0 where it is within, and where the job sets no limit.
+	OverThickest unit.Length
+	Notes        []string // findings for the report
 }
 
 // Insulation measures the thickness from the deck up, without cover.
 type Insulation struct {
 	// LeastCuFt is the least possible volume when every path slopes what was
-	// asked for; 0 on a sloped deck, where it is not worked out.
+	// asked for; 0, not worked out, on a sloped deck and where the facets do not
+	// all slope just that.
 	CuFt, LeastCuFt                   float64
 	AverageIn, ThinnestIn, ThickestIn float64
 }

@@ -20,6 +20,7 @@ type FieldInput struct {
 	Slope     unit.Slope   // finished slope along the building axes
 	T0In      float64      // base and start: thickness at the sources
 	Deck      survey.Plane // fitted plane that the boards stand on; level: zero slopes
+	Doubt     unit.Slope   // one standard error of a slope of Deck along an axis; 0: exact
 	Stock     *survey.Stock
 	ValleyMin unit.Slope  // least finished slope of a valley on a sloped deck
 	Units     unit.System // of notes and errors; unset: US
@@ -28,6 +29,10 @@ type FieldInput struct {
 // mostCorners is how many vertices of outline and courts the field is designed
 // for: sight lines between all pairs are tried.
 const mostCorners = 500
+
+// mostPlaces is how many drains and scuppers of one area the field is designed
+// for: each cuts the facets of all others.
+const mostPlaces = 200
 
 // FieldOf designs the field of thickness of a site: its facets, a partition of
 // the outline less courts and curbs; the lines where they meet; and what the
@@ -40,7 +45,7 @@ const mostCorners = 500
 // serves what it sees in straight lines inside the area, and re-entrant
 // corners pass on what reaches them. Curbs only cut facets. So thickness is
 // continuous, has no low place but the sources, and its contours run along the
-// building axes.
+// building axes. It stands on in.Deck within in.Doubt, see takenDeck.
 //
 // Facets are numbered from 1 by their least thickness, then by area, then by
 // place. Cost: sight lines, corners x (corners + sources) x walls; then pieces
@@ -49,7 +54,9 @@ func FieldOf(ctx context.Context, s *survey.Site, in FieldInput) ([]Facet, []Lin
 	if err := in.check(s); err != nil {
 		return nil, nil, nil, err
 	}
-	g, notes, err := deckGauge(in, s.Frame)
+	deck, notes := in.takenDeck(s.Frame)
+	in.Deck = deck
+	g, of, err := deckGauge(in, s.Frame)
 	if err != nil {
 		return nil, nil, nil, err
 	}
@@ -67,15 +74,19 @@ func FieldOf(ctx context.Context, s *survey.Site, in FieldInput) ([]Facet, []Lin
 		return nil, nil, nil, err
 	}
 	lines := linesOf(s, in, facets, creases)
-	notes = append(append(notes, more...), lineNotes(s, lines, in)...)
-	return facets, lines, notes, nil
+	return facets, lines, slices.Concat(notes, of, more, lineNotes(s, facets, lines, in)), nil
 }
 
 // check refuses what no field can be designed for.
 func (in FieldInput) check(s *survey.Site) error {
-	n := len(s.Outline)
+	n, places := len(s.Outline), 0
 	for _, c := range s.Courts {
 		n += len(c)
+	}
+	for _, o := range s.Outlets {
+		if isPlace(o, in.Scheme) {
+			places++
+		}
 	}
 	switch {
 	case in.Scheme != survey.FourWay && in.Scheme != survey.OneWay:
@@ -87,6 +98,9 @@ func (in FieldInput) check(s *survey.Site) error {
 	case n > mostCorners:
 		return fmt.Errorf("area %s has %d corners in its outline and courts, more than the %d that "+
 			"taper is designed for; leave out small steps and round corners off with fewer", s.Name, n, mostCorners)
+	case places > mostPlaces:
+		return fmt.Errorf("area %s has %d primary drains and scuppers, more than the %d that taper is "+
+			"designed for; leave out those that will not serve or divide the area", s.Name, places, mostPlaces)
 	}
 	return nil
 }

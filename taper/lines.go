@@ -163,7 +163,7 @@ func slopeAlong(p survey.Plane, d geom.Pt) unit.Slope {
 const nearWallFt = 2
 
 // lineNotes gives what the report must say of the lines.
-func lineNotes(s *survey.Site, lines []Line, in FieldInput) []string {
+func lineNotes(s *survey.Site, facets []Facet, lines []Line, in FieldInput) []string {
 	var notes []string
 	least := math.Inf(1)
 	var close []string
@@ -177,9 +177,10 @@ func lineNotes(s *survey.Site, lines []Line, in FieldInput) []string {
 			close = append(close, unit.Feet(at.X).Format(in.Units)+", "+unit.Feet(at.Y).Format(in.Units))
 		}
 	}
-	if !math.IsInf(least, 1) && least < in.Slope.InchesPerFoot()-sameSlopeInPerFt {
+	flat, steep := finishedSlopes(facets, in.Deck)
+	if !math.IsInf(least, 1) && least < flat-sameSlopeInPerFt {
 		notes = append(notes, fmt.Sprintf("facets slope %s and the flattest valley %s",
-			slopeText(in.Slope.InchesPerFoot(), in.Units), slopeText(least, in.Units)))
+			slopeRange(flat, steep, in.Units), slopeText(least, in.Units)))
 	}
 	if len(close) > 0 {
 		notes = append(notes, fmt.Sprintf("valleys that run within %s of a wall, curb or inside corner: %d, the first at %s",

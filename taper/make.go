@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"runnel/survey"
 	"runnel/survey/unit"
@@ -15,6 +16,7 @@ type MakeInput struct {
 	Choice    survey.TaperChoice
 	Stock     *survey.Stock // nil: the built-in stock in inches
 	Deck      survey.Plane  // fitted plane that the design stands on; level: zero slopes
+	Doubt     unit.Slope    // one standard error of a slope of Deck along an axis; 0: exact
 	ValleyMin unit.Slope    // least finished slope of a valley on a sloped deck
 	Units     unit.System   // of notes and errors; unset: US
 	// Progress hears how many of the steps are done; nil means silent.
@@ -36,12 +38,11 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 		in.Stock = DefaultStock(unit.US)
 	}
 	c := in.Choice
-	d := &Design{Scheme: c.Scheme, Slope: c.Slope, Deck: in.Deck, Cover: c.Cover}
-	baseIn := float64(c.Base.Layers) * c.Base.Thickness.Inches()
+	d := &Design{Scheme: c.Scheme, Slope: c.Slope, Cover: c.Cover}
+	field := in.field()
+	d.Deck, _ = field.takenDeck(s.Frame)
 	var err error
-	d.Facets, d.Lines, d.Notes, err = FieldOf(ctx, s, FieldInput{Scheme: c.Scheme, Slope: c.Slope,
-		T0In: baseIn + c.Start.Inches(), Deck: in.Deck, Stock: in.Stock, ValleyMin: in.ValleyMin,
-		Units: in.Units})
+	d.Facets, d.Lines, d.Notes, err = FieldOf(ctx, s, field)
 	if err != nil {
 		return nil, err
 	}
@@ -51,21 +52,52 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 		return nil, fmt.Errorf("lay out area %s: %w", s.Name, err)
 	}
 	done(2)
-	d.Boards = Cut(boards, CutOptions{TurnBoard: c.TurnBoard})
-	if err := ctx.Err(); err != nil {
+	if d.Boards, err = cutBoards(ctx, boards, CutOptions{TurnBoard: c.TurnBoard}); err != nil {
 		return nil, err
 	}
 	done(3)
 	d.Counts, d.Totals = CountBoards(d.Boards)
-	d.Insulation = MeasureInsulation(d.Facets)
-	if in.Deck.Slope() == 0 {
-		l := survey.LatticeOf(s, 0)
-		d.Insulation.LeastCuFt = LeastVolumeCuFt(s, l, survey.RoofCells(s, l), c.Slope, baseIn+c.Start.Inches())
-	}
-	d.Totals.SolidBoardFeet = unit.CubicFeet(d.Insulation.CuFt).BoardFeet()
+	d.measure(s, field.T0In, c.Thickest)
 	d.Notes = append(d.Notes, boardNotes(d, c, in.Stock)...)
 	done(4)
 	return d, nil
+}
+
+// field is what the field of thickness is designed from.
+func (in MakeInput) field() FieldInput {
+	c := in.Choice
+	t0In := float64(c.Base.Layers)*c.Base.Thickness.Inches() + c.Start.Inches()
+	return FieldInput{Scheme: c.Scheme, Slope: c.Slope, T0In: t0In, Deck: in.Deck, Doubt: in.Doubt,
+		Stock: in.Stock, ValleyMin: in.ValleyMin, Units: in.Units}
+}
+
+// measure measures the insulation of the facets and holds it against the least
+// possible and the thickest allowed; thickest 0 sets no limit.
+func (d *Design) measure(s *survey.Site, t0In float64, thickest unit.Length) {
+	d.Insulation = MeasureInsulation(d.Facets)
+	d.Totals.SolidBoardFeet = unit.CubicFeet(d.Insulation.CuFt).BoardFeet()
+	if over := unit.Inches(d.Insulation.ThickestIn) - thickest; thickest > 0 && over.Inches() > sameIn {
+		d.OverThickest = over
+	}
+	flat, steep := finishedSlopes(d.Facets, d.Deck)
+	want := d.Slope.InchesPerFoot()
+	if d.Deck.Slope() == 0 && math.Abs(flat-want) < sameSlopeInPerFt && math.Abs(steep-want) < sameSlopeInPerFt {
+		l := survey.LatticeOf(s, 0)
+		d.Insulation.LeastCuFt = LeastVolumeCuFt(s, l, survey.RoofCells(s, l), d.Slope, t0In)
+	}
+}
+
+// finishedSlopes are the least and the greatest slope of the field's facets on
+// the deck, in/ft; an infinite least without any.
+func finishedSlopes(facets []Facet, deck survey.Plane) (least, most float64) {
+	least = math.Inf(1)
+	for _, f := range facets {
+		if f.Role == FieldRole {
+			slope := f.Plane.Add(deck).Slope().InchesPerFoot()
+			least, most = math.Min(least, slope), math.Max(most, slope)
+		}
+	}
+	return least, most
 }
 
 // boardNotes says what the boards bring with them: more than the thickest
@@ -73,13 +105,12 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 func boardNotes(d *Design, c survey.TaperChoice, stock *survey.Stock) []string {
 	m := markingOf(stock)
 	var notes []string
-	over := unit.Inches(d.Insulation.ThickestIn) - c.Thickest
-	if c.Thickest > 0 && over.Inches() > sameIn {
+	if d.OverThickest > 0 {
 		notes = append(notes, fmt.Sprintf("insulation is %s at its thickest, %s more than the job allows",
-			m.rounded(c.Thickest+over), m.rounded(over)))
+			m.rounded(c.Thickest+d.OverThickest), m.rounded(d.OverThickest)))
 	}
-	if late := toOrderMarks(d, stock, m); len(late) > 0 {
-		notes = append(notes, "made to order, ask for the lead time: "+listText(late))
+	if late := toOrderSlopes(d, stock, m); len(late) > 0 {
+		notes = append(notes, fmt.Sprintf("tapered boards at %s are made to order: ask for the lead time", listText(late)))
 	}
 	if at := fillSteps(d); len(at) > 0 {
 		var names []string
@@ -92,17 +123,23 @@ func boardNotes(d *Design, c survey.TaperChoice, stock *survey.Stock) []string {
 	return notes
 }
 
-// toOrderMarks names the tapered boards of a design that are not on the shelf.
-func toOrderMarks(d *Design, stock *survey.Stock, m marking) []string {
+// toOrderSlopes names the slopes of the tapered boards of a design that are not
+// on the shelf, in the order of the stock; of several only the last with its
+// unit.
+func toOrderSlopes(d *Design, stock *survey.Stock, m marking) []string {
 	laid := map[markKey]bool{}
 	for _, c := range d.Counts {
 		laid[c.key()] = true
 	}
 	var out []string
 	for _, b := range stock.Tapered {
-		if b.ToOrder && laid[markKey{TaperedType, m.tapered(b), b.Along, b.Depth}] {
-			out = append(out, m.tapered(b)+" at "+m.slope(b.Slope))
+		text := m.slope(b.Slope)
+		if b.ToOrder && laid[markKey{TaperedType, m.tapered(b), b.Along, b.Depth}] && !slices.Contains(out, text) {
+			out = append(out, text)
 		}
+	}
+	for i := range max(0, len(out)-1) {
+		out[i] = strings.TrimSuffix(out[i], " in/ft")
 	}
 	return out
 }

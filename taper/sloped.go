@@ -102,19 +102,47 @@ func deckGauge(in FieldInput, f geom.Frame) (gauge, []string, error) {
 	return g, notes, nil
 }
 
-// text names the four board slopes by the way uphill, counter-clockwise from
-// the sheet's +x.
+// way is one building direction: its board slope, and the way uphill.
+type way struct {
+	slope *float64
+	up    geom.Pt
+}
+
+// ways gives the directions counter-clockwise from the frame's +x.
+func (g *gauge) ways() []way {
+	return []way{{&g.plusX, geom.Pt{X: 1}}, {&g.plusY, geom.Pt{Y: 1}},
+		{&g.minusX, geom.Pt{X: -1}}, {&g.minusY, geom.Pt{Y: -1}}}
+}
+
+// wayText is a direction of the frame on the sheet: "90 deg".
+func wayText(d geom.Pt, f geom.Frame) string {
+	d = f.DirToJob(d)
+	return fmt.Sprintf("%g deg", math.Mod(math.Round(math.Atan2(d.Y, d.X)*1800/math.Pi)/10+360, 360))
+}
+
+// onTheSheet says how directions of a note are counted.
+const onTheSheet = " (counter-clockwise from the sheet's right)"
+
+// text names the four board slopes by the way uphill.
 func (g gauge) text(sys unit.System, f geom.Frame) string {
 	var parts []string
-	for _, d := range []struct {
-		slope float64
-		up    geom.Pt
-	}{{g.plusX, geom.Pt{X: 1}}, {g.plusY, geom.Pt{Y: 1}}, {g.minusX, geom.Pt{X: -1}}, {g.minusY, geom.Pt{Y: -1}}} {
-		up := f.DirToJob(d.up)
-		deg := math.Mod(math.Round(math.Atan2(up.Y, up.X)*1800/math.Pi)/10+360, 360)
-		parts = append(parts, fmt.Sprintf("%s uphill toward %g deg", slopeText(d.slope, sys), deg))
+	for _, w := range g.ways() {
+		parts = append(parts, fmt.Sprintf("%s uphill toward %s", slopeText(*w.slope, sys), wayText(w.up, f)))
 	}
-	return strings.Join(parts, ", ") + " (counter-clockwise from the sheet's right)"
+	return strings.Join(parts, ", ") + onTheSheet
+}
+
+// changes names the directions in which g is not what it was.
+func (g gauge) changes(was gauge, sys unit.System, f geom.Frame) string {
+	var parts []string
+	before := was.ways()
+	for i, w := range g.ways() {
+		if b := before[i]; *w.slope != *b.slope {
+			parts = append(parts, fmt.Sprintf("uphill toward %s from %s to %s", wayText(w.up, f),
+				slopeText(*b.slope, sys), slopeText(*w.slope, sys)))
+		}
+	}
+	return strings.Join(parts, ", ") + onTheSheet
 }
 
 func roundedUp(got, want float64, sys unit.System) []string {
@@ -160,20 +188,22 @@ func (q *quadrant) valley() (float64, bool) { return valleyInPerFt(*q.x, *q.y, q
 // far as the stock goes.
 func (g *gauge) raise(in FieldInput, stock boardSlopes, f geom.Frame) []string {
 	least := in.ValleyMin.InchesPerFoot() - sameSlopeInPerFt
-	var notes []string
+	before, flattest := *g, math.Inf(1)
 	for again := true; again; {
 		again = false
 		for _, q := range g.quadrants(in.Deck) {
 			v, some := q.valley()
-			if !some || v >= least {
-				continue
-			}
-			if before := *g; q.steepen(least, stock) {
-				notes = append(notes, fmt.Sprintf("boards raised from %s to %s: the valley sloped %s",
-					before.text(in.Units, f), g.text(in.Units, f), slopeText(v, in.Units)))
+			if some && v < least && q.steepen(least, stock) {
+				flattest = math.Min(flattest, v)
 				again = true
 			}
 		}
+	}
+	var notes []string
+	if *g != before {
+		notes = append(notes, fmt.Sprintf("boards raised %s: a valley sloped %s, under the %s that valleys need",
+			g.changes(before, in.Units, f), slopeText(math.Max(0, flattest), in.Units),
+			slopeText(in.ValleyMin.InchesPerFoot(), in.Units)))
 	}
 	for _, q := range g.quadrants(in.Deck) {
 		if v, some := q.valley(); some && v < least {

@@ -3,9 +3,11 @@ package taper
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"runnel/survey"
 	"runnel/survey/geom"
+	"runnel/survey/unit"
 	"runnel/taper/internal/sight"
 )
 
@@ -38,7 +40,7 @@ func sourcesOf(s *survey.Site, in FieldInput, g gauge, w *sight.Walls) ([]source
 	}
 	out = append(out, ends...)
 	for _, o := range s.Outlets {
-		if o.Overflow || in.Scheme != survey.FourWay || o.Kind == survey.GutterOutlet || o.Kind == survey.OpenOutlet {
+		if !isPlace(o, in.Scheme) {
 			continue
 		}
 		if !w.Holds(o.P) {
@@ -51,7 +53,47 @@ func sourcesOf(s *survey.Site, in FieldInput, g gauge, w *sight.Walls) ([]source
 	if len(out) == 0 {
 		return nil, nil, noSource(s, in.Scheme)
 	}
+	if n := tooNear(s, in); n != "" {
+		notes = append(notes, n)
+	}
 	return distinct(out), notes, nil
+}
+
+// isPlace says whether an outlet is a source as a place, not as an edge.
+func isPlace(o survey.SiteOutlet, scheme survey.Scheme) bool {
+	return scheme == survey.FourWay && !o.Overflow && o.Kind != survey.GutterOutlet && o.Kind != survey.OpenOutlet
+}
+
+// tooNearFt is the distance under which two outlets do the work of one.
+// Common practice, no source.
+const tooNearFt = 1
+
+// tooNear names the outlets that stand on top of one another; empty where none
+// do.
+func tooNear(s *survey.Site, in FieldInput) string {
+	var pairs []string
+	for i, o := range s.Outlets {
+		for _, q := range s.Outlets[:i] {
+			d := o.P.Dist(q.P)
+			if !isPlace(o, in.Scheme) || !isPlace(q, in.Scheme) || d >= tooNearFt {
+				continue
+			}
+			at := "in one place"
+			if d > 1e-6 {
+				at = unit.Feet(d).FormatThin(in.Units) + " apart"
+			}
+			pairs = append(pairs, fmt.Sprintf("%s and %s stand %s", q.ID, o.ID, at))
+		}
+	}
+	if len(pairs) == 0 {
+		return ""
+	}
+	more := ""
+	if shown := 3; len(pairs) > shown {
+		more = fmt.Sprintf(" (and %d pairs more)", len(pairs)-shown)
+		pairs = pairs[:shown]
+	}
+	return strings.Join(pairs, ", ") + more + ": one of two serves nothing that the other does not; leave one out"
 }
 
 func noSource(s *survey.Site, scheme survey.Scheme) error {

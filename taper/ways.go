@@ -44,6 +44,9 @@ func (b *bend) reach(at, planFt float64, d geom.Pt) {
 func bends(ctx context.Context, w *sight.Walls, sources []source, m measure) ([]bend, error) {
 	var all []bend
 	for _, c := range w.Corners() {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		b := bend{corner: c, at: math.Inf(1), planFt: math.Inf(1)}
 		own := false
 		for _, s := range sources {

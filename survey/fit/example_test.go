@@ -44,11 +44,12 @@ func ExampleFit() {
 	}
 	low, _ := r.Surface.Elevation(s.Frame.ToLocal(geom.Pt{X: 10, Y: 20}))
 	fmt.Printf("%s at x = 10 ft, one standard error %.3f in\n", unit.Inches(low).FeetInches(), r.SigmaIn)
-	plane, level, err := fit.PlaneOf(r.Surface, r.SigmaIn, r.Used)
-	fmt.Printf("%.3f in/ft, level: %v, %v\n", plane.Slope().InchesPerFoot(), level, err)
+	plane, doubt, level, err := fit.PlaneOf(r.Surface, r.SigmaIn, r.Used)
+	fmt.Printf("%.3f in/ft, one standard error %.4f, level: %v, %v\n", plane.Slope().InchesPerFoot(),
+		doubt.InchesPerFoot(), level, err)
 	// Output:
 	// 100'-2 1/2" at x = 10 ft, one standard error 0.125 in
-	// 0.250 in/ft, level: false, <nil>
+	// 0.250 in/ft, one standard error 0.0023, level: false, <nil>
 }
 
 func ExampleDeck() {
@@ -64,7 +65,7 @@ func ExampleDeck() {
 		return
 	}
 	base, _, note := fit.Deck(s, r.Surface, survey.Membrane, survey.TearOff)
-	_, level, err := fit.PlaneOf(base, r.SigmaIn, r.Used)
+	_, _, level, err := fit.PlaneOf(base, r.SigmaIn, r.Used)
 	fmt.Println(note)
 	fmt.Println("level:", level, err)
 	// Output:

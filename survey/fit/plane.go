@@ -6,12 +6,14 @@ import (
 
 	"runnel/survey"
 	"runnel/survey/geom"
+	"runnel/survey/unit"
 )
 
 // errInLine says that places do not span a plane.
 var errInLine = errors.New("the places lie on one line and no plane can be laid through them")
 
-// levelSlopeInPerFt is the slope under which a fitted plane counts as level.
+// levelSlopeInPerFt is the slope along a building axis under which a fitted
+// plane counts as level there.
 // Common practice, no source.
 const levelSlopeInPerFt = 1.0 / 16
 
@@ -70,39 +72,56 @@ func (s spread) width2() float64 {
 	return (s.xx*s.yy - s.xy*s.xy) / (half + diff) / (half + diff)
 }
 
-// along is the mean square of the places along a unit vector, about the middle.
-func (s spread) along(u geom.Pt) float64 {
-	return u.X*u.X*s.xx + 2*u.X*u.Y*s.xy + u.Y*u.Y*s.yy
-}
+// roundingIn is one standard error of an elevation that is written to 0.001 ft,
+// the finest that roofs are read to: 0.012 in over the square root of 12.
+const roundingIn = 0.012 / 3.4641016151377544
 
 // PlaneOf lays the plane of least squares through the roof cells of a surface
 // that can be told from the shots (through all roof cells where fewer than
 // three can), in inches over the building frame. sigmaIn is one standard error
-// of the surface at a place and shots the number of shots behind it; level says
-// that the plane slopes under 1/16 in/ft, or under three standard errors of its
-// slope, and then its slopes are 0 and its height the mean of the cells. The
-// error says that the cells lie on one line. Cost: O(cells).
+// of the surface at a place, taken as no less than what writing shots to 0.001
+// ft gives, and shots the number of shots behind it.
+//
+// A slope along a building axis that is under 1/16 in/ft, or under three of its
+// own standard errors, is set to 0, the plane staying where it is in the middle
+// of the cells; level says that both are. doubt is one standard error of the
+// less certain of the two slopes, above 0. The error says that the cells lie on
+// one line. Cost: O(cells).
 //
 // Check: TestLeastSquares_WorkedExample, TestPlaneOf.
-func PlaneOf(surf *survey.Surface, sigmaIn float64, shots int) (p survey.Plane, level bool, err error) {
+func PlaneOf(surf *survey.Surface, sigmaIn float64, shots int) (p survey.Plane, doubt unit.Slope,
+	level bool, err error) {
 	pts, zIn := roofPlaces(surf, surf.IsKnown)
 	if _, _, err := leastSquares(pts, zIn); err != nil {
 		pts, zIn = roofPlaces(surf, func(int) bool { return true })
 	}
 	p, sp, err := leastSquares(pts, zIn)
 	if err != nil {
-		return survey.Plane{}, false, err
+		return survey.Plane{}, 0, false, err
 	}
-	slope := p.Slope().InchesPerFoot()
-	up, sloped := p.Uphill()
-	stderr := 0.0
-	if sloped {
-		stderr = sigmaIn / math.Sqrt(float64(max(shots, 1))*sp.along(up))
+	middleIn := p.At(sp.middle)
+	errX, errY := sp.slopeErrors(math.Max(sigmaIn, roundingIn), shots)
+	p.GX, p.GY = told(p.GX, errX), told(p.GY, errY)
+	p.CIn = middleIn - p.GX*sp.middle.X - p.GY*sp.middle.Y
+	return p, unit.InchesPerFoot(math.Max(errX, errY)), p.GX == 0 && p.GY == 0, nil
+}
+
+// slopeErrors gives one standard error of each slope of a plane of least
+// squares through n readings spread like s, each off by sigmaIn alone: the
+// inverse of the normal equations (Draper and Smith, Applied Regression
+// Analysis, 3rd edition, 1998, from memory).
+func (s spread) slopeErrors(sigmaIn float64, n int) (errX, errY float64) {
+	det := s.xx*s.yy - s.xy*s.xy
+	one := sigmaIn / math.Sqrt(float64(max(n, 1)))
+	return one * math.Sqrt(s.yy/det), one * math.Sqrt(s.xx/det)
+}
+
+// told is a slope as far as it can be told from level, in/ft.
+func told(slopeInPerFt, errInPerFt float64) float64 {
+	if s := math.Abs(slopeInPerFt); s < levelSlopeInPerFt*(1-1e-9) || s < 3*errInPerFt {
+		return 0
 	}
-	if slope >= levelSlopeInPerFt*(1-1e-9) && slope >= 3*stderr {
-		return p, false, nil
-	}
-	return survey.Plane{CIn: p.At(sp.middle)}, true, nil
+	return slopeInPerFt
 }
 
 func roofPlaces(surf *survey.Surface, keep func(k int) bool) (pts []geom.Pt, zIn []float64) {

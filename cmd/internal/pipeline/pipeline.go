@@ -158,20 +158,21 @@ func (w work) options(a *render.AreaResult) drainage.Options {
 }
 
 func (w work) design(ctx context.Context, a *render.AreaResult) error {
-	plane := survey.Plane{}
+	var plane survey.Plane
+	var doubt unit.Slope
 	if a.Fit != nil {
-		p, _, err := fit.PlaneOf(w.base, a.Fit.SigmaIn, len(a.Site.Shots))
+		var err error
+		plane, doubt, _, err = fit.PlaneOf(w.base, a.Fit.SigmaIn, a.Fit.Used)
 		if err != nil {
 			return fmt.Errorf("fit plane of the deck: %w", err)
 		}
-		plane = p
 	}
 	stock := w.job.Stock
 	if stock == nil {
 		stock = taper.DefaultStock(w.job.Units)
 	}
 	d, err := taper.Make(ctx, a.Site, taper.MakeInput{
-		Choice: *w.job.Taper, Stock: stock, Deck: plane, ValleyMin: w.rules.Valley.Min,
+		Choice: *w.job.Taper, Stock: stock, Deck: plane, Doubt: doubt, ValleyMin: w.rules.Valley.Min,
 		Units: w.job.Units,
 	})
 	if err != nil {
@@ -231,11 +232,7 @@ func rung(r *drainage.Report, rules drainage.Rules, sys unit.System) (render.Run
 func waterWords(r *drainage.Report, sys unit.System) string {
 	switch r.PondsFree {
 	case drainage.FallsShort:
-		deepest := 0.0
-		for _, p := range r.Ponds {
-			deepest = math.Max(deepest, p.DepthIn)
-		}
-		return fmt.Sprintf("the roof holds water up to %s deep", unit.Inches(deepest).FormatThin(sys))
+		return "the roof " + r.WaterFinding(sys)
 	case drainage.TooClose:
 		return "whether the roof holds water is too close to call"
 	case drainage.Unknown:
