@@ -169,9 +169,10 @@ func (c *check) cellSqft() float64 {
 // errors, which leaves one in twenty wrong by chance alone: it falls short
 // where more than that clearly fall short, and is too close to call where more
 // than that do not clearly meet, or where some do not and more than that of the
-// roof slopes less than the field limit.
+// roof slopes less than the field limit. Where no path tells anything, as on a
+// level roof all under water, the share of the roof under the limit does.
 func (c *check) meetsDesign(r *Report) Verdict {
-	if c.opt.Unsurveyed || len(r.Paths) == 0 {
+	if c.opt.Unsurveyed {
 		return Unknown
 	}
 	count, told := c.deciding(r.Paths)
@@ -185,7 +186,11 @@ func (c *check) meetsDesign(r *Report) Verdict {
 		return FallsShort
 	case open > chance, open > 0 && r.BelowMinimumPct > 100*byChance:
 		return TooClose
-	case r.UnknownPct >= materialUnknownPct || told == 0:
+	case r.UnknownPct >= materialUnknownPct:
+		return Unknown
+	case told == 0 && r.BelowMinimumPct > 100*byChance:
+		return FallsShort
+	case told == 0:
 		return Unknown
 	}
 	return Meets
