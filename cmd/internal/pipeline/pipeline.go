@@ -4,7 +4,6 @@ package pipeline
 import (
 	"context"
 	"fmt"
-	"math"
 
 	"runnel/drainage"
 	"runnel/render"
