@@ -68,7 +68,6 @@ type Options struct {
 	// SpacingFt of the shots: hollows narrower than this cannot be seen, nor
 	// creases sharper than a quarter of it; 0: exact.
 	SpacingFt float64
-	Progress  func(done, total int) // nil: silent
 }
 
 // Report is what the check found on one surface.

@@ -8,9 +8,13 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
+
+	"runnel/drainage"
+	"runnel/survey/read"
 )
 
 const jobsDir = "../../testdata/jobs/"
@@ -158,6 +162,10 @@ func TestBareRectangle(t *testing.T) {
 				AreaBound int `json:"area_bound"`
 				CutBound  int `json:"cut_bound"`
 			} `json:"boards"`
+			Lines []struct {
+				Kind  string  `json:"kind"`
+				Least float64 `json:"least_in_per_ft"`
+			} `json:"lines"`
 			Insulation struct {
 				Volume   float64 `json:"volume_cuft"`
 				Average  float64 `json:"average_in"`
@@ -171,10 +179,17 @@ func TestBareRectangle(t *testing.T) {
 	if a.Finished.Ponds != 0 || a.Finished.PondsFree != "meets" || a.Finished.MeetsDesign != "meets" {
 		t.Errorf("finished surface: %+v, want no pond and the slope met", a.Finished)
 	}
+	if len(a.Lines) != 1 || a.Lines[0].Kind != "valley" {
+		t.Fatalf("lines %+v, want valleys alone", a.Lines)
+	}
 	for _, c := range []struct {
 		what      string
 		got, want float64
 	}{
+		{"valley in/ft", a.Lines[0].Least, 0.25 / math.Sqrt2},
+		{"boards by area", float64(a.Boards.AreaBound), 150 + 86},
+		{"boards by cut", float64(a.Boards.CutBound), 176 + 86},
+		{"share under the minimum", 1 + a.Finished.Below, 1},
 		{"volume cu ft", a.Insulation.Volume, 961.1111111},
 		{"average in", a.Insulation.Average, 4.8055556},
 		{"thinnest in", a.Insulation.Thinnest, 0.5},
@@ -263,5 +278,58 @@ func TestSettings(t *testing.T) {
 	}
 	if got := thinnest("--set", "taper.start=2-1/2 in"); math.Abs(got-2.5) > 1e-9 {
 		t.Errorf("from the flag: %v in, want 2-1/2", got)
+	}
+}
+
+// twoAreas is a job of two levels whose names need mending in file names.
+const twoAreas = `job: {name: Two levels, units: us}
+survey: none
+taper: {scheme: four-way, slope: 1/4 in/ft, start: 1/2 in}
+areas:
+  - name: Upper
+    outline: [[0,0],[40,0],[40,30],[0,30]]
+    outlets: [{id: U1, kind: drain, at: [20,15]}]
+  - name: Low/er
+    outline: [[40,0],[80,0],[80,30],[40,30]]
+    outlets: [{id: L1, kind: drain, at: [60,12]}]
+`
+
+// TestTwoAreas: each area has files of its own, and a piece and a stock board
+// are known by area and number.
+func TestTwoAreas(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "job.yaml"), []byte(twoAreas), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if code, _, errOut := runnel(t, "run", dir); code != exitDone {
+		t.Fatalf("exit %d: %s", code, errOut)
+	}
+	for _, pattern := range []string{"existing-*.png", "ponding-*.png", "taper-*.png", "existing-*.asc", "finished-*.asc"} {
+		if found, err := filepath.Glob(filepath.Join(dir, "out", pattern)); err != nil || len(found) != 2 {
+			t.Errorf("%s: %q (%v), want one an area", pattern, found, err)
+		}
+	}
+	pieces, order := map[[2]string]bool{}, 0
+	stock := map[[3]string]bool{}
+	for _, row := range table(t, filepath.Join(dir, "out", "cuts.csv")) {
+		key := [2]string{row["area"], row["piece"]}
+		if pieces[key] {
+			t.Errorf("piece %v stands twice", key)
+		}
+		pieces[key] = true
+		stock[[3]string{row["area"], row["mark"], row["stock_no"]}] = true
+	}
+	for _, row := range table(t, filepath.Join(dir, "out", "boards.csv")) {
+		order += atoi(t, row["to_order"])
+	}
+	if len(stock) != order {
+		t.Errorf("%d stock boards are cut, %d to order", len(stock), order)
+	}
+}
+
+// TestRuleNames: the reader knows the rule sets that drainage has.
+func TestRuleNames(t *testing.T) {
+	if got, want := read.RuleNames(), drainage.RuleNames(); !slices.Equal(got, want) {
+		t.Errorf("read knows %q, drainage has %q", got, want)
 	}
 }

@@ -14,8 +14,9 @@ import (
 	"runnel/taper"
 )
 
-// Progress is told what is being worked on; nil is silent.
-type Progress func(stage string)
+// Progress is told what is being worked on and how many of its steps are done;
+// nil is silent.
+type Progress func(stage string, done, total int)
 
 // Stage says how far a run goes.
 type Stage int
@@ -39,7 +40,7 @@ const leastWindow = 10 * unit.Foot
 // in a line, a thickness that no board makes) come back as an error.
 func Run(ctx context.Context, job *survey.Job, last Stage, tell Progress) (*render.Result, error) {
 	if tell == nil {
-		tell = func(string) {}
+		tell = func(string, int, int) {}
 	}
 	rules, err := drainage.RuleSet(job.Rules)
 	if err != nil {
@@ -98,8 +99,7 @@ func (p plan) runArea(ctx context.Context, area survey.Area) (render.AreaResult,
 		axes = job.Taper.AxesDeg
 	}
 	a.Site = survey.SiteOf(&a.Area, axes)
-	p.tell("fit surface of area " + a.Area.Name)
-	existing, err := fitArea(ctx, job, &a)
+	existing, err := p.fitArea(ctx, &a)
 	if err != nil {
 		return a, fmt.Errorf("fit surface of area %s: %w", area.Name, err)
 	}
@@ -108,7 +108,7 @@ func (p plan) runArea(ctx context.Context, area survey.Area) (render.AreaResult,
 	a.Base = w.base
 	w.inletIn = drainage.Inlets(a.Site, existing, w.deck)
 	a.InletIn = w.inletIn
-	p.tell("drain area " + a.Area.Name)
+	p.step("drain area "+a.Area.Name)(0, 1)
 	a.Existing, err = drainage.Check(ctx, a.Site, existing, w.options(&a))
 	if err != nil {
 		return a, err
@@ -118,8 +118,7 @@ func (p plan) runArea(ctx context.Context, area survey.Area) (render.AreaResult,
 	if job.Taper == nil || p.last < Taper {
 		return a, nil
 	}
-	p.tell("lay out taper of area " + a.Area.Name)
-	return a, w.design(ctx, &a)
+	return a, w.design(ctx, &a, p.step("lay out taper of area "+a.Area.Name))
 }
 
 // work holds what the steps of one area hand on.
@@ -130,12 +129,20 @@ type work struct {
 	inletIn              []float64
 }
 
-func fitArea(ctx context.Context, job *survey.Job, a *render.AreaResult) (*survey.Surface, error) {
+// step tells how far a stage has come.
+func (p plan) step(stage string) func(done, total int) {
+	return func(done, total int) { p.tell(stage, done, total) }
+}
+
+func (p plan) fitArea(ctx context.Context, a *render.AreaResult) (*survey.Surface, error) {
 	l := survey.LatticeOf(a.Site, 0)
-	if job.Survey.None {
+	if p.job.Survey.None {
 		return fit.Level(a.Site, l, 0), nil
 	}
-	f, err := fit.Fit(ctx, a.Site, l, fit.Options{ReadingErrorIn: job.Survey.ReadingError.Inches()})
+	f, err := fit.Fit(ctx, a.Site, l, fit.Options{
+		ReadingErrorIn: p.job.Survey.ReadingError.Inches(),
+		Progress:       p.step("fit surface of area " + a.Area.Name),
+	})
 	if err != nil {
 		return nil, err
 	}
@@ -156,7 +163,7 @@ func (w work) options(a *render.AreaResult) drainage.Options {
 	return opt
 }
 
-func (w work) design(ctx context.Context, a *render.AreaResult) error {
+func (w work) design(ctx context.Context, a *render.AreaResult, tell func(done, total int)) error {
 	var plane survey.Plane
 	var doubt unit.Slope
 	if a.Fit != nil {
@@ -172,7 +179,7 @@ func (w work) design(ctx context.Context, a *render.AreaResult) error {
 	}
 	d, err := taper.Make(ctx, a.Site, taper.MakeInput{
 		Choice: *w.job.Taper, Stock: stock, Deck: plane, Doubt: doubt, ValleyMin: w.rules.Valley.Min,
-		Units: w.job.Units,
+		Units: w.job.Units, Progress: tell,
 	})
 	if err != nil {
 		return fmt.Errorf("%w; without a taper the roof as it is can still be told: runnel drainage JOB", err)
@@ -184,11 +191,13 @@ func (w work) design(ctx context.Context, a *render.AreaResult) error {
 	finished := taper.Finish(w.base, d.Facets, d.Cover.Inches())
 	a.FinishedInletIn = taper.FinishedInlets(a.Site, finished, w.existing, w.deck, w.inletIn)
 	a.Proof, err = taper.Prove(ctx, a.Site, d, taper.Trial{Base: w.base, InletIn: a.FinishedInletIn,
-		Rules: w.rules, Limits: w.job.Ponds, Units: w.job.Units})
+		Rules: w.rules, Limits: w.job.Ponds, Units: w.job.Units, Unsurveyed: a.Fit == nil})
 	if err != nil {
 		return err
 	}
-	a.Proof.Report = claimed(a.Proof, a.Fit == nil)
+	if a.Fit != nil {
+		a.Proof.Report = claimed(a.Proof)
+	}
 	return nil
 }
 
@@ -196,15 +205,11 @@ func (w work) design(ctx context.Context, a *render.AreaResult) error {
 // claimed for it: whether it holds water as laid on the survey, whether it
 // meets the design slope by its facets and valleys on the fitted plane, since a
 // real deck always leaves a share under the minimum (BelowMinimumPct shows it).
-// A design on an assumed level deck claims nothing.
-func claimed(p *taper.Proof, unsurveyed bool) *drainage.Report {
+func claimed(p *taper.Proof) *drainage.Report {
 	r := *p.Report
 	r.MeetsDesign = p.Field
 	if r.MeetsDesign == drainage.Meets {
 		r.MeetsDesign = p.Valley
-	}
-	if unsurveyed {
-		r.PondsFree, r.MeetsDesign = drainage.Unknown, drainage.Unknown
 	}
 	return &r
 }
