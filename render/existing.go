@@ -28,13 +28,20 @@ func ExistingSheet(r *Result, i int) scene.Scene {
 	s.mask()
 	s.contours(contours, zero, step)
 	s.furniture()
-	s.shots()
+	dense := s.denseShots()
+	var drawn []survey.SiteShot
+	if !dense {
+		drawn = s.shots(dense)
+	}
 	s.cores()
 	s.names()
 	s.contourWords(contours, zero, step)
-	left := s.shotWords(zero)
+	if dense {
+		drawn = s.shots(dense)
+	}
+	left := s.shotWords(drawn, zero)
 	s.title(s.existingTitle(), append(s.fitFacts(), zeroWords)...)
-	return s.finish(s.shotCounts(left)...)
+	return s.finish(s.shotCounts(len(drawn), left)...)
 }
 
 // onDeck says whether the shots stand on the bare deck.

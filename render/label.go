@@ -180,6 +180,7 @@ func (s *sheet) place(l lines, spots []spot) (scene.Pt, bool) {
 			continue
 		}
 		s.room.Take(block)
+		s.words.Take(block)
 		if l.plate {
 			q := block.Grown(0.025)
 			s.top = append(s.top, scene.Shape{Name: "plate " + l.name, Rings: [][]scene.Pt{q[:]},

@@ -250,7 +250,8 @@ func TestPlacement_MovesWithTheRoof(t *testing.T) {
 func boardRings(r *Result) map[string]geom.Ring {
 	s := newSheet(r, 0)
 	out := map[string]geom.Ring{}
-	for n, sc := range PlacementSheets(r, 0) {
+	for n, named := range PlacementSheets(r, 0) {
+		sc := named.Scene
 		for _, m := range sc.Marks {
 			sh, ok := m.(scene.Shape)
 			if !ok || !strings.HasPrefix(sh.Name, "board ") {
@@ -273,7 +274,8 @@ func TestThickBars(t *testing.T) {
 	moveResult(r, func(p geom.Pt) geom.Pt { return geom.Pt{X: -p.X, Y: p.Y} })
 	s := newSheet(r, 0)
 	met := 0
-	for n, sc := range PlacementSheets(r, 0) {
+	for n, named := range PlacementSheets(r, 0) {
+		sc := named.Scene
 		for _, m := range sc.Marks {
 			var facet, row int
 			l, ok := m.(scene.Line)

@@ -11,11 +11,20 @@ import (
 	"runnel/taper"
 )
 
+// NamedScene is a sheet with the name of its file, without the ending.
+type NamedScene struct {
+	Name  string
+	Scene scene.Scene
+}
+
 // PlacementSheets draws the boards of area i, one sheet a layer, layer 1 at the
 // bottom first: every piece once with its mark, row and place in the row where
-// they fit, the thick edge of each row, and the counts of the layer. An area
-// without a design has none. Cost: pieces.
-func PlacementSheets(r *Result, i int) []scene.Scene {
+// they fit, the thick edge of each row, where to start, and the counts of the
+// layer. A layer whose rows are too fine for words on one sheet comes in parts
+// as well, each a window of the plan at a readable scale. Sheets are named
+// placement-3, parts placement-3-part-2, after placement the suffix of the area.
+// An area without a design has none. Cost: pieces x parts.
+func PlacementSheets(r *Result, i int) []NamedScene {
 	d := r.Areas[i].Design
 	if d == nil {
 		return nil
@@ -24,29 +33,60 @@ func PlacementSheets(r *Result, i int) []scene.Scene {
 	for _, b := range d.Boards {
 		layers = max(layers, b.Layer)
 	}
-	var out []scene.Scene
+	var out []NamedScene
 	for n := 1; n <= layers; n++ {
-		out = append(out, placementSheet(r, i, n, layers))
+		name := fmt.Sprintf("placement%s-%d", Suffix(r, i), n)
+		whole, parts := placementSheet(r, i, n, layers)
+		out = append(out, NamedScene{name, whole})
+		for k := range parts.windows {
+			out = append(out, NamedScene{fmt.Sprintf("%s-part-%d", name, k+1), partSheet(r, i, n, layers, parts, k)})
+		}
 	}
 	return out
 }
 
-func placementSheet(r *Result, i, layer, layers int) scene.Scene {
+// placementSheet draws a whole layer and says how it is to be parted where its
+// rows are too fine for words.
+func placementSheet(r *Result, i, layer, layers int) (scene.Scene, parting) {
 	s := newSheet(r, i)
 	d := s.a.Design
 	rows := rowsOf(d, layer)
+	var parts parting
+	if s.tooFine(rows) {
+		parts = s.partingOf(rows)
+	}
+	left := s.layerPlan(rows)
+	facts := s.layingFacts(rows)
+	if n := len(parts.windows); n > 0 {
+		facts = append(facts, fmt.Sprintf("Rows are too fine for words at this scale: the sheets of parts 1 to %d show them at %s.", n, parts.scale.words))
+		left = 0
+	}
+	s.title(fmt.Sprintf("Placement, layer %d of %d from the bottom: %s", layer, layers, typesOf(rows)), facts...)
+	if len(parts.windows) > 0 {
+		s.panel = append(s.panel, s.keyPlan(parts, -1))
+	}
+	return s.finish(s.layerCounts(d, layer, left)...), parts
+}
+
+// layerPlan draws the rows of a layer on the plan with their words and the
+// legend, and gives how many rows have no words.
+func (s *sheet) layerPlan(rows []boardRow) (left int) {
+	d := s.a.Design
 	s.pieces(d, rows)
 	s.facetBorders(d, rows)
 	s.furniture()
 	s.names()
 	s.layerArrows(d, rows)
 	bars := s.thickBars(rows)
+	if s.tooFine(rows) {
+		s.planeBars(rows)
+	}
+	labelled := s.startWords(rows)
 	s.thickWords(bars, true)
-	left := s.rowWords(rows)
+	left = s.rowWords(rows, labelled)
 	s.thickWords(bars, false)
 	s.layerLegend(d, rows)
-	s.title(fmt.Sprintf("Placement, layer %d of %d from the bottom: %s", layer, layers, typesOf(rows)), s.layingFacts(rows)...)
-	return s.finish(s.layerCounts(d, layer, left)...)
+	return left
 }
 
 // boardRow is the pieces of one row of one facet on one layer, by their place
@@ -71,7 +111,8 @@ func rowsOf(d *taper.Design, layer int) []boardRow {
 	var out []boardRow
 	for _, b := range bs {
 		if n := len(out); n == 0 || out[n-1].facet != b.Facet || out[n-1].row != b.Row {
-			out = append(out, boardRow{facet: b.Facet, row: b.Row})
+			first := n == 0 || out[n-1].facet != b.Facet
+			out = append(out, boardRow{facet: b.Facet, row: b.Row, start: first})
 		}
 		last := &out[len(out)-1]
 		last.boards = append(last.boards, b)
@@ -210,9 +251,14 @@ func (s *sheet) layerCounts(d *taper.Design, layer, left int) []item {
 	}
 	out = append(out, words("counts", note, bodyPt, false, 2)...)
 	if left > 0 {
-		out = append(out, words("counts", count(left, "row")+" without room for words: the tint is the one beside the mark above; see cuts.csv", bodyPt, false, 3)...)
+		out = append(out, s.wordless(left)...)
 	}
 	return out
+}
+
+// wordless says how to read rows without words.
+func (s *sheet) wordless(left int) []item {
+	return words("counts", count(left, "row")+" without room for words: the tint is the one beside the mark above; see cuts.csv", bodyPt, false, 3)
 }
 
 // tinted is a row of the schedule with the tint of its boards in front.

@@ -299,9 +299,5 @@ func (s *sheet) named(l lines, c scene.Pt, spots []spot) bool {
 	if _, ok := s.place(l, spots); ok {
 		return true
 	}
-	at, ok := s.place(l, rings(c, 0.25, 1.2))
-	if ok {
-		s.line("leader "+l.name, []scene.Pt{c, at}, scene.Pen{WidthPt: 0.5, Ink: scene.Black()})
-	}
-	return ok
+	return s.leader(l, c, 1.2)
 }

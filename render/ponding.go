@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"runnel/drainage"
 	"runnel/render/scene"
@@ -192,12 +193,19 @@ func (s *sheet) pondWords(rep *drainage.Report) {
 	}
 }
 
-// leader stands l within reach of c and draws a line between; false where
-// there is no room.
+// leader stands l within reach of c and draws a line between that runs through
+// no words; false where there is no room. Words that come later keep off the
+// line.
 func (s *sheet) leader(l lines, c scene.Pt, reach float64) bool {
-	at, ok := s.place(l, rings(c, 0.2, reach))
+	const under = 0.12 // the name of an outlet may stand over the thing itself
+	clear := slices.DeleteFunc(rings(c, 0.2, reach), func(sp spot) bool {
+		way := sp.at.Sub(c)
+		return s.words.Meets(scene.Strip(c.Add(way.Mul(under/way.Norm())), sp.at, 0.008)) >= 0
+	})
+	at, ok := s.place(l, clear)
 	if ok {
 		s.line("leader "+l.name, []scene.Pt{c, at}, scene.Pen{WidthPt: 0.5, Ink: scene.Black()})
+		s.room.Take(scene.Strip(c, at, 0.004))
 	}
 	return ok
 }

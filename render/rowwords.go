@@ -11,32 +11,27 @@ import (
 	"runnel/taper"
 )
 
-// rowWords labels the pieces and rows; a row without room for words gets them
-// beside it with a leader. The lowest row of each facet carries START. Where
-// rows are drawn less deep than a line of text, words would cover the rows
-// beside them: then the tints alone speak. It gives the rows left without any
-// label.
-func (s *sheet) rowWords(rows []boardRow) (left int) {
-	if len(rows) > 0 && rows[0].boards[0].Depth.Feet()*s.perFt < leastRowIn {
+// rowWords labels the pieces and rows but for the words that say where to
+// start, which startWords placed before; a row without room for words gets them
+// beside it with a leader. Where rows are drawn less deep than a line of text,
+// words would cover the rows beside them: then the tints alone speak. It gives
+// the rows left without any label.
+func (s *sheet) rowWords(rows []boardRow, labelled []bool) (left int) {
+	if s.tooFine(rows) {
 		return len(rows)
 	}
-	var bare, unstarted []boardRow
+	var bare []boardRow
 	for k, r := range rows {
-		r.start = k == 0 || rows[k-1].facet != r.facet
-		any, started := s.oneRowWords(r)
 		switch {
-		case !any:
+		case labelled[k]: // the other pieces, where they have room
+			for _, b := range r.boards {
+				_ = s.pieceWords(b, false, true) || s.pieceWords(b, false, false)
+			}
+		case !s.oneRowWords(r):
 			bare = append(bare, r)
-		case r.start && !started:
-			unstarted = append(unstarted, r)
 		}
 	}
 	off := s.offBoards(rows)
-	for _, r := range unstarted {
-		s.rowLeader(r, "START", off)
-	}
-	// The lowest rows first: they say where to start.
-	slices.SortStableFunc(bare, func(a, b boardRow) int { return one(b.start) - one(a.start) })
 	for _, r := range bare {
 		if !s.rowLeader(r, r.words(), off) {
 			left++
@@ -45,36 +40,83 @@ func (s *sheet) rowWords(rows []boardRow) (left int) {
 	return left
 }
 
+// tooFine says whether some rows are drawn less deep than a line of text.
+func (s *sheet) tooFine(rows []boardRow) bool {
+	return slices.ContainsFunc(rows, func(r boardRow) bool {
+		return r.boards[0].Depth.Feet()*s.perFt < leastRowIn*(1-1e-9)
+	})
+}
+
+// startWords says in the lowest row of each plane where to start, before other
+// words take the room: in a piece with its mark and place, along the row, else
+// beside it with a short leader. It gives which rows have their mark by that.
+func (s *sheet) startWords(rows []boardRow) (labelled []bool) {
+	labelled = make([]bool, len(rows))
+	fine := s.tooFine(rows)
+	for k, r := range rows {
+		switch {
+		case !r.start:
+		case !fine && s.startInRow(r), !fine && s.startLeader(r, []string{"START", r.marks()}, 0.4):
+			labelled[k] = true
+		default:
+			if _, ok := s.place(s.rowLines(r, "START"), s.rowSpots(r)); !ok {
+				_ = s.startLeader(r, []string{"START"}, 0.6) || s.startLeader(r, []string{"START"}, 1.5)
+			}
+		}
+	}
+	return labelled
+}
+
+// startInRow stands START with the row's mark on the row.
+func (s *sheet) startInRow(r boardRow) bool {
+	for _, placed := range []bool{true, false} {
+		for _, b := range r.boards {
+			if s.pieceWords(b, true, placed) {
+				return true
+			}
+		}
+		if placed && s.rowLabel(r) {
+			return true
+		}
+	}
+	return false
+}
+
+// startLeader stands words within reach of the row with a leader from any of
+// its pieces.
+func (s *sheet) startLeader(r boardRow, words []string, reach float64) bool {
+	l := s.rowLines(r, "")
+	l.words, l.plate, l.ok = words, true, nil
+	for _, b := range r.boards {
+		if s.leader(l, s.loc(middle(b.Poly)), reach) {
+			return true
+		}
+	}
+	return false
+}
+
 // oneRowWords labels the pieces of r with mark, row and place; where no piece
 // has room for all three the row as a whole, and else the pieces with their
 // marks alone.
-func (s *sheet) oneRowWords(r boardRow) (any, started bool) {
+func (s *sheet) oneRowWords(r boardRow) (any bool) {
+	r.start = false // said before
 	bare := make([]bool, len(r.boards))
 	for k, b := range r.boards {
-		switch {
-		case r.start && !started && s.pieceWords(b, true, true):
-			any, started = true, true
-		case s.pieceWords(b, false, true):
+		if s.pieceWords(b, false, true) {
 			any = true
-		default:
+		} else {
 			bare[k] = true
 		}
 	}
-	if !any {
-		if any, started = s.rowLabel(r); any {
-			return any, started
-		}
+	if !any && s.rowLabel(r) {
+		return true
 	}
 	for k, b := range r.boards {
-		switch {
-		case !bare[k]:
-		case r.start && !started && s.pieceWords(b, true, false):
-			any, started = true, true
-		case s.pieceWords(b, false, false):
+		if bare[k] && s.pieceWords(b, false, false) {
 			any = true
 		}
 	}
-	return any, started
+	return any
 }
 
 // leastRowIn is the depth on the sheet, in inches, of a row that holds a line
@@ -104,13 +146,6 @@ func (s *sheet) offBoards(rows []boardRow) func(scene.Quad) bool {
 		}
 	}
 	return room.Free
-}
-
-func one(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
 }
 
 // words is the label of a row: START row 3: 1/2 to 1-1/2.
@@ -219,21 +254,20 @@ func (s *sheet) rowLines(r boardRow, words string) lines {
 		text: style, ok: s.within(r.boards)}
 }
 
-// rowLabel stands row and marks along a row, with START where there is room
-// for it too.
-func (s *sheet) rowLabel(r boardRow) (any, started bool) {
+// rowLabel stands row and marks along a row, on its lowest row with START.
+func (s *sheet) rowLabel(r boardRow) bool {
 	spots := s.rowSpots(r)
 	word := fmt.Sprintf("%d: %s", r.row, r.marks())
 	ways := []string{"row " + word, word, r.marks()}
 	if r.start {
-		ways = append([]string{"START row " + word, "START " + word}, ways...)
+		ways = []string{"START row " + word, "START " + word}
 	}
 	for _, w := range ways {
 		if _, ok := s.place(s.rowLines(r, w), spots); ok {
-			return true, strings.HasPrefix(w, "START")
+			return true
 		}
 	}
-	return false, false
+	return false
 }
 
 // rowSpots are places along the middle of a row, from its own middle outward.

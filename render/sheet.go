@@ -26,6 +26,7 @@ type sheet struct {
 	marks  []scene.Mark // fills and lines
 	top    []scene.Mark // symbols' words, over all lines
 	room   *scene.Room
+	words  *scene.Room // the part of room that words take
 	panel  []item
 	legend []item
 }
@@ -110,8 +111,14 @@ func newSheet(r *Result, i int) *sheet {
 		}
 	}
 	s.ctr = s.paper.lo.Lerp(s.paper.hi, 0.5).Add(scene.Pt{X: (m.left - m.right) / 2, Y: (m.low - m.top) / 2})
-	s.room = scene.NewRoom(s.paper.w.Inches(), s.paper.h.Inches())
+	s.clear()
 	return s
+}
+
+// clear takes everything off the plan.
+func (s *sheet) clear() {
+	s.room = scene.NewRoom(s.paper.w.Inches(), s.paper.h.Inches())
+	s.words = scene.NewRoom(s.paper.w.Inches(), s.paper.h.Inches())
 }
 
 // at is the sheet place of a place in job feet.

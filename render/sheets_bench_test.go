@@ -38,7 +38,7 @@ func BenchmarkSheets(b *testing.B) {
 			"existing":  func() []scene.Scene { return []scene.Scene{ExistingSheet(r, 0)} },
 			"ponding":   func() []scene.Scene { return []scene.Scene{PondingSheet(r, 0)} },
 			"taper":     func() []scene.Scene { return []scene.Scene{TaperSheet(r, 0)} },
-			"placement": func() []scene.Scene { return PlacementSheets(r, 0)[1:2] },
+			"placement": func() []scene.Scene { return []scene.Scene{PlacementSheets(r, 0)[1].Scene} },
 		} {
 			b.Run(fmt.Sprintf("%s/%.0f_sqft", name, survey.SiteOf(&r.Areas[0].Area, nil).RoofArea().SquareFeet()), func(b *testing.B) {
 				for b.Loop() {

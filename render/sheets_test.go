@@ -33,8 +33,8 @@ func allSheets(r *Result) []namedSheet {
 	out := []namedSheet{
 		{"existing", ExistingSheet(r, 0)}, {"ponding", PondingSheet(r, 0)}, {"taper", TaperSheet(r, 0)},
 	}
-	for n, s := range PlacementSheets(r, 0) {
-		out = append(out, namedSheet{fmt.Sprintf("placement-%d", n+1), s})
+	for _, s := range PlacementSheets(r, 0) {
+		out = append(out, namedSheet{s.Name, s.Scene})
 	}
 	return out
 }
@@ -192,7 +192,8 @@ func TestPlacementSheets_DrawnIsCounted(t *testing.T) {
 			continue
 		}
 		drawn := map[string]int{}
-		for n, s := range PlacementSheets(r, 0) {
+		for n, named := range PlacementSheets(r, 0) {
+			s := named.Scene
 			byMark := map[string]int{}
 			all := 0
 			for _, m := range s.Marks {

@@ -2,6 +2,7 @@ package render
 
 import (
 	"fmt"
+	"math"
 
 	"runnel/render/scene"
 	"runnel/survey"
@@ -9,16 +10,33 @@ import (
 
 const shotIn = 0.017 // radius of a shot's dot
 
-// mostShots is how many shots are drawn before they are thinned to one a dot.
-const mostShots = 3000
+// mostCrosses is how many left-out shots of one reason are drawn.
+const mostCrosses = 3000
 
-// shots draws used shots as dots and those left out as crosses.
-func (s *sheet) shots() {
-	for _, sh := range s.shotsDrawn() {
-		c := s.loc(sh.P)
-		s.shape(scene.Shape{Name: "shot " + sh.ID, Rings: [][]scene.Pt{scene.Circle(c, shotIn, 8)}, Fill: scene.Black()})
-		s.room.Take(scene.Rect(c.Sub(scene.Pt{X: shotIn, Y: shotIn}), c.Add(scene.Pt{X: shotIn, Y: shotIn})))
+// shots draws used shots as dots and those left out as crosses, and gives the
+// used ones drawn. Where dots stand densely they keep off the words, which were
+// placed before.
+func (s *sheet) shots(dense bool) (drawn []survey.SiteShot) {
+	shots := s.site.Shots
+	if dense {
+		shots = s.thinnedShots()
 	}
+	for _, sh := range shots {
+		c := s.loc(sh.P)
+		q := scene.Rect(c.Sub(scene.Pt{X: shotIn, Y: shotIn}), c.Add(scene.Pt{X: shotIn, Y: shotIn}))
+		if dense && s.words.Meets(q) >= 0 {
+			continue
+		}
+		drawn = append(drawn, sh)
+		s.shape(scene.Shape{Name: "shot " + sh.ID, Rings: [][]scene.Pt{scene.Circle(c, shotIn, 8)}, Fill: scene.Black()})
+		s.room.Take(q)
+	}
+	s.leftOutShots()
+	return drawn
+}
+
+// leftOutShots draws the shots that were not used, with the reasons.
+func (s *sheet) leftOutShots() {
 	why := map[string]int{}
 	var order []string
 	for _, sh := range s.a.Area.Shots {
@@ -28,7 +46,7 @@ func (s *sheet) shots() {
 		if why[sh.Left]++; why[sh.Left] == 1 {
 			order = append(order, sh.Left)
 		}
-		if c := s.at(sh.At); s.inPlan(scene.Rect(c, c)) && why[sh.Left] <= mostShots {
+		if c := s.at(sh.At); s.inPlan(scene.Rect(c, c)) && why[sh.Left] <= mostCrosses {
 			s.marks = append(s.marks, cross("left-out shot "+sh.ID, c)...)
 		}
 	}
@@ -48,19 +66,37 @@ func (s *sheet) shots() {
 	}
 }
 
-// shotsDrawn is all used shots, or one for each dot's square where there are
-// very many.
-func (s *sheet) shotsDrawn() []survey.SiteShot {
-	if len(s.site.Shots) <= mostShots {
-		return s.site.Shots
+// thinIn is the side of the squares on the sheet that hold one shot each where
+// shots are thinned: a dot and its elevation.
+const thinIn = 0.32
+
+// denseShots says whether the used shots stand so closely on the sheet that
+// their dots would hide the contours: less than 0.12 in apart on average.
+func (s *sheet) denseShots() bool {
+	areaIn := s.site.RoofArea().SquareFeet() * s.perFt * s.perFt
+	return float64(len(s.site.Shots))*0.12*0.12 > areaIn && len(s.site.Shots) > 50
+}
+
+// thinnedShots is one used shot for each square of the sheet: the one nearest
+// to its middle.
+func (s *sheet) thinnedShots() []survey.SiteShot {
+	type kept struct {
+		off float64
+		n   int
 	}
-	taken := map[[2]int]bool{}
-	var out []survey.SiteShot
-	for _, sh := range s.site.Shots {
+	best := map[[2]int]kept{}
+	square := func(c scene.Pt) [2]int { return [2]int{int(math.Floor(c.X / thinIn)), int(math.Floor(c.Y / thinIn))} }
+	for n, sh := range s.site.Shots {
 		c := s.loc(sh.P)
-		k := [2]int{int(c.X / (4 * shotIn)), int(c.Y / (4 * shotIn))}
-		if !taken[k] {
-			taken[k] = true
+		k := square(c)
+		off := c.Sub(scene.Pt{X: (float64(k[0]) + 0.5) * thinIn, Y: (float64(k[1]) + 0.5) * thinIn}).Norm()
+		if b, ok := best[k]; !ok || off < b.off {
+			best[k] = kept{off, n}
+		}
+	}
+	var out []survey.SiteShot
+	for n, sh := range s.site.Shots {
+		if best[square(s.loc(sh.P))].n == n {
 			out = append(out, sh)
 		}
 	}
@@ -78,31 +114,26 @@ func cross(name string, c scene.Pt) []scene.Mark {
 }
 
 // shotWords stands elevations beside the shots and says how many found no room.
-func (s *sheet) shotWords(zero float64) (left int) {
+func (s *sheet) shotWords(drawn []survey.SiteShot, zero float64) (left int) {
 	style := scene.Text{SizePt: scene.LeastTextPt, Ink: scene.Grey(0.1), Halo: true}
-	drawn := s.shotsDrawn()
-	for k, sh := range drawn {
+	for _, sh := range drawn {
 		w := s.say.coarse(sh.ElevIn - zero)
 		l := lines{name: "shot " + sh.ID, words: []string{w}, text: style, ok: s.onRoof}
 		if _, ok := s.place(l, around(s.loc(sh.P), shotIn)[:6]); !ok {
 			left++
 		}
-		if k == 2*mostShots {
-			left += len(drawn) - k - 1
-			break
-		}
 	}
 	return left
 }
 
-func (s *sheet) shotCounts(left int) []item {
+func (s *sheet) shotCounts(drawn, left int) []item {
 	var out []item
 	add := func(text string) { out = append(out, words("shots", s.say.told(text), bodyPt, false, 3)...) }
 	if n := len(s.site.Shots); n > 0 {
 		add(count(n, "shot") + " used")
 	}
-	if d := len(s.shotsDrawn()); d < len(s.site.Shots) {
-		add(fmt.Sprintf("%s drawn, others stand closer than a dot", count(d, "shot")))
+	if rest := len(s.site.Shots) - drawn; rest > 0 {
+		add(fmt.Sprintf("%s drawn; the other %s not drawn: they stand too close on this sheet", count(drawn, "shot"), thousands(rest)))
 	}
 	if left > 0 {
 		add("no room for the elevation of " + count(left, "shot"))

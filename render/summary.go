@@ -274,6 +274,7 @@ type summaryInsulation struct {
 	Average     float64 `json:"average_in"`
 	Thinnest    float64 `json:"thinnest_in"`
 	Thickest    float64 `json:"thickest_in"`
+	Over        float64 `json:"over_thickest_in,omitempty"` // than the job allows
 	Cover       float64 `json:"cover_in"`
 	BoardFeet   float64 `json:"board_feet"`
 }
@@ -282,7 +283,7 @@ func insulationOf(d *taper.Design) *summaryInsulation {
 	in := d.Insulation
 	return &summaryInsulation{
 		figure(in.CuFt), figure(in.LeastCuFt), figure(in.AverageIn), figure(in.ThinnestIn),
-		figure(in.ThickestIn), figure(d.Cover.Inches()), figure(unit.CubicFeet(in.CuFt).BoardFeet()),
+		figure(in.ThickestIn), figure(d.OverThickest.Inches()), figure(d.Cover.Inches()), figure(unit.CubicFeet(in.CuFt).BoardFeet()),
 	}
 }
 

@@ -355,12 +355,15 @@ func (s *sheet) proofFacts() []string {
 	out = append(out, fmt.Sprintf("Facets on the fitted plane: field %s, valleys %s", s.say.verdict(p.Field), s.say.verdict(p.Valley)))
 	switch {
 	case s.a.Fit == nil:
-	case p.Passes && len(p.Findings) > 0:
+	case p.Passes && (len(p.Findings) > 0 || d.OverThickest > 0):
 		out = append(out, "Laid on the base as surveyed: passes, with findings:")
 	case p.Passes:
 		out = append(out, "Laid on the base as surveyed: passes")
 	default:
 		out = append(out, "Laid on the base as surveyed: does not pass, "+p.Why)
+	}
+	if over := s.say.overThickest(d); over != "" {
+		out = append(out, "- "+over)
 	}
 	for _, f := range p.Findings {
 		out = append(out, "- "+f)

@@ -105,18 +105,33 @@ func (t *telling) proof(a *AreaResult, rules drainage.Rules) {
 // thicker than the job allows never hide behind a plain pass.
 func (t *telling) proofVerdict(a *AreaResult) string {
 	p := a.Proof
-	found := len(p.Findings) > 0
+	with, end := "", "."
+	if len(p.Findings) > 0 {
+		with, end = ", with findings", ", with findings:"
+	}
+	over := t.overThickest(a.Design)
 	switch {
+	case !p.Passes && over != "":
+		return "Does not pass, and is " + over + "."
 	case !p.Passes:
 		return "Does not pass."
-	case a.Fit == nil && found:
-		return "Its geometry passes, with findings; whether the roof will drain is unknown."
+	case a.Fit == nil && over != "":
+		return "Its geometry passes" + with + ", but is " + over + "; whether the roof will drain is unknown."
 	case a.Fit == nil:
-		return "Its geometry passes; whether the roof will drain is unknown."
-	case found:
-		return "Passes, with findings:"
+		return "Its geometry passes" + with + "; whether the roof will drain is unknown."
+	case over != "":
+		return "Passes, but is " + over + end
 	}
-	return "Passes."
+	return "Passes" + end
+}
+
+// overThickest says by how much a design is thicker than the job allows; ""
+// where it is within.
+func (s say) overThickest(d *taper.Design) string {
+	if d == nil || d.OverThickest <= 0 {
+		return ""
+	}
+	return "thicker than the job allows by " + s.inches(d.OverThickest.Inches())
 }
 
 // ponds lists ponds, deepest first.

@@ -108,8 +108,19 @@ func (s *sheet) boardArrow(b taper.Board, ok func(scene.Quad) bool, wide bool) b
 }
 
 // thickBar is the thick edge of b on the sheet, drawn in a little so that it
-// is seen to belong to b; the longest edge that faces uphill.
+// is seen to belong to b; false where it is too short to be seen.
 func (s *sheet) thickBar(b taper.Board) (p, q scene.Pt, ok bool) {
+	p, q, ok = s.thickSide(b)
+	short := q.Sub(p)
+	if short.Norm() < 0.06 {
+		return p, q, false
+	}
+	cut := short.Mul(0.03 / short.Norm())
+	return p.Add(cut), q.Sub(cut), ok
+}
+
+// thickSide is the longest edge of b that faces uphill, drawn in a little.
+func (s *sheet) thickSide(b taper.Board) (p, q scene.Pt, ok bool) {
 	best := 0.0
 	r := b.Poly.Outer.CCW()
 	for i, a := range r {
@@ -119,15 +130,53 @@ func (s *sheet) thickBar(b taper.Board) (p, q scene.Pt, ok bool) {
 			continue
 		}
 		best, ok = n, true
-		in := s.dir(b.Uphill).Mul(-0.024)
+		in := s.dir(b.Uphill).Mul(-math.Min(0.024, 0.3*b.Depth.Feet()*s.perFt))
 		p, q = s.loc(a).Add(in), s.loc(r.At(i+1)).Add(in)
 	}
-	short := q.Sub(p)
-	if short.Norm() < 0.06 {
-		return p, q, false
+	return p, q, ok
+}
+
+// planeBars draws one bar for each plane where boards are too small for their
+// own: over the boards in the middle of the plane's highest tapered row.
+func (s *sheet) planeBars(rows []boardRow) {
+	const most = 4 // boards
+	best := map[int]bool{}
+	for k := len(rows) - 1; k >= 0; k-- {
+		r := rows[k]
+		var all []thickEdge
+		for _, b := range r.boards {
+			if p, q, ok := s.thickSide(b); ok && b.ThickIn > b.ThinIn && !b.Cut {
+				all = append(all, thickEdge{r, b, p, q})
+			}
+		}
+		if best[r.facet] || len(all) < 2 {
+			continue
+		}
+		first := max(0, (len(all)-most)/2)
+		p, q := farthest(all[first], all[min(len(all), first+most)-1])
+		strip := scene.Strip(p, q, 0.015)
+		if q.Sub(p).Norm() < 0.08 || !s.room.Free(strip) {
+			continue
+		}
+		if len(best) == 0 {
+			s.lineSwatch("THICK edge of a plane's highest tapered row", thickPen())
+		}
+		best[r.facet] = true
+		s.line(fmt.Sprintf("thick edge facet %d row %d", r.facet, r.row), []scene.Pt{p, q}, thickPen())
+		s.room.Take(strip)
 	}
-	cut := short.Mul(0.03 / short.Norm())
-	return p.Add(cut), q.Sub(cut), ok
+}
+
+// farthest is the two of the ends of two bars that lie farthest apart.
+func farthest(a, b thickEdge) (p, q scene.Pt) {
+	for _, u := range []scene.Pt{a.p, a.q} {
+		for _, v := range []scene.Pt{b.p, b.q} {
+			if v.Sub(u).Norm() >= q.Sub(p).Norm() {
+				p, q = u, v
+			}
+		}
+	}
+	return p, q
 }
 
 func thickPen() scene.Pen { return scene.Pen{WidthPt: 2.6, Ink: thickInk()} }

@@ -98,9 +98,10 @@ func withCommas(text string) string {
 	return out.String()
 }
 
-// bulky says whether text begins with a unit of area or volume, after a blank.
+// bulky says whether text begins with a unit of area or volume or with a noun of
+// the survey, after a blank.
 func bulky(text string) bool {
-	for _, unit := range []string{"sq ft", "cu ft", "gal", "board feet", "m2", "m3", "L"} {
+	for _, unit := range []string{"sq ft", "cu ft", "gal", "board feet", "m2", "m3", "L", "points", "shots", "cells"} {
 		if rest, ok := strings.CutPrefix(text, " "+unit); ok &&
 			(rest == "" || !unicode.IsLetter(rune(rest[0])) && !unicode.IsDigit(rune(rest[0]))) {
 			return true

@@ -92,6 +92,10 @@ func TestText_FindingsAndPonds(t *testing.T) {
 	if got, _ := tblAt(areas[0], "proof.findings"); fmt.Sprint(got) != "["+a.Proof.Findings[0]+"]" {
 		t.Errorf("findings in summary.json: %v", got)
 	}
+	a.Design.OverThickest = unit.Inches(11.5)
+	if text := flat(); !strings.Contains(text, `Passes, but is thicker than the job allows by 11 1/2", with findings: - a level`) {
+		t.Error("too thick, and the verdict does not say so")
+	}
 	a.Fit.HasRMSE, a.Fit.Note = false, "thinned to one in 7"
 	areas, _ = tblSummary(t, r)
 	if got, ok := tblAt(areas[0], "survey.rmse_in"); ok {

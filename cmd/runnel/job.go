@@ -132,7 +132,7 @@ func progressOn(w io.Writer) pipeline.Progress {
 	if !ok || !term.IsTerminal(int(f.Fd())) {
 		return nil
 	}
-	return func(stage string) { fmt.Fprintln(w, stage) }
+	return func(stage string, done, total int) { fmt.Fprintf(w, "%s: %d of %d\n", stage, done, total) }
 }
 
 func strictly(r *render.Result, strict bool) error {
@@ -161,8 +161,8 @@ func pictures(r *render.Result) []render.File {
 			continue
 		}
 		add("taper"+suffix, render.TaperSheet(r, i))
-		for n, s := range render.PlacementSheets(r, i) {
-			add(fmt.Sprintf("placement%s-%d", suffix, n+1), s)
+		for _, s := range render.PlacementSheets(r, i) {
+			add(s.Name, s.Scene)
 		}
 	}
 	return files
