@@ -33,7 +33,11 @@ func PondingSheet(r *Result, i int) scene.Scene {
 	s.names()
 	s.pondWords(rep)
 	s.seenWords()
-	s.title("Ponds and flow paths on the existing surface", s.verdictFacts(rep)...)
+	on := "the existing surface"
+	if onDeck(s.res) {
+		on = "the bare deck as it is (shots stand on the deck)"
+	}
+	s.title("Ponds and flow paths on "+on, s.verdictFacts(rep)...)
 	return s.finish(append(s.pondTable(rep), s.pathCounts(rep, drawn)...)...)
 }
 
@@ -131,6 +135,9 @@ func (s *sheet) pondLegend(rep *drainage.Report, step float64) {
 		m := pondLook(bandShare(depth, deepest))
 		m.Hatch = hatch
 		s.fillSwatch(s.say.inches(depth)+" to "+s.say.inches(math.Min(depth+step, deepest)), m)
+	}
+	if !slices.ContainsFunc(rep.Ponds, func(p drainage.Pond) bool { return p.SpillsTo != "" }) {
+		return
 	}
 	s.swatch("where a pond runs over", func(lo, hi scene.Pt) []scene.Mark {
 		return []scene.Mark{spillMark("legend", lo.Lerp(hi, 0.5))}
