@@ -20,6 +20,8 @@ type parting struct {
 	paper   letter
 	scale   scaleStep
 	windows []geom.Box // in job feet, by rows from the top
+	layer   int        // that is parted, of layers
+	layers  int
 }
 
 // partScales are the scales of parts, largest first: rows of 4 ft are 0.2 in
@@ -141,18 +143,20 @@ func meetsAny(boxes [][]geom.Box, window geom.Box) bool {
 	})
 }
 
-// partSheet draws window n of a layer's parting.
-func partSheet(r *Result, i, layer, layers int, p parting, n int) scene.Scene {
+// sheet draws window n of p, for area i.
+func (p parting) sheet(r *Result, i, n int) scene.Scene {
 	s := newSheet(r, i)
-	all := rowsOf(s.a.Design, layer)
+	all := rowsOf(s.a.Design, p.layer)
 	s.paper, s.scale, s.perFt = p.paper, p.scale, p.scale.perFt
 	s.mid, s.ctr = p.windows[n].Centre(), p.paper.lo.Lerp(p.paper.hi, 0.5)
 	s.clear()
 	rows := s.rowsIn(all, p.windows[n])
 	left := s.layerPlan(rows)
 	s.clip()
-	s.title(fmt.Sprintf("Placement, layer %d of %d from the bottom: %s. Part %d of %d", layer, layers, typesOf(all), n+1, len(p.windows)),
-		append(s.layingFacts(rows), fmt.Sprintf("Parts lap by at least %s; the counts stand on the sheet of the whole layer.", s.say.run(overlapFt)))...)
+	title := fmt.Sprintf("Placement, layer %d of %d from the bottom: %s. Part %d of %d",
+		p.layer, p.layers, typesOf(all), n+1, len(p.windows))
+	s.title(title, append(s.layingFacts(rows), fmt.Sprintf("Parts lap by at least %s; the counts stand on "+
+		"the sheet of the whole layer.", s.say.run(overlapFt)))...)
 	s.panel = append(s.panel, s.keyPlan(p, n))
 	return s.finish(s.partMarks(s.a.Design, rows, left)...)
 }

@@ -39,7 +39,7 @@ func PlacementSheets(r *Result, i int) []NamedScene {
 		whole, parts := placementSheet(r, i, n, layers)
 		out = append(out, NamedScene{name, whole})
 		for k := range parts.windows {
-			out = append(out, NamedScene{fmt.Sprintf("%s-part-%d", name, k+1), partSheet(r, i, n, layers, parts, k)})
+			out = append(out, NamedScene{fmt.Sprintf("%s-part-%d", name, k+1), parts.sheet(r, i, k)})
 		}
 	}
 	return out
@@ -54,6 +54,7 @@ func placementSheet(r *Result, i, layer, layers int) (scene.Scene, parting) {
 	var parts parting
 	if s.tooFine(rows) {
 		parts = s.partingOf(rows)
+		parts.layer, parts.layers = layer, layers
 	}
 	left := s.layerPlan(rows)
 	facts := s.layingFacts(rows)
