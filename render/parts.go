@@ -35,9 +35,13 @@ func partScales(sys unit.System) []scaleStep {
 
 // partingOf cuts the area of s into windows at the largest scale that needs no
 // more than mostParts of those that show boards of rows, on the paper that needs
-// the fewest. No windows: no such scale shows more than s does.
+// the fewest. No windows: no such scale shows more than s does, or all boards are
+// of the base, one grid that the whole layer shows well enough.
 func (s *sheet) partingOf(rows []boardRow) parting {
 	var best parting
+	if !slices.ContainsFunc(rows, func(r boardRow) bool { return r.boards[0].Type != taper.BaseType }) {
+		return best
+	}
 	boxes := s.jobBoxes(rows)
 	for _, step := range partScales(s.say.sys) {
 		if step.perFt <= s.perFt*(1+1e-9) {

@@ -8,7 +8,10 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
+	"sync"
+	"sync/atomic"
 
 	"runnel/render"
 )
@@ -128,13 +131,49 @@ func fill(dir string, files []render.File) error {
 			strings.ContainsAny(f.Name, "\\\n") {
 			return fmt.Errorf("%q cannot name a file of the output folder", f.Name)
 		}
-		if err := writeFile(filepath.Join(dir, f.Name), f); err != nil {
-			return fmt.Errorf("write %s: %w", f.Name, err)
-		}
 		names.WriteString(f.Name + "\n")
+	}
+	if err := writeAll(dir, files); err != nil {
+		return err
 	}
 	if err := os.WriteFile(filepath.Join(dir, marker), []byte(names.String()), 0o666); err != nil {
 		return fmt.Errorf("write %s: %w", marker, err)
+	}
+	return nil
+}
+
+// writeAll writes the files on all cores, each worker its own; the error is
+// that of the first file that failed in the order given.
+func writeAll(dir string, files []render.File) error {
+	faults := make([]error, len(files))
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range runtime.NumCPU() {
+		wg.Go(func() {
+			for n := int(next.Add(1)) - 1; n < len(files); n = int(next.Add(1)) - 1 {
+				faults[n] = writeSafely(filepath.Join(dir, files[n].Name), files[n])
+			}
+		})
+	}
+	wg.Wait()
+	for _, err := range faults {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// writeSafely writes one file; a writer that panics fails like any other, so
+// that nothing is left behind.
+func writeSafely(path string, f render.File) (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("write %s: a fault of Runnel's own, please report it with the job folder: %v", f.Name, r)
+		}
+	}()
+	if err := writeFile(path, f); err != nil {
+		return fmt.Errorf("write %s: %w", f.Name, err)
 	}
 	return nil
 }

@@ -157,10 +157,10 @@ func TestWrite_Refuses(t *testing.T) {
 // TestWrite_Panic: not even a writer that panics leaves a folder behind.
 func TestWrite_Panic(t *testing.T) {
 	top := t.TempDir()
-	func() {
-		defer func() { _ = recover() }()
-		_ = Write(filepath.Join(top, "out"), []render.File{{Name: "a", Write: func(io.Writer) error { panic("x") }}})
-	}()
+	err := Write(filepath.Join(top, "out"), []render.File{{Name: "a", Write: func(io.Writer) error { panic("x") }}})
+	if err == nil || !strings.Contains(err.Error(), "write a: a fault of Runnel's own") {
+		t.Errorf("error %v", err)
+	}
 	if got := tree(t, top); len(got) != 1 {
 		t.Errorf("left %q", got)
 	}
