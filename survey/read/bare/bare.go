@@ -1,0 +1,117 @@
+// Package bare reads a survey file on its own, without a job: what format it
+// is, how many places it holds, what was refused and why. Each format has a
+// reader in a file of its own, chosen by content and not by file ending.
+package bare
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+
+	"runnel/survey/problem"
+)
+
+// Unit is the length unit that a file states.
+type Unit string
+
+// The units; the zero value is Unstated.
+const (
+	Unstated    Unit = ""
+	Feet        Unit = "ft"
+	SurveyFeet  Unit = "us-ft"
+	Inches      Unit = "in"
+	Metres      Unit = "m"
+	Millimetres Unit = "mm"
+)
+
+// Place is one place as the file has it, in the file's own unit: x right or
+// east, y up or north, z the elevation.
+type Place struct {
+	ID      string
+	X, Y, Z float64
+	Code    string
+	Line    int // from 1; 0 in binary files
+}
+
+// Surface is a triangulated surface of a file, or a raster.
+type Surface struct {
+	Name      string
+	Places    []Place
+	Faces     [][3]int // places by number from 0; nil for a raster
+	Invisible int      // faces that the file marks as no part of the surface
+}
+
+// File is what a survey file holds.
+type File struct {
+	Format   string // in words: "delimited text", "LandXML 1.2"
+	Unit     Unit
+	Places   []Place   // outside surfaces
+	Surfaces []Surface // each with places of its own
+	Refused  int       // records that hold no place that can be used
+	Problems problem.List
+}
+
+// Format is one kind of file.
+type Format struct {
+	Name string
+	// Is says whether data (the whole file) looks like this format.
+	Is func(data []byte) bool
+	// Read reads data; name is the file as the user named it, for problems. A
+	// file that cannot be used at all gives a Fault in Problems.
+	Read func(name string, data []byte) *File
+}
+
+// MostBytes is the size from which a file is refused, but for point clouds,
+// which are read in a stream.
+const MostBytes = 256 << 20
+
+// formats are tried in this order: those that a signature tells first.
+func formats() []Format {
+	return []Format{}
+}
+
+// Read reads a survey file. Errors are those of the reader; what is wrong with
+// the file stands in Problems.
+func Read(name string, in io.Reader) (*File, error) {
+	var data bytes.Buffer
+	n, err := io.Copy(&data, io.LimitReader(in, MostBytes+1))
+	if err != nil {
+		return nil, fmt.Errorf("read %s: %w", name, err)
+	}
+	if n > MostBytes {
+		return refusal(name, "larger than 256 MB", "thin it, or cut it to the roof"), nil
+	}
+	for _, f := range formats() {
+		if f.Is(data.Bytes()) {
+			return f.Read(name, data.Bytes()), nil
+		}
+	}
+	return refusal(name, "no format that is known", "export it as delimited text with a header"), nil
+}
+
+// refusal is a file of which nothing can be used.
+func refusal(name, why, mend string) *File {
+	return &File{Format: "unknown", Problems: problem.List{{File: name, Why: why, Mend: mend}}}
+}
+
+// Bounds gives the least and the greatest x, y and z of all places, those of
+// surfaces included; ok is false where there are none.
+func (f *File) Bounds() (low, high [3]float64, ok bool) {
+	take := func(ps []Place) {
+		for _, p := range ps {
+			at := [3]float64{p.X, p.Y, p.Z}
+			if !ok {
+				low, high, ok = at, at, true
+				continue
+			}
+			for i, v := range at {
+				low[i], high[i] = min(low[i], v), max(high[i], v)
+			}
+		}
+	}
+	take(f.Places)
+	for _, s := range f.Surfaces {
+		take(s.Places)
+	}
+	return low, high, ok
+}
