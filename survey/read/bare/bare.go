@@ -65,14 +65,22 @@ type Format struct {
 // which are read in a stream.
 const MostBytes = 256 << 20
 
+// Options are what the user says about a file.
+type Options struct {
+	// Columns names the columns of delimited text from the left: point, n, e
+	// (or x, y), z, code, or - for one that is passed over. Empty where the
+	// header says it.
+	Columns []string
+}
+
 // formats are tried in this order: those that a signature tells first.
-func formats() []Format {
+func formats(_ Options) []Format {
 	return []Format{}
 }
 
 // Read reads a survey file. Errors are those of the reader; what is wrong with
 // the file stands in Problems.
-func Read(name string, in io.Reader) (*File, error) {
+func Read(name string, in io.Reader, opt Options) (*File, error) {
 	var data bytes.Buffer
 	n, err := io.Copy(&data, io.LimitReader(in, MostBytes+1))
 	if err != nil {
@@ -81,7 +89,7 @@ func Read(name string, in io.Reader) (*File, error) {
 	if n > MostBytes {
 		return refusal(name, "larger than 256 MB", "thin it, or cut it to the roof"), nil
 	}
-	for _, f := range formats() {
+	for _, f := range formats(opt) {
 		if f.Is(data.Bytes()) {
 			return f.Read(name, data.Bytes()), nil
 		}
