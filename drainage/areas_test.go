@@ -66,6 +66,9 @@ func TestDownFacet_Planes(t *testing.T) {
 		for n, d := range around8 {
 			eight = math.Max(eight, (cos*float64(d[0])+sin*float64(d[1]))/math.Sqrt(float64(1+n%2)))
 		}
+		if deg == 22.5 {
+			within(t, "a true 1/4 in/ft by the steepest of eight", 0.25*eight, 0.23097, 1e-5)
+		}
 		f := math.Mod(deg, 90)
 		want := math.Max(math.Max(math.Cos(f*math.Pi/180), math.Cos((45-f)*math.Pi/180)), math.Sin(f*math.Pi/180))
 		within(t, fmt.Sprintf("steepest of eight at %g", deg), eight, want, 1e-9)

@@ -56,6 +56,8 @@ func TestLayOut_FourBoardsOverFourInches(t *testing.T) {
 	wantNear(t, "fill board feet", d.Totals.FillBoardFeet, 5120, 1e-6)
 	wantNear(t, "what a count by area forgets", d.Totals.BoardFeet-d.Totals.TaperedBoardFeet, 5120, 1e-6)
 	wantNear(t, "all", d.Totals.SolidBoardFeet, 8800, 1e-6)
+	_, thin := oneWay(40, 40, 0.25, 0.25)
+	wantNear(t, "from a 1/4 in low edge, as a magazine has it", MeasureInsulation(thin).CuFt*12, 8400, 1e-6)
 	thickest := 0.0
 	for _, b := range d.Boards {
 		for _, q := range b.Poly.Outer {

@@ -104,6 +104,21 @@ func TestFieldOf_TwoDrains(t *testing.T) {
 	for _, l := range lines {
 		t.Log(l.Kind, l.A, l.B, l.Slope)
 	}
+	// The planes toward the long walls tie over a triangle of 10 x 5 ft at x = 30:
+	// 25 sq ft that belong to one facet with both drains' own.
+	for _, y := range []float64{2, 38} {
+		var ids []int
+		for _, x := range []float64{15, 30, 45} {
+			for _, facet := range f {
+				if facet.Poly.Has(s.Frame.ToLocal(geom.Pt{X: x, Y: y})) {
+					ids = append(ids, facet.ID)
+				}
+			}
+		}
+		if len(ids) != 3 || ids[0] != ids[1] || ids[1] != ids[2] {
+			t.Errorf("at y = %g the drains and the triangle between them lie in facets %v, want one", y, ids)
+		}
+	}
 	s = roof(rect(60, 40), geom.Pt{X: 10, Y: 15}, geom.Pt{X: 50, Y: 25})
 	f, _, _ = mustField(t, s, quarterIn(survey.FourWay))
 	m = MeasureInsulation(f)

@@ -41,6 +41,10 @@ func TestBadJobs(t *testing.T) {
 		{"5.4 in a feet-and-inches book", in("unit: ft", "unit: ft-in"), "1,5,5,5.4\n" + goodShots, "5.4"},
 		{"coordinates of 1e9", in("[40,0],[40,30]", "[1e9,0],[1e9,30]"), goodShots, "1e9"},
 		{"a base that no board makes", in("start: 1/2 in", "start: 1/2 in, base: {layers: 1, thickness: 2.6 in}"), goodShots, "2.6"},
+		{"a shot file that is missing", in("shots.csv", "none.csv"), goodShots, "none.csv"},
+		{"a folder for the shot file", in("shots.csv", "."), goodShots, "a folder stands"},
+		{"an empty job", "", goodShots, "job.yaml"},
+		{"an outline of 100,001 vertices", in("[40,30]", "[40,30]"+strings.Repeat(",[39,30]", 1e5)), goodShots, "outline"},
 		{"an unknown rule set", in("scope:", "rules: nobodys\nscope:"), goodShots, "nobodys"},
 	}
 	for _, c := range cases {

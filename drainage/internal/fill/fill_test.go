@@ -5,6 +5,7 @@ import (
 	"flag"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -123,6 +124,30 @@ func TestRun_AgreesWithTwoOtherFills(t *testing.T) {
 			}
 		}
 		checkHollows(t, g, z, got)
+		if n%40 == 0 {
+			twiceChangesNothing(t, g, got, seeds)
+		}
+	}
+}
+
+// twiceChangesNothing: a filled raster is filled already (Barnes and others
+// 2014).
+func twiceChangesNothing(t *testing.T, g Grid, once *Result, seeds []Seed) {
+	t.Helper()
+	z := slices.Clone(once.Level)
+	closed := make([]bool, len(z))
+	open := Grid{NX: g.NX, NY: g.NY, Open: make([]bool, len(z))}
+	for k := range z {
+		closed[k] = g.Open != nil && !g.Open[k] || math.IsInf(z[k], 1)
+		if open.Open[k] = !closed[k]; closed[k] {
+			z[k] = 0
+		}
+	}
+	again := Run(open, z, seeds)
+	for k := range z {
+		if !closed[k] && again.Level[k] != once.Level[k] {
+			t.Fatalf("cell %d: filled again %v, once %v", k, again.Level[k], once.Level[k])
+		}
 	}
 }
 
