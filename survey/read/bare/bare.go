@@ -47,6 +47,7 @@ type File struct {
 	Unit     Unit
 	Places   []Place   // outside surfaces
 	Surfaces []Surface // each with places of its own
+	Outlines []Outline // closed rings, with what is cut out of them
 	Refused  int       // records that hold no place that can be used
 	Problems problem.List
 }
