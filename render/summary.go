@@ -104,8 +104,11 @@ func areaOf(a *AreaResult) summaryArea {
 	if a.Proof != nil && a.Proof.Report != nil {
 		s.Finished = surfaceOf(a.Proof.Report, true)
 		s.Proof = &summaryProof{
-			Passes: a.Proof.Passes, Why: a.Proof.Why, Findings: a.Proof.Findings,
+			Why: a.Proof.Why, Findings: a.Proof.Findings,
 			Field: a.Proof.Field.String(), Valley: a.Proof.Valley.String(),
+		}
+		if a.Fit != nil {
+			s.Proof.Passes = &a.Proof.Passes
 		}
 	}
 	if d := a.Design; d != nil {
@@ -215,7 +218,7 @@ type summarySeen struct {
 }
 
 type summaryProof struct {
-	Passes   bool     `json:"passes"`
+	Passes   *bool    `json:"passes,omitempty"` // absent on an assumed deck
 	Why      string   `json:"why,omitempty"`
 	Findings []string `json:"findings,omitempty"` // beside the verdict
 	Field    string   `json:"field"`
