@@ -57,6 +57,7 @@ func TestCheck_SurveyedSlopes(t *testing.T) {
 		{"plane of 0.25", gutter, toGutter, 0.25, TooClose},
 		{"plane of 0.12", gutter, toGutter, 0.12, FallsShort},
 		{"0.48 to a drain all round", drainAt("D1", at), at.Dist, 0.48, Meets},
+		{"0.25 to a drain all round", drainAt("D1", at), at.Dist, 0.25, TooClose},
 		{"0.12 to a drain all round", drainAt("D1", at), at.Dist, 0.12, FallsShort},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -157,11 +157,26 @@ func (t *tracer) path(tr trail) Path {
 		LengthFt: lengthFt, DropIn: dropIn, EndsAt: tr.endsAt,
 		Mean: unit.SlopeOf(unit.Inches(dropIn), unit.Feet(lengthFt)),
 	}
-	field, valley := p.least(windowFt, t.surf.CellFt)
+	q := p.upTo(lengthFt - t.c.blurFt(tr.endsAt))
+	field, valley := q.least(windowFt, t.surf.CellFt)
 	out.LeastField, out.LeastValley = field.slope(), valley.slope()
-	out.Verdict = t.c.judge(field, valley, p.leastOf(0, lengthFt, windowFt), tr.unknown)
+	out.Verdict = t.c.judge(field, valley, q.leastOf(0, q.runFt[len(q.runFt)-1], windowFt), tr.unknown)
 	out.Points, out.Valley = p.drawn()
 	return out
+}
+
+// blurFt is the run before an outlet over which a surveyed surface is flatter
+// than the roof: shots so far apart round off the bottom of the bowl. Slopes are
+// read from there up.
+func (c *check) blurFt(endsAt string) float64 {
+	if c.opt.SigmaIn == 0 || !c.isOutlet(endsAt) {
+		return 0
+	}
+	return c.opt.SpacingFt
+}
+
+func (c *check) isOutlet(id string) bool {
+	return slices.ContainsFunc(c.site.Outlets, func(o survey.SiteOutlet) bool { return o.ID == id })
 }
 
 // judge is the worst of what is said of the field, of the valleys, and where

@@ -2,6 +2,7 @@ package drainage
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"runnel/survey/geom"
@@ -44,6 +45,22 @@ func (p *profile) height(runFt float64) float64 {
 	}
 	u := (runFt - p.runFt[n-1]) / (p.runFt[n] - p.runFt[n-1])
 	return p.zIn[n-1] + float64(u*(p.zIn[n]-p.zIn[n-1]))
+}
+
+// upTo is the path as far as a run from its start; the whole path where it is
+// not twice as long as what would be left out.
+func (p *profile) upTo(endFt float64) *profile {
+	last := len(p.runFt) - 1
+	if endFt >= p.runFt[last] || endFt < p.runFt[last]/2 {
+		return p
+	}
+	n := sort.SearchFloat64s(p.runFt, endFt) // the first place at or after the end
+	q := profile{runFt: slices.Clone(p.runFt[:n+1]), zIn: slices.Clone(p.zIn[:n+1]),
+		at: slices.Clone(p.at[:n+1]), valley: p.valley[:n]}
+	q.zIn[n], q.runFt[n] = p.height(endFt), endFt
+	share := (endFt - p.runFt[n-1]) / (p.runFt[n] - p.runFt[n-1])
+	q.at[n] = p.at[n-1].Lerp(p.at[n], share)
+	return &q
 }
 
 // part is a stretch of one kind between two places of the way.
