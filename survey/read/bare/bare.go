@@ -4,6 +4,7 @@
 package bare
 
 import (
+	"bufio"
 	"bytes"
 	"fmt"
 	"io"
@@ -49,6 +50,7 @@ type File struct {
 	Surfaces []Surface // each with places of its own
 	Outlines []Outline // closed rings, with what is cut out of them
 	Refused  int       // records that hold no place that can be used
+	Thinned  int       // places left out of a large point cloud; Bounds holds them still
 	Problems problem.List
 }
 
@@ -76,14 +78,20 @@ type Options struct {
 
 // formats are tried in this order: those that a signature tells first.
 func formats(_ Options) []Format {
-	return []Format{}
+	return []Format{
+		lasFormat(),
+	}
 }
 
 // Read reads a survey file. Errors are those of the reader; what is wrong with
 // the file stands in Problems.
 func Read(name string, in io.Reader, opt Options) (*File, error) {
+	head := bufio.NewReader(in)
+	if first, _ := head.Peek(4); isLAS(first) {
+		return readLAS(name, head)
+	}
 	var data bytes.Buffer
-	n, err := io.Copy(&data, io.LimitReader(in, MostBytes+1))
+	n, err := io.Copy(&data, io.LimitReader(head, MostBytes+1))
 	if err != nil {
 		return nil, fmt.Errorf("read %s: %w", name, err)
 	}
