@@ -40,6 +40,7 @@ type Surface struct {
 	Places    []Place
 	Faces     [][3]int // places by number from 0; nil for a raster
 	Invisible int      // faces that the file marks as no part of the surface
+	Halves    int      // of Faces: second halves of faces with four corners
 }
 
 // File is what a survey file holds.
@@ -80,6 +81,7 @@ type Options struct {
 func formats(_ Options) []Format {
 	return []Format{
 		lasFormat(),
+		landXMLFormat(),
 	}
 }
 
