@@ -74,10 +74,19 @@ func stageCommands() []*cobra.Command {
 	for _, s := range stages {
 		var asJSON bool
 		var set []string
+		var columns string
 		cmd := &cobra.Command{Use: s.name + " JOB", Short: s.short, Args: cobra.ExactArgs(1)}
+		if s.last == pipeline.Survey {
+			cmd.Use = s.name + " JOB|FILE"
+			cmd.Long = s.short + ".\nGiven a survey file on its own, say what it holds."
+			cmd.Flags().StringVar(&columns, "columns", "", "columns of a file without header: point,n,e,z,code")
+		}
 		cmd.Flags().BoolVar(&asJSON, "json", false, "print the figures as summary.json does")
 		cmd.Flags().StringArrayVar(&set, "set", nil, "override a job key")
 		cmd.RunE = worked(func(cmd *cobra.Command, args []string) error {
+			if s.last == pipeline.Survey && isBare(args[0]) {
+				return surveyFile(cmd.OutOrStdout(), args[0], columns, asJSON)
+			}
 			r, _, err := compute(cmd.Context(), args[0], set, s.last, cmd.ErrOrStderr())
 			if err != nil {
 				return err

@@ -3,6 +3,7 @@
 //
 //	runnel run JOB [-o OUT]     the whole job: verdict, layout, pictures, tables
 //	runnel survey JOB           the surface that the shots describe
+//	runnel survey FILE          what a survey file holds on its own
 //	runnel drainage JOB         ponds, ways to the outlets, verdict
 //	runnel taper JOB            the layout and its board schedule
 //	runnel new DIR              a commented starter job

@@ -145,6 +145,7 @@ func (t *table) length(name string, read func(string) (unit.Length, error)) (uni
 	case feet > mostCoordFt || feet < -mostCoordFt:
 		t.blame(name, "it lies beyond 1e8 ft", "write coordinates near the building")
 	default:
+		t.marks = t.marks || strings.ContainsAny(v, "'\"/ ftinm\u2032\u2033")
 		return l, true
 	}
 	return 0, false

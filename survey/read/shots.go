@@ -77,6 +77,8 @@ type shotBook struct {
 	shots []survey.Shot
 	area  []string // beside shots, nil without such a column
 	words map[string]string
+
+	records int // lines that hold one, refused ones too
 }
 
 func readShots(r io.Reader, opt ShotOptions) *shotBook {
@@ -146,6 +148,7 @@ func (b *shotBook) instrument() bool {
 // take reads one record.
 func (b *shotBook) take() {
 	t := b.t
+	b.records++
 	if !t.whole("x", "y", b.fig) {
 		return
 	}

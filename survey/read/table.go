@@ -83,6 +83,7 @@ type table struct {
 	given bool // the columns were told from outside
 	comma int  // line that first had a decimal comma
 	point int  // line that first had a decimal point
+	marks bool // a length had more than a plain number
 }
 
 // newTable looks at the beginning of a table and finds its separator and its

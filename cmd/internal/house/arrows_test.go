@@ -58,7 +58,7 @@ func arrowFault(from, to string) string {
 		return fmt.Sprintf("may import of ours only %v", allowed)
 	case layer(to) > layer(from):
 		return "imports run survey <- drainage <- taper <- render <- cmd"
-	case to == readers && layer(from) < layer("cmd") && from != readers:
+	case within(to, readers) && layer(from) < layer("cmd") && !within(from, readers):
 		return "only cmd imports " + readers
 	}
 	return ""

@@ -52,6 +52,7 @@ type File struct {
 	Outlines []Outline // closed rings, with what is cut out of them
 	Refused  int       // records that hold no place that can be used
 	Thinned  int       // places left out of a large point cloud; Bounds holds them still
+	Nameless int       // records of a list whose columns have no names: no places yet
 	Problems problem.List
 }
 
@@ -78,11 +79,13 @@ type Options struct {
 }
 
 // formats are tried in this order: those that a signature tells first.
-func formats(_ Options) []Format {
-	return []Format{
+func formats(opt Options) []Format {
+	first := []Format{
 		lasFormat(),
-		landXMLFormat(),
+		sdrFormat(),
+		gsiFormat(),
 	}
+	return append(append(first, refusedFormats()...), delimitedFormat(opt.Columns))
 }
 
 // Read reads a survey file. Errors are those of the reader; what is wrong with
@@ -105,7 +108,7 @@ func Read(name string, in io.Reader, opt Options) (*File, error) {
 			return f.Read(name, data.Bytes()), nil
 		}
 	}
-	return refusal(name, "no format that is known", "export it as delimited text with a header"), nil
+	return foreign(name, data.Bytes()), nil
 }
 
 // refusal is a file of which nothing can be used.
@@ -133,4 +136,14 @@ func (f *File) Bounds() (low, high [3]float64, ok bool) {
 		take(s.Places)
 	}
 	return low, high, ok
+}
+
+// Count is how many places the file holds, those of surfaces and those without
+// named columns included.
+func (f *File) Count() int {
+	n := len(f.Places) + f.Nameless
+	for _, s := range f.Surfaces {
+		n += len(s.Places)
+	}
+	return n
 }

@@ -1,0 +1,177 @@
+package bare
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"runnel/survey/problem"
+)
+
+// gsiFormat is the total-station log of words of 8 or, in lines that begin
+// with an asterisk, 16 digits. Words 81, 82 and 83 are east, north and height.
+//
+// The layout of the words is from memory: two digits of word index, four of
+// information of which the last is the unit, a sign, the digits.
+func gsiFormat() Format { return Format{Name: "GSI", Is: isGSI, Read: readGSI} }
+
+func isGSI(data []byte) bool {
+	lines := linesOf(data[:min(len(data), looked)], 10)
+	for _, l := range lines {
+		for _, w := range strings.Fields(strings.TrimPrefix(l, "*")) {
+			if _, ok := gsiWordOf(w); !ok {
+				return false
+			}
+		}
+	}
+	return len(lines) > 0
+}
+
+// gsiWord is one word of a line.
+type gsiWord struct {
+	index  string
+	unit   byte
+	digits string
+	minus  bool
+}
+
+func gsiWordOf(s string) (gsiWord, bool) {
+	if len(s) != 15 && len(s) != 23 || s[6] != '+' && s[6] != '-' {
+		return gsiWord{}, false
+	}
+	for _, c := range []byte(s[:2]) {
+		if c < '0' || c > '9' {
+			return gsiWord{}, false
+		}
+	}
+	return gsiWord{index: s[:2], unit: s[5], digits: s[7:], minus: s[6] == '-'}, true
+}
+
+// length gives the length of a word and its unit.
+func (w gsiWord) length() (float64, Unit, bool) {
+	u, places := Metres, 3
+	switch w.unit {
+	case '0':
+	case '1':
+		u = Feet
+	case '6':
+		places = 4
+	case '7':
+		u, places = Feet, 4
+	case '8':
+		places = 5
+	default:
+		return 0, Unstated, false
+	}
+	n, err := strconv.ParseUint(w.digits, 10, 63)
+	x := float64(n) / math.Pow10(places)
+	if w.minus {
+		x = -x
+	}
+	return x, u, err == nil
+}
+
+func readGSI(name string, data []byte) *File {
+	f := &File{Format: "GSI-8"}
+	gather := newGather(name, f)
+	for line, text := range numbered(data) {
+		text = strings.TrimSpace(text)
+		if strings.HasPrefix(text, "*") {
+			f.Format, text = "GSI-16", text[1:]
+		}
+		if text != "" {
+			gather.gsiLine(line, text)
+		}
+	}
+	f.repeated(name)
+	return gather.done()
+}
+
+// gsiLine reads one line.
+func (g *gather) gsiLine(line int, text string) {
+	p, have := Place{Line: line}, 0
+	for _, s := range strings.Fields(text) {
+		w, ok := gsiWordOf(s)
+		if !ok {
+			g.refuse(line, s, "not a word of 8 or 16 digits", "export the log again")
+			return
+		}
+		var into *float64
+		switch w.index {
+		case "11":
+			p.ID = strings.TrimLeft(w.digits, "0")
+		case "71":
+			p.Code = strings.TrimLeft(w.digits, "0")
+		case "81":
+			into = &p.X
+		case "82":
+			into = &p.Y
+		case "83":
+			into = &p.Z
+		}
+		if into == nil {
+			continue
+		}
+		x, u, ok := w.length()
+		if !ok || g.file.Unit != Unstated && u != g.file.Unit {
+			g.refuse(line, s, "its unit is none, or not that of the lines before", "export the log in metres or feet")
+			return
+		}
+		*into, g.file.Unit = x, u
+		have++
+	}
+	if have != 3 {
+		g.refuse(line, "", "no computed coordinates (words 81, 82, 83)", "compute them in the instrument, or leave the line out")
+		return
+	}
+	g.file.Places = append(g.file.Places, p)
+}
+
+// gather adds records to a file, and counts those that it refuses.
+type gather struct {
+	name string
+	file *File
+}
+
+// mostListed is how many refused records are listed; all are counted.
+const mostListed = 100
+
+func newGather(name string, f *File) *gather { return &gather{name: name, file: f} }
+
+func (g *gather) refuse(line int, value, why, mend string) {
+	if g.file.Refused++; g.file.Refused <= mostListed {
+		g.file.Problems.Add(problem.Problem{File: g.name, Line: line, Value: value, Why: why, Mend: mend})
+	}
+}
+
+// done says how many refused records were not listed, and that nothing at all
+// was found where that is so.
+func (g *gather) done() *File {
+	if more := g.file.Refused - mostListed; more > 0 {
+		g.file.Problems.Add(problem.Problem{File: g.name, Grade: problem.Note,
+			Why: strconv.Itoa(more) + " more refused records are not listed", Mend: "mend the first ones and read again"})
+	}
+	if len(g.file.Places) == 0 {
+		g.file.Problems.Add(problem.Problem{File: g.name, Why: "it holds no coordinates",
+			Mend: "compute the coordinates and export them as delimited text with a header"})
+	}
+	return g.file
+}
+
+// numbered gives the lines of a text with their numbers from 1; LF ends them,
+// or CR where there is no LF.
+func numbered(data []byte) func(yield func(int, string) bool) {
+	end := "\n"
+	text := string(data)
+	if !strings.Contains(text, end) {
+		end = "\r"
+	}
+	return func(yield func(int, string) bool) {
+		line := 0
+		for l := range strings.SplitSeq(text, end) {
+			if line++; !yield(line, l) {
+				return
+			}
+		}
+	}
+}

@@ -1,0 +1,149 @@
+package read
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strings"
+
+	"runnel/survey"
+	"runnel/survey/problem"
+	"runnel/survey/unit"
+)
+
+// List is delimited text read on its own, without a job.
+type List struct {
+	Shots   []survey.Shot // coordinates and elevations by the rule of Unit
+	Records int           // lines that hold a record, refused ones too
+	Unit    unit.Length   // that the header states for x, y and z alike; 0: none
+	Marked  bool          // some lengths carry a unit or marks
+	Rod     bool          // the figures are rod readings, bigger is lower
+
+	// Nameless says that no header and no option names the columns: then
+	// there are no shots, and Columns says what the columns hold.
+	Nameless bool
+	Heading  []string // the first line of a nameless list, where it is words
+	Columns  []Column
+
+	Problems problem.List
+}
+
+// Column is what one column of a nameless list holds.
+type Column struct {
+	Numbers   int     // records with a number there
+	Whole     bool    // all of the numbers are whole
+	Low, High float64 // of the numbers
+	Word      string  // the first value that is no number
+}
+
+// mostColumns is how many columns of a nameless list are described.
+const mostColumns = 40
+
+// ListOf reads delimited text on its own; columns name its columns from the
+// left, nil where the header does. Lengths without a unit count as feet, so
+// that Shot.At.X and Elev.Feet() are the plain numbers of a file without units.
+//
+// Cost: one pass; every shot is kept.
+func ListOf(file string, data []byte, columns []string) List {
+	if bad := unknownColumns(file, columns); bad != nil {
+		return List{Problems: bad}
+	}
+	scratch := &sink{file: file}
+	t, sound := newTable(bytes.NewReader(data), file, shotColumns, columns, scratch)
+	if !sound && len(t.fields) > 0 && !t.isHeader(shotColumns) && columns == nil && !t.isLevelBook() {
+		return nameless(t)
+	}
+	if sound && columns != nil && t.ready && numbersIn(t.fields) == 0 {
+		data = withoutLine(data, t.line, t.end)
+	}
+	b := readShots(bytes.NewReader(data), ShotOptions{File: file, Book: BookFeet, Columns: columns,
+		Reading: Elevations})
+	l := List{Shots: b.shots, Records: b.records, Rod: b.fig == "rod", Marked: b.t.marks,
+		Problems: b.t.out.all()}
+	if u := b.t.unit[b.fig]; u == b.t.unit["x"] && u == b.t.unit["y"] {
+		l.Unit = u
+	} else {
+		l.Marked = true
+	}
+	return l
+}
+
+// Foreign says what a file is that is no delimited text, by how it begins;
+// empty where it may be.
+func Foreign(start []byte) (why, mend string) { return foreign(start) }
+
+func unknownColumns(file string, columns []string) problem.List {
+	var out problem.List
+	for _, c := range columns {
+		if columnOf(shotColumns, c) == "" {
+			out.Add(problem.Problem{File: file, Field: "columns", Value: c, Why: "no such column is known",
+				Mend: "write " + listed(columnNames(shotColumns)) + " in the order of the file"})
+		}
+	}
+	return out
+}
+
+// withoutLine makes a comment of one line, so that the others keep their
+// numbers.
+func withoutLine(data []byte, line int, end byte) []byte {
+	at := 0
+	for range line - 1 {
+		at += bytes.IndexByte(data[at:], end) + 1
+	}
+	if line == 1 {
+		at = len(data) - len(bytes.TrimPrefix(data, []byte("\ufeff")))
+	}
+	return slices.Concat(data[:at], []byte("#"), data[at:])
+}
+
+func numbersIn(fields []string) int {
+	n := 0
+	for _, f := range fields {
+		if _, ok := number(strings.Replace(f, ",", ".", 1)); ok {
+			n++
+		}
+	}
+	return n
+}
+
+// nameless counts the records of a list whose columns have no names, and says
+// what the columns hold.
+func nameless(t *table) List {
+	t.out = &sink{file: t.file}
+	l := List{Nameless: true}
+	if numbersIn(t.fields) == 0 {
+		l.Heading, t.ready = slices.Clone(t.fields), false
+	}
+	for t.next() {
+		l.Records++
+		if numbersIn(t.fields) < 2 {
+			t.fail(t.line, fmt.Sprintf("the line holds %d numbers", numbersIn(t.fields)),
+				"write two coordinates and an elevation, or take the line out")
+			continue
+		}
+		for i, f := range t.fields[:min(len(t.fields), mostColumns)] {
+			if i == len(l.Columns) {
+				l.Columns = append(l.Columns, Column{Whole: true})
+			}
+			l.Columns[i].take(f)
+		}
+	}
+	l.Problems = t.out.all()
+	return l
+}
+
+func (c *Column) take(value string) {
+	x, ok := number(strings.Replace(value, ",", ".", 1))
+	if !ok {
+		if c.Word == "" {
+			c.Word = strings.Clone(value)
+		}
+		return
+	}
+	if c.Numbers == 0 {
+		c.Low, c.High = x, x
+	}
+	c.Low, c.High = min(c.Low, x), max(c.High, x)
+	c.Whole = c.Whole && !strings.ContainsAny(value, ".,eE")
+	c.Numbers++
+}
