@@ -82,6 +82,7 @@ type Options struct {
 func formats(opt Options) []Format {
 	first := []Format{
 		lasFormat(),
+		gridFormat(),
 		sdrFormat(),
 		gsiFormat(),
 	}
@@ -139,9 +140,9 @@ func (f *File) Bounds() (low, high [3]float64, ok bool) {
 }
 
 // Count is how many places the file holds, those of surfaces and those without
-// named columns included.
+// named columns and those thinned out included.
 func (f *File) Count() int {
-	n := len(f.Places) + f.Nameless
+	n := len(f.Places) + f.Nameless + f.Thinned
 	for _, s := range f.Surfaces {
 		n += len(s.Places)
 	}

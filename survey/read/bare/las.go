@@ -115,17 +115,13 @@ func (h *lasHead) give(rec []byte, tally *lasTally, take func(x, y, z float64, c
 	for i := range at {
 		n := int32(binary.LittleEndian.Uint32(rec[4*i:]))
 		at[i] = float64(float64(n)*h.scale[i]) + h.offset[i]
-		if !(math.Abs(at[i]) <= mostCoordinate) {
+		if !(math.Abs(at[i]) <= mostCoord) {
 			tally.far++
 			return nil
 		}
 	}
 	return take(at[0], at[1], at[2], class)
 }
-
-// mostCoordinate is the greatest coordinate that is taken, in any unit: larger
-// ones leave no digits for fractions of an inch.
-const mostCoordinate = 1e8
 
 // readLASHead reads the header and goes on to the first point.
 func readLASHead(in io.Reader) (*lasHead, error) {

@@ -297,7 +297,7 @@ func TestLAS_LargeCloudsAreThinned(t *testing.T) {
 	points := manyPoints(1_000_002)
 	points[777_777].z = 5000
 	f := readBare(t, "a.las", cloud{points: points}.bytes())
-	if n := len(f.Places); n != 500_001+2 || n+f.Thinned != len(points) {
+	if n := len(f.Places); n != 500_001+2 || n+f.Thinned != len(points) || f.Count() != len(points) {
 		t.Fatalf("%d kept, %d thinned", n, f.Thinned)
 	}
 	wantBounds(t, f, [3]float64{}, [3]float64{10000.01, 0.96, 50}, 1e-9)
