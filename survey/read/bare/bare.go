@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 
+	"runnel/survey/level"
 	"runnel/survey/problem"
 )
 
@@ -53,6 +54,11 @@ type File struct {
 	Refused  int       // records that hold no place that can be used
 	Thinned  int       // places left out of a large point cloud; Bounds holds them still
 	Nameless int       // records of a list whose columns have no names: no places yet
+	// Level is a level book reduced; nil for other formats. A level book has no
+	// plan places: Places is empty, and Level.SetUps (each with HI), Level.Shots
+	// (elevation, adjusted) and Level.Closing (misclosure) hold what was found;
+	// Level.Text() is all of it as a page.
+	Level    *level.Result
 	Problems problem.List
 }
 
@@ -85,6 +91,7 @@ func formats(opt Options) []Format {
 		gridFormat(),
 		sdrFormat(),
 		gsiFormat(),
+		levelBookFormat(),
 	}
 	return append(append(first, refusedFormats()...), delimitedFormat(opt.Columns))
 }

@@ -1,0 +1,203 @@
+package bare
+
+import (
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"runnel/survey/unit"
+)
+
+func bookOf(t *testing.T, text string) *File {
+	t.Helper()
+	f, err := Read("book.csv", strings.NewReader(text), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if f.Format != "level book" || f.Level == nil {
+		t.Fatalf("read as %q: %v", f.Format, f.Problems)
+	}
+	if err := f.Level.Check(); err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+func told(f *File, words string) bool {
+	for _, p := range f.Problems {
+		if strings.Contains(p.Error(), words) {
+			return true
+		}
+	}
+	return false
+}
+
+func closeTo(t *testing.T, what string, got, want float64) {
+	t.Helper()
+	if math.Abs(got-want) > 1e-9 {
+		t.Errorf("%s is %.6f, want %.6f", what, got, want)
+	}
+}
+
+// The elevations of a worked example of a public levelling program
+// (gameticharles/geoengine, example/levelling.dart).
+func TestLevelBook_Published(t *testing.T) {
+	dir := os.Getenv("RUNNEL_DATA")
+	if dir == "" {
+		t.Skip("RUNNEL_DATA is not set: the published level book is not tried")
+	}
+	text, err := os.ReadFile(filepath.Join(dir, "survey", "level_book_bs_is_fs.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := bookOf(t, string(text))
+	want := map[string]float64{"B": 101.211, "C": 99.651, "D": 98.851, "E": 98.691, "F": 97.651, "G": 98.041}
+	if len(f.Level.Shots) != len(want) {
+		t.Errorf("%d shots, want %d", len(f.Level.Shots), len(want))
+	}
+	for _, s := range f.Level.Shots {
+		closeTo(t, s.Reading.Shot, s.Elevation, want[s.Reading.Shot])
+	}
+	if len(f.Level.SetUps) != 3 || f.Level.Closing == nil {
+		t.Fatalf("%d set-ups, closing %v", len(f.Level.SetUps), f.Level.Closing)
+	}
+	closeTo(t, "start", f.Level.Start.Elevation, 100)
+	closeTo(t, "closing mark", f.Level.Closing.Elevation, 98.050)
+	closeTo(t, "misclosure", f.Level.Closing.Misclosure, -0.009)
+	if _, stated := f.Level.Within(); stated || f.Refused != 0 || len(f.Problems.Faults()) > 0 {
+		t.Errorf("stated %v, refused %d, %v", stated, f.Refused, f.Problems)
+	}
+}
+
+// The lines of one small book, however it is written: BM 820.00, BS 8.42, FS
+// 1.20 give X 827.22 (lecture notes after a standard textbook).
+func TestLevelBook_Writings(t *testing.T) {
+	for _, c := range []struct{ name, text string }{
+		{"elevation in the first row", "Station,BS,IS,FS,Elevation\nBM,8.42,,,820.00\nX,,,1.20,\n"},
+		{"elevation in a row of its own", "Point;B.S.;F.S.;R.L.\nBM;;;820.00\nBM;8.42;;\nX;;1.20;\n"},
+		{"decimal commas", "Point;BS;FS;RL\nBM;8,42;;820,00\nX;;1,20;\n"},
+		{"known by a line above", "# unit: ft\nbenchmark: BM 820.00\nStation\tBacksight\tForesight\nBM\t8.42\nX\t\t1.20\n"},
+		{"benchmark without a name", "unit,ft\nbenchmark: 820.00\nsta,+bs,fs\nBM,8.42,\nX,,1.20\n"},
+		{"known in the remark", "Station,BS (ft),FS (ft),Remarks\nBM,8.42,,benchmark 820.00\nX,,1.20,corner\n"},
+		{"the crew's own reduction", "Station,BS,HI,FS,Elev\nBM,8.42,828.42,,820.00\nX,,,1.20,827.22\nsum,8.42,,1.20\n"},
+		{"quotes, byte-order mark, CR", "\ufeff\"Station\",\"BS\",\"FS\",\"Elevation\"\r\"BM\",\"8.42\",\"\",\"820.00\"\r\r\"X\",\"\",\"1.20\",\"\"\r"},
+		{"foresight in inches", "Station,BS,FS,Elevation\nBM,8.42 ft,,820 ft\nX,,1'-2.4\",\n"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			f := bookOf(t, c.text)
+			if len(f.Level.Shots) != 1 || f.Refused != 0 {
+				t.Fatalf("%d shots, %d refused: %v", len(f.Level.Shots), f.Refused, f.Problems)
+			}
+			closeTo(t, "HI", f.Level.SetUps[0].HI, 828.42)
+			closeTo(t, "X", f.Level.Shots[0].Elevation, 827.22)
+			if told(f, "in the book") {
+				t.Errorf("a sound book is said to differ: %v", f.Problems)
+			}
+		})
+	}
+}
+
+// Ghilani and Wolf, Elementary Surveying, 14th ed., problem 5.12: a loop of
+// 1500 m, misclosure +0.010 m, third order 14.7 mm.
+const loopBook = `unit: m
+length of line: 1500 m
+station,BS,FS,elevation
+BM7,4.388,,852.045
+TP1,6.907,4.538,
+BM8,4.680,8.800,
+TP2,3.730,5.978,
+TP3,8.464,5.245,
+BM7,,3.598,
+`
+
+func TestLevelBook_Loop(t *testing.T) {
+	f := bookOf(t, loopBook)
+	r := f.Level
+	if r.Closing == nil || f.Unit != Metres || r.One != unit.Metre {
+		t.Fatalf("closing %v, unit %q", r.Closing, f.Unit)
+	}
+	closeTo(t, "misclosure", r.Closing.Misclosure, 0.010)
+	for i, want := range []float64{851.893, 849.998, 848.698, 847.181, 852.045} {
+		closeTo(t, r.Shots[i].Reading.Shot, r.Shots[i].Adjusted, want)
+	}
+	if within, stated := r.Within(); !within || !stated {
+		t.Errorf("within %v, stated %v", within, stated)
+	}
+	f = bookOf(t, strings.Replace(loopBook, "3.598", "3.590", 1)) // 18 mm
+	if within, stated := f.Level.Within(); within || !stated || !told(f, "the benchmark is not closed") {
+		t.Errorf("18 mm of 14.7: within %v, stated %v, %v", within, stated, f.Problems)
+	}
+	f = bookOf(t, strings.Replace(loopBook, "BM7,,3.598,", "END,,3.598,852.050", 1))
+	if f.Level.Closing == nil {
+		t.Fatal("the elevation of the last row closes nothing")
+	}
+	closeTo(t, "misclosure on another mark", f.Level.Closing.Misclosure, 0.005)
+}
+
+func TestLevelBook_Tells(t *testing.T) {
+	for _, c := range []struct {
+		name, text, words string
+		shots, refused    int
+	}{
+		{"no benchmark", "sta,BS,FS\nA,5,\nB,,4\n", "relative to 100", 1, 0},
+		{"no unit", "sta,BS,FS\nA,5,\nB,,4\n", "unit of the readings is not stated", 1, 0},
+		{"HI wrongly added", "sta,BS,HI,FS,elev\nA,5,15.1,,10\nB,,,4,11\n", "HI 15.1 in the book, 15.000", 1, 0},
+		{"elevation wrongly worked", "sta,BS,IS,FS,elev\nA,5,,,10.00\nB,,4,,10.00\nC,,,3,12.00\n", "elevation 10.00 of B in the book, 11.000", 2, 0},
+		{"sum wrongly added", "sta,BS,FS\nA,5.00,\nB,,4.00\nsum,5.00,4.10\n", "sum of FS 4.10 in the book, 4.000", 1, 0},
+		{"a reading that is no number", "sta,BS,FS\nA,5,\nB,,4..2\nC,,4\n", "FS", 1, 1},
+		{"a sight before all backsights", "sta,BS,FS\nA,,5\nB,3,\nC,,1\n", "no backsight stands before it", 1, 1},
+		{"both sights in a row", "sta,BS,IS,FS\nA,5,,\nB,,4,4\nC,,1,\n", "stand in one row", 1, 1},
+		{"a backsight on nowhere", "sta,BS,FS\nA,5,\nB,,4\nX,3,\nC,,1\n", "stands on X, whose elevation nothing gives", 1, 1},
+		{"a backsight that is no number", "sta,BS,FS\nA,5,\nB,five,4\nC,,1\n", "five", 1, 2},
+		{"feet and inches without marks", "sta,BS,FS\nA,5'-0\",\nB,,4.6\nC,,4'-6\"\n", "4.6 may be 4.6 ft or 4 ft 6 in", 1, 1},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			f := bookOf(t, c.text)
+			if !told(f, c.words) || len(f.Level.Shots) != c.shots || f.Refused != c.refused {
+				t.Errorf("%q told %v, %d shots, %d refused:\n%v", c.words, told(f, c.words), len(f.Level.Shots), f.Refused, f.Problems)
+			}
+		})
+	}
+}
+
+// A direct rod turns the sign, and only where it is stated.
+func TestLevelBook_DirectRod(t *testing.T) {
+	rows := "sta,BS,IS,FS,rod,elevation\nA,5,,,%s,100\nB,,6,,,\nC,3,,4,,\nD,,2,,,\n"
+	for _, c := range []struct {
+		name, text string
+		want       [3]float64
+	}{
+		{"not stated", strings.Replace(rows, "%s", "", 1), [3]float64{99, 101, 102}},
+		{"first set-up", strings.Replace(rows, "%s", "direct", 1), [3]float64{101, 99, 100}},
+		{"all", "rod: direct\n" + strings.Replace(rows, "%s", "", 1), [3]float64{101, 99, 98}},
+	} {
+		f := bookOf(t, c.text)
+		for i, want := range c.want {
+			closeTo(t, c.name+" "+f.Level.Shots[i].Reading.Shot, f.Level.Shots[i].Elevation, want)
+		}
+	}
+}
+
+func FuzzLevelBook(f *testing.F) {
+	f.Add([]byte(loopBook))
+	f.Add([]byte("sta;BS;IS;FS;HI;RL;rod;remark\nA;5'-1 7/16\";;;;820;direct;bm 12.5\n;1;;2\nB;;3\nsum;1;2;3\n"))
+	f.Add([]byte("unit: ft\nbenchmark: \nclosing: x\nBS,FS\n1,\n2,3\n,1e99\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		if !isLevelBook(data) {
+			return
+		}
+		got := readLevelBook("book", data)
+		if got.Level == nil {
+			if len(got.Problems.Faults()) == 0 {
+				t.Error("neither a book nor a fault")
+			}
+			return
+		}
+		if err := got.Level.Check(); err != nil {
+			t.Error(err)
+		}
+		got.Level.Text()
+	})
+}

@@ -1,0 +1,66 @@
+package bare
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"runnel/survey/level"
+)
+
+// off says whether a figure as written is more than three quarters of its last digit
+// from ours (rounding takes a half).
+func (at stated) off(ours float64) bool {
+	_, decimals, _ := strings.Cut(strings.Replace(at.text, ",", ".", 1), ".")
+	if strings.Trim(decimals, "0123456789") != "" {
+		return math.Abs(at.value-ours) > 0.01 // feet and inches: an eighth of an inch
+	}
+	return math.Abs(at.value-ours) > 0.75*math.Pow(10, -float64(min(len(decimals), 6)))
+}
+
+// compare sets the crew's own HI and elevations beside ours.
+func (b *bookReader) compare(r *level.Result) {
+	byLine := map[int]float64{}
+	for _, s := range r.Shots {
+		byLine[s.Line] = s.Elevation
+	}
+	hi := map[int]float64{}
+	for _, in := range r.SetUps {
+		hi[in.SetUp] = in.HI
+	}
+	for _, at := range b.his {
+		if ours, ok := hi[at.index]; ok && at.off(ours) {
+			b.note(at.line, fmt.Sprintf("HI %s in the book, %.3f from its readings", at.text, ours), "check the sum of elevation and backsight")
+		}
+	}
+	for _, at := range b.elevations {
+		if ours, ok := byLine[at.line]; ok && at.off(ours) {
+			b.note(at.line, fmt.Sprintf("elevation %s of %s in the book, %.3f from its readings", at.text, clip(at.shot), ours),
+				"check HI less reading; an adjusted elevation may differ")
+		}
+	}
+}
+
+// checkSums sets the crew's sums beside those of the readings.
+func (b *bookReader) checkSums() {
+	bs, fs := 0.0, 0.0
+	for _, s := range b.book.SetUps {
+		bs += s.Backsight
+		for _, x := range s.Readings {
+			if x.Kind == level.Foresight {
+				fs += x.Rod
+			}
+		}
+	}
+	for _, r := range b.sums {
+		for _, c := range []struct {
+			field string
+			col   int
+			ours  float64
+		}{{"BS", b.cols.bs, bs}, {"FS", b.cols.fs, fs}} {
+			if at, ok := b.figure(r, c.col, "sum"); ok && at.off(c.ours) {
+				b.note(r.line, fmt.Sprintf("sum of %s %s in the book, %.3f from its readings", c.field, at.text, c.ours), "add again")
+			}
+		}
+	}
+}
