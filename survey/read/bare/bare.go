@@ -89,6 +89,8 @@ func formats(opt Options) []Format {
 	first := []Format{
 		lasFormat(),
 		gridFormat(),
+		geoJSONFormat(),
+		wktFormat(),
 		sdrFormat(),
 		gsiFormat(),
 		levelBookFormat(),
