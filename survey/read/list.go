@@ -22,6 +22,7 @@ type List struct {
 	// Nameless says that no header and no option names the columns: then
 	// there are no shots, and Columns says what the columns hold.
 	Nameless bool
+	Refused  int      // records of a nameless list with less than two numbers
 	Heading  []string // the first line of a nameless list, where it is words
 	Columns  []Column
 
@@ -117,6 +118,7 @@ func nameless(t *table) List {
 	for t.next() {
 		l.Records++
 		if numbersIn(t.fields) < 2 {
+			l.Refused++
 			t.fail(t.line, fmt.Sprintf("the line holds %d numbers", numbersIn(t.fields)),
 				"write two coordinates and an elevation, or take the line out")
 			continue

@@ -93,6 +93,7 @@ func formats(opt Options) []Format {
 		wktFormat(),
 		sdrFormat(),
 		gsiFormat(),
+		landXMLFormat(),
 		levelBookFormat(),
 	}
 	return append(append(first, refusedFormats()...), delimitedFormat(opt.Columns))
@@ -115,7 +116,9 @@ func Read(name string, in io.Reader, opt Options) (*File, error) {
 	}
 	for _, f := range formats(opt) {
 		if f.Is(data.Bytes()) {
-			return f.Read(name, data.Bytes()), nil
+			file := f.Read(name, data.Bytes())
+			file.alone(name)
+			return file, nil
 		}
 	}
 	return foreign(name, data.Bytes()), nil

@@ -84,8 +84,14 @@ func readDelimited(name string, data []byte, columns []string) *File {
 	f := &File{Format: delimited, Problems: l.Problems}
 	if l.Nameless {
 		f.Format = delimited + ", no header"
-		f.Refused = len(l.Problems.Faults())
+		f.Refused = l.Refused
 		f.Nameless = l.Records - f.Refused
+		if f.Nameless == 0 {
+			f.Problems.Add(problem.Problem{File: name, Why: "no line holds two numbers or more",
+				Mend: "write a place on each line: point,n,e,z,code"})
+			return f
+		}
+		f.lessen()
 		f.Problems = append(problem.List{columnQuestion(name, l)}, f.Problems...)
 		return f
 	}
@@ -113,6 +119,7 @@ func readDelimited(name string, data []byte, columns []string) *File {
 		in := func(ft float64) float64 { return ft * (unit.Foot.Inches() / one.Inches()) }
 		f.Places[i] = Place{ID: s.ID, X: in(s.At.X), Y: in(s.At.Y), Z: in(s.Elev.Feet()), Code: s.Code, Line: s.Line}
 	}
+	f.lessen()
 	f.repeated(name)
 	return f
 }
@@ -163,22 +170,4 @@ func clip(s string) string {
 		return string(r[:20]) + "..."
 	}
 	return s
-}
-
-// repeated notes how many places bear a name that another one bore before.
-func (f *File) repeated(name string) {
-	seen, again, first := make(map[string]bool, len(f.Places)), 0, Place{}
-	for _, p := range f.Places {
-		if seen[p.ID] && p.ID != "" {
-			if again++; again == 1 {
-				first = p
-			}
-		}
-		seen[p.ID] = true
-	}
-	if again > 0 {
-		f.Problems.Add(problem.Problem{File: name, Line: first.Line, Value: first.ID, Grade: problem.Note,
-			Why:  fmt.Sprintf("%d places bear a name that stood before; this is the first", again),
-			Mend: "check whether they were shot twice"})
-	}
 }

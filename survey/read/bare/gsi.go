@@ -4,8 +4,6 @@ import (
 	"math"
 	"strconv"
 	"strings"
-
-	"runnel/survey/problem"
 )
 
 // gsiFormat is the total-station log of words of 8 or, in lines that begin
@@ -73,27 +71,26 @@ func (w gsiWord) length() (float64, Unit, bool) {
 
 func readGSI(name string, data []byte) *File {
 	f := &File{Format: "GSI-8"}
-	gather := newGather(name, f)
+	bad := &slips{file: name, out: f}
 	for line, text := range numbered(data) {
 		text = strings.TrimSpace(text)
 		if strings.HasPrefix(text, "*") {
 			f.Format, text = "GSI-16", text[1:]
 		}
 		if text != "" {
-			gather.gsiLine(line, text)
+			bad.gsiLine(line, text)
 		}
 	}
-	f.repeated(name)
-	return gather.done()
+	return bad.finish()
 }
 
 // gsiLine reads one line.
-func (g *gather) gsiLine(line int, text string) {
+func (s *slips) gsiLine(line int, text string) {
 	p, have := Place{Line: line}, 0
-	for _, s := range strings.Fields(text) {
-		w, ok := gsiWordOf(s)
+	for _, word := range strings.Fields(text) {
+		w, ok := gsiWordOf(word)
 		if !ok {
-			g.refuse(line, s, "not a word of 8 or 16 digits", "export the log again")
+			s.refuse(line, "", word, "not a word of 8 or 16 digits", "export the log again")
 			return
 		}
 		var into *float64
@@ -113,49 +110,18 @@ func (g *gather) gsiLine(line int, text string) {
 			continue
 		}
 		x, u, ok := w.length()
-		if !ok || g.file.Unit != Unstated && u != g.file.Unit {
-			g.refuse(line, s, "its unit is none, or not that of the lines before", "export the log in metres or feet")
+		if !ok || s.out.Unit != Unstated && u != s.out.Unit {
+			s.refuse(line, "", word, "its unit is none, or not that of the lines before", "export the log in metres or feet")
 			return
 		}
-		*into, g.file.Unit = x, u
+		*into, s.out.Unit = x, u
 		have++
 	}
 	if have != 3 {
-		g.refuse(line, "", "no computed coordinates (words 81, 82, 83)", "compute them in the instrument, or leave the line out")
+		s.refuse(line, "", "", "no computed coordinates (words 81, 82, 83)", "compute them in the instrument, or leave the line out")
 		return
 	}
-	g.file.Places = append(g.file.Places, p)
-}
-
-// gather adds records to a file, and counts those that it refuses.
-type gather struct {
-	name string
-	file *File
-}
-
-// mostListed is how many refused records are listed; all are counted.
-const mostListed = 100
-
-func newGather(name string, f *File) *gather { return &gather{name: name, file: f} }
-
-func (g *gather) refuse(line int, value, why, mend string) {
-	if g.file.Refused++; g.file.Refused <= mostListed {
-		g.file.Problems.Add(problem.Problem{File: g.name, Line: line, Value: value, Why: why, Mend: mend})
-	}
-}
-
-// done says how many refused records were not listed, and that nothing at all
-// was found where that is so.
-func (g *gather) done() *File {
-	if more := g.file.Refused - mostListed; more > 0 {
-		g.file.Problems.Add(problem.Problem{File: g.name, Grade: problem.Note,
-			Why: strconv.Itoa(more) + " more refused records are not listed", Mend: "mend the first ones and read again"})
-	}
-	if len(g.file.Places) == 0 {
-		g.file.Problems.Add(problem.Problem{File: g.name, Why: "it holds no coordinates",
-			Mend: "compute the coordinates and export them as delimited text with a header"})
-	}
-	return g.file
+	s.out.Places = append(s.out.Places, p)
 }
 
 // numbered gives the lines of a text with their numbers from 1; LF ends them,

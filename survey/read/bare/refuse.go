@@ -89,6 +89,7 @@ func mostLines(line *regexp.Regexp, comment string) func([]byte) bool {
 // polar and refused.
 func readRW5(name string, data []byte) *File {
 	f := &File{Format: "RW5 collector log"}
+	bad := &slips{file: name, out: f}
 	polar := 0
 	for line, text := range numbered(data) {
 		text = strings.TrimSpace(text)
@@ -98,12 +99,13 @@ func readRW5(name string, data []byte) *File {
 		case strings.HasPrefix(text, "SP,"):
 			p, ok := rw5Place(text, line)
 			if !ok {
-				newGather(name, f).refuse(line, text, "north, east or elevation is missing", "write it, or leave the record out")
+				bad.refuse(line, "", text, "north, east or elevation is missing", "write it, or leave the record out")
 				continue
 			}
 			f.Places = append(f.Places, p)
 		}
 	}
+	bad.end()
 	f.Refused += polar
 	grade := problem.Note
 	if len(f.Places) == 0 {

@@ -20,7 +20,7 @@ func isSDR(data []byte) bool {
 
 func readSDR(name string, data []byte) *File {
 	f := &File{Format: "SDR33"}
-	g := newGather(name, f)
+	bad := &slips{file: name, out: f}
 	polar := 0
 	for line, text := range numbered(data) {
 		text = strings.TrimRight(strings.TrimLeft(text, "\x02"), "\r\n")
@@ -41,7 +41,7 @@ func readSDR(name string, data []byte) *File {
 				f.Places = append(f.Places, p)
 				continue
 			}
-			g.refuse(line, strings.TrimSpace(text), "north, east or elevation is missing", "compute it, or leave the record out")
+			bad.refuse(line, "", strings.TrimSpace(text), "north, east or elevation is missing", "compute it, or leave the record out")
 		case "09":
 			polar++
 		}
@@ -52,8 +52,7 @@ func readSDR(name string, data []byte) *File {
 			Why:  fmt.Sprintf("%d polar observations have no coordinates and are passed over", polar),
 			Mend: "compute them in the collector and export coordinates"})
 	}
-	f.repeated(name)
-	return g.done()
+	return bad.finish()
 }
 
 // sdrUnit reads the unit of the header's last word: its second digit is 1 for
