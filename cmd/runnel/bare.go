@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 
+	"runnel/survey/level"
 	"runnel/survey/problem"
 	"runnel/survey/read/bare"
 )
@@ -58,10 +59,36 @@ func surveyFile(w io.Writer, path, columns string, asJSON bool) error {
 	return err
 }
 
-func holdsAny(f *bare.File) bool { return f.Count()+len(f.Surfaces)+len(f.Outlines) > 0 }
+func holdsAny(f *bare.File) bool { return points(f)+len(f.Surfaces)+len(f.Outlines) > 0 }
+
+// points counts what a file holds: its places, or the readings of a level book
+// that were reduced.
+func points(f *bare.File) int {
+	if f.Level != nil {
+		return f.Count() + len(f.Level.Shots)
+	}
+	return f.Count()
+}
+
+// ranges gives the least and the greatest x, y and z, or only x and y where
+// there is nothing but outlines; nil where nothing has a place.
+func ranges(f *bare.File) (least, most []float64) {
+	low, high, ok := f.Bounds()
+	if box, flat := f.OutlineBox(); !ok && flat {
+		return []float64{micro(box.Min.X), micro(box.Min.Y)}, []float64{micro(box.Max.X), micro(box.Max.Y)}
+	}
+	if !ok {
+		return nil, nil
+	}
+	for i := range low {
+		least, most = append(least, micro(low[i])), append(most, micro(high[i]))
+	}
+	return least, most
+}
 
 // bareJSON is a survey file as --json prints it. Lengths are in the file's
-// own unit; the least and greatest are those of x, y and z.
+// own unit; the least and greatest are those of x, y and z (x and y of a file
+// of outlines, null where there are none).
 type bareJSON struct {
 	Format   string        `json:"format"`
 	Points   int           `json:"points"`
@@ -70,8 +97,42 @@ type bareJSON struct {
 	Min      []float64     `json:"min"`
 	Max      []float64     `json:"max"`
 	Surfaces []bareSurface `json:"surfaces"`
-	Outlines int           `json:"outlines"`
+	Outlines []bareOutline `json:"outlines"`
+	Level    *bareLevel    `json:"level,omitempty"`
 	Problems []bareProblem `json:"problems"`
+}
+
+type bareOutline struct {
+	Name      string  `json:"name"`
+	Vertices  int     `json:"vertices"`
+	Holes     int     `json:"holes"`
+	Area      float64 `json:"area"`
+	Perimeter float64 `json:"perimeter"`
+}
+
+// bareLevel is a level book reduced; the misclosure is null where the line
+// does not end on a known mark.
+type bareLevel struct {
+	SetUps     []bareSetUp `json:"set_ups"`
+	Shots      []bareShot  `json:"shots"`
+	Misclosure *float64    `json:"misclosure"`
+}
+
+type bareSetUp struct {
+	On        string  `json:"on"`
+	Elevation float64 `json:"elevation"`
+	Backsight float64 `json:"backsight"`
+	HI        float64 `json:"hi"`
+}
+
+type bareShot struct {
+	Shot      string  `json:"shot"`
+	SetUp     int     `json:"set_up"` // from 1
+	Kind      string  `json:"kind"`
+	Rod       float64 `json:"rod"`
+	Elevation float64 `json:"elevation"`
+	Adjusted  float64 `json:"adjusted"`
+	Line      int     `json:"line"`
 }
 
 type bareSurface struct {
@@ -96,12 +157,11 @@ func bareProblemOf(p problem.Problem) bareProblem {
 }
 
 func writeBareJSON(w io.Writer, f *bare.File) error {
-	j := bareJSON{Format: f.Format, Points: f.Count(), Refused: f.Refused, Unit: f.Unit,
-		Surfaces: []bareSurface{}, Outlines: len(f.Outlines), Problems: []bareProblem{}}
-	if low, high, ok := f.Bounds(); ok {
-		for i := range low {
-			j.Min, j.Max = append(j.Min, micro(low[i])), append(j.Max, micro(high[i]))
-		}
+	j := bareJSON{Format: f.Format, Points: points(f), Refused: f.Refused, Unit: f.Unit,
+		Surfaces: []bareSurface{}, Outlines: []bareOutline{}, Level: levelOf(f.Level), Problems: []bareProblem{}}
+	j.Min, j.Max = ranges(f)
+	for _, o := range f.Outlines {
+		j.Outlines = append(j.Outlines, outlineOf(o))
 	}
 	for _, s := range f.Surfaces {
 		j.Surfaces = append(j.Surfaces, surfaceOf(s))
@@ -122,36 +182,71 @@ func surfaceOf(s bare.Surface) bareSurface {
 	return bareSurface{Name: s.Name, Points: len(s.Places), Triangles: len(s.Faces), Invisible: s.Invisible}
 }
 
+func outlineOf(o bare.Outline) bareOutline {
+	return bareOutline{Name: o.Name, Vertices: o.Vertices(), Holes: len(o.Holes), Area: micro(o.Area()),
+		Perimeter: micro(o.Perimeter())}
+}
+
+func levelOf(r *level.Result) *bareLevel {
+	if r == nil {
+		return nil
+	}
+	l := &bareLevel{SetUps: []bareSetUp{}, Shots: []bareShot{}}
+	for _, s := range r.SetUps {
+		l.SetUps = append(l.SetUps, bareSetUp{s.On, micro(s.From), s.Backsight, micro(s.HI)})
+	}
+	for _, s := range r.Shots {
+		l.Shots = append(l.Shots, bareShot{s.Reading.Shot, s.SetUp + 1, s.Kind.String(), s.Rod, micro(s.Elevation),
+			micro(s.Adjusted), s.Line})
+	}
+	if r.Closing != nil {
+		off := micro(r.Closing.Misclosure)
+		l.Misclosure = &off
+	}
+	return l
+}
+
+// mostOutlines is how many outlines are printed one by one.
+const mostOutlines = 20
+
 func writeBare(w io.Writer, f *bare.File) error {
 	var b strings.Builder
 	row := func(name, format string, args ...any) {
 		fmt.Fprintf(&b, "%-10s%s\n", name, fmt.Sprintf(format, args...))
 	}
 	row("Format", "%s", f.Format)
-	row("Points", "%d", f.Count())
+	row("Points", "%d", points(f))
 	row("Refused", "%d", f.Refused)
 	unit := string(f.Unit)
 	if f.Unit == bare.Unstated {
 		unit = "not stated"
 	}
 	row("Unit", "%s", unit)
-	if low, high, ok := f.Bounds(); ok {
-		for i, axis := range []string{"x", "y", "z"} {
-			row(axis, "%s to %s", figure(low[i]), figure(high[i]))
-		}
+	least, most := ranges(f)
+	for i := range least {
+		row(string("xyz"[i]), "%s to %s", figure(least[i]), figure(most[i]))
 	}
 	for _, s := range f.Surfaces {
 		j := surfaceOf(s)
 		row("Surface", "%q: %d points, %d faces, %d of them invisible", j.Name, j.Points, j.Triangles, j.Invisible)
 	}
-	if n := len(f.Outlines); n > 0 {
-		row("Outlines", "%d", n)
+	for i, o := range f.Outlines {
+		if i == mostOutlines {
+			row("Outlines", "%d more", len(f.Outlines)-i)
+			break
+		}
+		j := outlineOf(o)
+		row("Outline", "%q: %d vertices, %d holes, area %.1f, perimeter %.1f", j.Name, j.Vertices, j.Holes, j.Area, j.Perimeter)
+	}
+	if f.Level != nil {
+		b.WriteString("\n" + f.Level.Text() + "\n")
 	}
 	for _, p := range f.Problems {
-		row(strings.ToUpper(p.Grade.String()[:1])+p.Grade.String()[1:], "%s", p.Error())
+		grade := p.Grade.String()
+		row(strings.ToUpper(grade[:1])+grade[1:], "%s", p.Error())
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
-func figure(x float64) string { return strconv.FormatFloat(micro(x), 'f', -1, 64) }
+func figure(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }

@@ -73,3 +73,46 @@ func TestSurveyFile_JSON(t *testing.T) {
 		t.Errorf("problems %+v", p)
 	}
 }
+
+// TestSurveyFile_Level reads a book of two set-ups whose elevations were worked
+// by hand: 100 + 4 - 5 = 99 at B, 99 + 3 - 2.01 = 99.99 back at A.
+func TestSurveyFile_Level(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "book.csv")
+	book := "station,BS,IS,FS,elevation\nA,4.00,,,100\nB,3.00,,5.00,\nA,,,2.01,\n"
+	if err := os.WriteFile(path, []byte(book), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	code, out, errOut := runnel(t, "survey", "--json", path)
+	var got struct {
+		Points int
+		Level  struct {
+			SetUps []struct{ HI float64 } `json:"set_ups"`
+			Shots  []struct {
+				Shot      string
+				Elevation float64
+			}
+			Misclosure *float64
+		}
+	}
+	if err := json.Unmarshal([]byte(out), &got); err != nil || code != exitDone {
+		t.Fatalf("exit %d, %v: %s%s", code, err, out, errOut)
+	}
+	l := got.Level
+	if got.Points != 2 || len(l.SetUps) != 2 || l.SetUps[0].HI != 104 || l.SetUps[1].HI != 102 ||
+		len(l.Shots) != 2 || l.Shots[0].Elevation != 99 || l.Shots[1].Elevation != 99.99 ||
+		l.Misclosure == nil || *l.Misclosure != -0.01 {
+		t.Errorf("%+v from %s", got, out)
+	}
+}
+
+func TestSurveyFile_Outline(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "roof.wkt")
+	if err := os.WriteFile(path, []byte("POLYGON((0 0,30 0,30 20,0 20,0 0),(5 5,10 5,10 10,5 10,5 5))"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	code, out, errOut := runnel(t, "survey", path)
+	if code != exitDone || !strings.Contains(out, "8 vertices, 1 holes, area 575.0, perimeter 100.0") ||
+		!strings.Contains(out, "x         0 to 30\ny         0 to 20\n") {
+		t.Errorf("exit %d: %s%s", code, out, errOut)
+	}
+}

@@ -201,6 +201,32 @@ func TestDelimited_Cases(t *testing.T) {
 	}
 }
 
+// TestAlone: a place that stands apart is told, wherever it stands in the list,
+// and none of an even list is.
+func TestAlone(t *testing.T) {
+	list := func(apart float64, at int) string {
+		var b strings.Builder
+		b.WriteString("x,y,z\n")
+		for i := range 12 {
+			z := 100 + 0.1*float64((5*i)%12)
+			if i == at {
+				z += apart
+			}
+			fmt.Fprintf(&b, "%d,%d,%.2f\n", i, i, z)
+		}
+		return b.String()
+	}
+	for at := range 12 {
+		for apart, word := range map[float64]string{-10: "under all others", 10: "over all others", 0: ""} {
+			f := open(t, "f", list(apart, at))
+			told := len(f.Problems) == 1 && f.Problems[0].Line == at+2 && says(f, word)
+			if told != (apart != 0) || apart == 0 && len(f.Problems) > 0 {
+				t.Errorf("place %d apart by %v: %v", at, apart, f.Problems)
+			}
+		}
+	}
+}
+
 // TestLogs reads small logs, written by hand after the layout of the public
 // ones.
 func TestLogs(t *testing.T) {
@@ -279,7 +305,7 @@ func FuzzRead(f *testing.F) {
 		if file.Format == "" || file.Refused < 0 || file.Nameless < 0 {
 			t.Errorf("%+v is no sound answer", file)
 		}
-		if file.Count()+len(file.Outlines)+len(file.Surfaces) == 0 && len(file.Problems.Faults()) == 0 {
+		if file.Count()+len(file.Outlines)+len(file.Surfaces) == 0 && file.Level == nil && len(file.Problems.Faults()) == 0 {
 			t.Errorf("neither a place nor a fault: %+v", file)
 		}
 		if n := len(file.Problems); n > 5000 {

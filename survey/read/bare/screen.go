@@ -3,7 +3,6 @@ package bare
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"runnel/survey/problem"
 )
@@ -30,8 +29,14 @@ func (f *File) lessen() {
 	}
 }
 
+// mostNamed is how many places are looked through for names said twice.
+const mostNamed = 1_000_000
+
 // repeated notes how many places bear a name that another one bore before.
 func (f *File) repeated(name string) {
+	if len(f.Places) > mostNamed {
+		return
+	}
 	seen, again, first := make(map[string]bool, len(f.Places)), 0, Place{}
 	for _, p := range f.Places {
 		if seen[p.ID] && p.ID != "" {
@@ -52,20 +57,30 @@ func (f *File) repeated(name string) {
 // the next one than all the others spread, of ten places or more (common
 // practice, no source).
 func (f *File) alone(name string) {
-	n := len(f.Places)
-	if n < 10 {
+	if len(f.Places) < 10 {
 		return
 	}
-	by := slices.Clone(f.Places)
-	slices.SortStableFunc(by, func(a, b Place) int {
+	low, high := f.Places[:2:2], f.Places[:2:2] // the outermost two, the last one first
+	if low[1].Z < low[0].Z {
+		low = []Place{low[1], low[0]}
+	}
+	if high[1].Z > high[0].Z {
+		high = []Place{high[1], high[0]}
+	}
+	for _, p := range f.Places[2:] {
 		switch {
-		case a.Z < b.Z:
-			return -1
-		case a.Z > b.Z:
-			return 1
+		case p.Z < low[0].Z:
+			low = []Place{p, low[0]}
+		case p.Z < low[1].Z:
+			low = []Place{low[0], p}
 		}
-		return 0
-	})
+		switch {
+		case p.Z > high[0].Z:
+			high = []Place{p, high[0]}
+		case p.Z > high[1].Z:
+			high = []Place{high[0], p}
+		}
+	}
 	note := func(p, next Place, spread float64, which string) {
 		if gap := math.Abs(p.Z - next.Z); spread > 0 && gap > spread {
 			f.Problems.Add(problem.Problem{File: name, Line: p.Line, Field: "z", Value: fmt.Sprintf("%.3f", p.Z),
@@ -73,6 +88,6 @@ func (f *File) alone(name string) {
 				Why: fmt.Sprintf("it stands %.3f %s all others, which spread over %.3f", gap, which, spread)})
 		}
 	}
-	note(by[0], by[1], by[n-1].Z-by[1].Z, "under")
-	note(by[n-1], by[n-2], by[n-2].Z-by[0].Z, "over")
+	note(low[0], low[1], high[0].Z-low[1].Z, "under")
+	note(high[0], high[1], high[1].Z-low[0].Z, "over")
 }
