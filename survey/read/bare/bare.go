@@ -51,6 +51,8 @@ type File struct {
 	Places   []Place   // outside surfaces
 	Surfaces []Surface // each with places of its own
 	Outlines []Outline // closed rings, with what is cut out of them
+	Chains   []Chain   // lines of a drawing; their places are no shots
+	Kinds    []Kind    // what a drawing holds, by name
 	Refused  int       // records that hold no place that can be used
 	Thinned  int       // places left out of a large point cloud; Bounds holds them still
 	Nameless int       // records of a list whose columns have no names: no places yet
@@ -94,6 +96,7 @@ func formats(opt Options) []Format {
 		sdrFormat(),
 		gsiFormat(),
 		landXMLFormat(),
+		dxfFormat(),
 		levelBookFormat(),
 	}
 	return append(append(first, refusedFormats()...), delimitedFormat(opt.Columns))

@@ -1,0 +1,361 @@
+package bare
+
+import (
+	"bytes"
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"golang.org/x/text/encoding/charmap"
+)
+
+// Chain is a line of a drawing through places, in the file's own unit.
+type Chain struct {
+	Layer  string
+	Places []Place
+	Bulges []float64 // as in [Outline]; nil where all edges are straight
+	Closed bool
+}
+
+// Kind counts the entities of one name in a drawing.
+type Kind struct {
+	Name  string
+	Count int
+	Read  bool // else counted only
+}
+
+// dxfFormat reads drawings in text DXF.
+func dxfFormat() Format {
+	return Format{Name: "DXF", Is: isDXF, Read: readDXF}
+}
+
+const binaryDXF = "AutoCAD Binary DXF"
+
+// isDXF says whether data begins with a section, comments before it passed
+// over, or with the mark of a binary drawing.
+func isDXF(data []byte) bool {
+	if bytes.HasPrefix(data, []byte(binaryDXF)) {
+		return true
+	}
+	s := newDXFScan(data)
+	for {
+		g, why := s.next()
+		if why != "" || g.code != 0 && g.code != 999 {
+			return false
+		}
+		if g.code == 0 {
+			return g.text() == "SECTION"
+		}
+	}
+}
+
+// dxfGroup is a group: two lines, a code and a value.
+type dxfGroup struct {
+	code  int
+	value []byte
+	line  int // of the value
+}
+
+func (g dxfGroup) text() string { return string(bytes.TrimSpace(g.value)) }
+
+// dxfScan goes through a text DXF group by group.
+type dxfScan struct {
+	rest []byte
+	line int
+	end  byte // of lines
+}
+
+func newDXFScan(data []byte) *dxfScan {
+	s := &dxfScan{rest: trimMark(data), end: '\n'}
+	if bytes.IndexByte(data[:min(len(data), 4096)], '\n') < 0 {
+		s.end = '\r'
+	}
+	return s
+}
+
+// read takes one line.
+func (s *dxfScan) read() ([]byte, bool) {
+	if len(s.rest) == 0 {
+		return nil, false
+	}
+	s.line++
+	at := bytes.IndexByte(s.rest, s.end)
+	line := s.rest
+	if at < 0 {
+		s.rest = nil
+	} else {
+		line, s.rest = s.rest[:at], s.rest[at+1:]
+	}
+	return bytes.TrimRight(line, "\r"), true
+}
+
+// next takes one group; why says what stops the scan.
+func (s *dxfScan) next() (g dxfGroup, why string) {
+	code, ok := s.read()
+	if !ok {
+		return g, "the drawing ends without EOF"
+	}
+	code = bytes.TrimSpace(code)
+	n, err := strconv.Atoi(string(code[:min(len(code), 8)]))
+	if err != nil || len(code) > 8 {
+		return g, fmt.Sprintf("%.20q stands where a group code is due", code)
+	}
+	value, ok := s.read()
+	if !ok {
+		return g, "the drawing ends within a group"
+	}
+	return dxfGroup{n, value, s.line}, ""
+}
+
+// dxfEntity is an entity or another record that a group 0 begins.
+type dxfEntity struct {
+	name   string
+	groups []dxfGroup
+	line   int
+}
+
+// get is the last value of a code.
+func (e *dxfEntity) get(code int) (dxfGroup, bool) {
+	for i := len(e.groups) - 1; i >= 0; i-- {
+		if e.groups[i].code == code {
+			return e.groups[i], true
+		}
+	}
+	return dxfGroup{}, false
+}
+
+// whole is the whole number under a code, 0 where absent or none.
+func (e *dxfEntity) whole(code int) int {
+	g, _ := e.get(code)
+	n, _ := strconv.Atoi(g.text())
+	return n
+}
+
+// dxfReader collects what a drawing holds.
+type dxfReader struct {
+	slips
+	section string
+	counts  map[string]int
+	blocks  int // entities within blocks
+	paper   int // entities in paper space
+	symbols int // blocks inserted with no elevation
+	poly    *dxfPoly
+	insert  *dxfInsert
+	labels  []dxfLabel
+	layers  map[string]*dxfSurface
+	order   []string // layers with faces, as they come
+	shots   int
+	asked   bool // for a unit that is read
+}
+
+// readDXF reads points, lines, faces, blocks, texts and closed outlines of a
+// text DXF. Each POINT is a place, a text beside it its label; layers stand as
+// codes. Binary drawings are refused. Cost: one pass.
+func readDXF(name string, data []byte) *File {
+	out := &File{Format: "DXF"}
+	r := &dxfReader{slips: slips{file: name, out: out}, counts: map[string]int{},
+		layers: map[string]*dxfSurface{}}
+	if bytes.HasPrefix(data, []byte(binaryDXF)) {
+		r.fault(0, "is a binary drawing", "save it as text DXF")
+		return out
+	}
+	r.read(newDXFScan(data))
+	r.endPoly()
+	r.endInsert()
+	r.finish()
+	r.end()
+	return out
+}
+
+// read goes through the drawing to its end or to what stops it.
+func (r *dxfReader) read(s *dxfScan) {
+	var e dxfEntity
+	for {
+		g, why := s.next()
+		if why != "" {
+			if e.name != "" {
+				r.record(&e)
+			}
+			r.fault(s.line, why, "save the drawing again; the file may be cut off")
+			return
+		}
+		if g.code != 0 {
+			e.groups = append(e.groups, g)
+			continue
+		}
+		if e.name != "" {
+			r.record(&e)
+		}
+		if r.shots > mostShots {
+			r.fault(g.line, "more than 10 million places", "cut it to the roof")
+			return
+		}
+		e = dxfEntity{name: g.text(), groups: e.groups[:0], line: g.line}
+		if e.name == "EOF" {
+			return
+		}
+	}
+}
+
+// record takes a record that is complete.
+func (r *dxfReader) record(e *dxfEntity) {
+	switch {
+	case e.name == "SECTION":
+		g, _ := e.get(2)
+		if r.section = g.text(); r.section == "HEADER" {
+			r.header(e)
+		}
+	case e.name == "ENDSEC":
+		r.endPoly()
+		r.endInsert()
+		r.section = ""
+	case r.section == "ENTITIES":
+		r.entity(e)
+	case r.section == "BLOCKS" && e.name != "BLOCK" && e.name != "ENDBLK" && e.name != "ATTDEF":
+		r.blocks++
+	}
+}
+
+// header takes the version and the unit.
+func (r *dxfReader) header(e *dxfEntity) {
+	name := ""
+	for _, g := range e.groups {
+		switch {
+		case g.code == 9:
+			name = g.text()
+		case name == "$ACADVER" && g.code == 1:
+			if v := dxfVersion(g.text()); v != "" {
+				r.out.Format = "DXF " + v
+			}
+		case name == "$INSUNITS" && g.code == 70:
+			r.unitIs(g)
+		}
+	}
+}
+
+// dxfVersion names the release of a version code, from memory.
+func dxfVersion(code string) string {
+	switch code {
+	case "AC1006":
+		return "R10"
+	case "AC1009":
+		return "R12"
+	case "AC1012":
+		return "R13"
+	case "AC1014":
+		return "R14"
+	case "AC1015":
+		return "2000"
+	case "AC1018":
+		return "2004"
+	case "AC1021":
+		return "2007"
+	case "AC1024":
+		return "2010"
+	case "AC1027":
+		return "2013"
+	case "AC1032":
+		return "2018"
+	}
+	return ""
+}
+
+// unitIs takes the unit of the drawing; codes from memory.
+func (r *dxfReader) unitIs(g dxfGroup) {
+	switch g.text() {
+	case "0":
+	case "1":
+		r.out.Unit = Inches
+	case "2":
+		r.out.Unit = Feet
+	case "4":
+		r.out.Unit = Millimetres
+	case "6":
+		r.out.Unit = Metres
+	case "21":
+		r.out.Unit = SurveyFeet
+	default:
+		r.asked = true
+		r.note(g.line, fmt.Sprintf("the unit code %.20q of the drawing is none that is read", g.text()),
+			"set the drawing to inches, feet, US survey feet, metres or millimetres")
+	}
+}
+
+// dxfText is a text of the drawing: bytes that are no UTF-8 are those of the
+// western code page, \U+00BD is a character by number.
+func dxfText(value []byte) string {
+	s := string(value)
+	if !utf8.Valid(value) {
+		s, _ = charmap.Windows1252.NewDecoder().String(s)
+	}
+	s = strings.NewReplacer("%%d", "\u00b0", "%%D", "\u00b0", "%%p", "\u00b1", "%%P", "\u00b1").Replace(s)
+	for from := 0; ; {
+		at := strings.Index(s[from:], `\U+`)
+		if at < 0 {
+			return strings.TrimSpace(s)
+		}
+		at += from
+		from = at + 3
+		if len(s) < at+7 {
+			continue
+		}
+		n, err := strconv.ParseUint(s[at+3:at+7], 16, 16)
+		if err != nil {
+			continue
+		}
+		s = s[:at] + string(rune(n)) + s[at+7:]
+		from = at + 1
+	}
+}
+
+// finish joins labels, surfaces and counts, and tells what was not read.
+func (r *dxfReader) finish() {
+	r.joinLabels()
+	for _, layer := range r.order {
+		r.out.Surfaces = append(r.out.Surfaces, r.layers[layer].Surface)
+	}
+	var unread []string
+	for name, n := range r.counts {
+		r.out.Kinds = append(r.out.Kinds, Kind{name, n, dxfReads(name)})
+	}
+	slices.SortFunc(r.out.Kinds, func(a, b Kind) int { return cmp.Compare(a.Name, b.Name) })
+	for _, k := range r.out.Kinds {
+		if !k.Read {
+			unread = append(unread, fmt.Sprintf("%d %.30s", k.Count, k.Name))
+		}
+	}
+	if len(unread) > 0 {
+		r.note(0, "not read: "+strings.Join(unread[:min(len(unread), 12)], ", "),
+			"turn what matters into points, lines or 3-D faces")
+	}
+	if r.out.Unit == Unstated && !r.asked {
+		r.note(0, "the drawing states no unit", "say whether it is feet, inches, metres or US survey feet")
+	}
+	r.tellLeftOut()
+}
+
+// tellLeftOut notes what stands in the drawing and is no place.
+func (r *dxfReader) tellLeftOut() {
+	if r.blocks > 0 {
+		r.note(0, fmt.Sprintf("%d entities within blocks are not read", r.blocks), "explode the blocks that hold shots")
+	}
+	if r.paper > 0 {
+		r.note(0, fmt.Sprintf("%d entities of the paper sheets are not read", r.paper), "draw shots in the model")
+	}
+	if r.symbols > 0 {
+		r.note(0, fmt.Sprintf("%d inserted blocks at no elevation or at 0 are taken for symbols", r.symbols),
+			"give them elevations where they are shots")
+	}
+	if len(r.out.Places) > 0 || len(r.out.Surfaces) > 0 || len(r.out.Outlines) > 0 {
+		return
+	}
+	if n := len(r.out.Chains); n > 0 {
+		r.note(0, fmt.Sprintf("holds %d lines and no point: ends of lines are not taken for shots", n),
+			"draw the shots as points")
+		return
+	}
+	r.fault(0, "holds no point, no line and no 3-D face that can be used", "draw the shots as points")
+}
