@@ -353,7 +353,7 @@ func (r *dxfReader) tellLeftOut() {
 		return
 	}
 	if n := len(r.out.Chains); n > 0 {
-		r.note(0, fmt.Sprintf("holds %d lines and no point: ends of lines are not taken for shots", n),
+		r.fault(0, fmt.Sprintf("holds %d lines and no point: ends of lines are not taken for shots", n),
 			"draw the shots as points")
 		return
 	}
