@@ -98,6 +98,7 @@ func formats(opt Options) []Format {
 		landXMLFormat(),
 		dxfFormat(),
 		levelBookFormat(),
+		gridSheetFormat(),
 	}
 	return append(append(first, refusedFormats()...), delimitedFormat(opt.Columns))
 }

@@ -64,6 +64,9 @@ func findBook(data []byte) (c bookColumns, ok bool) {
 				c.take(bookWords(sheetWord(cell)), k)
 			}
 			if c.bs >= 0 && (c.fs >= 0 || c.is >= 0) {
+				if c.shot < 0 && c.bs > 0 && bookWords(sheetWord(r.cell(0))) == "" {
+					c.shot = 0
+				}
 				return c, true
 			}
 		}
@@ -374,6 +377,11 @@ func (b *bookReader) finish() {
 			b.refuse(x.Line, x.Kind.String(), "", fmt.Sprintf("the set-up stands on %s, whose elevation nothing gives", clip(s.On)),
 				"name the backsight as the foresight before, or give its elevation")
 		}
+	}
+	if len(r.Shots) == 0 {
+		f.Level = nil
+		b.fault(0, "no place is sighted from a set-up", "write foresights (FS) and intermediate sights (IS) below their backsight")
+		return
 	}
 	b.compare(&r)
 	b.checkSums()

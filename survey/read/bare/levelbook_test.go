@@ -83,6 +83,8 @@ func TestLevelBook_Writings(t *testing.T) {
 		{"known in the remark", "Station,BS (ft),FS (ft),Remarks\nBM,8.42,,benchmark 820.00\nX,,1.20,corner\n"},
 		{"the crew's own reduction", "Station,BS,HI,FS,Elev\nBM,8.42,828.42,,820.00\nX,,,1.20,827.22\nsum,8.42,,1.20\n"},
 		{"quotes, byte-order mark, CR", "\ufeff\"Station\",\"BS\",\"FS\",\"Elevation\"\r\"BM\",\"8.42\",\"\",\"820.00\"\r\r\"X\",\"\",\"1.20\",\"\"\r"},
+		{"places named as words for the book", "Station,BS,FS,Elevation\nStart,8.42,,820.00\nHI,,1.20,\n"},
+		{"a first column of another name", "Where,BS,FS,RL\nBM,8.42,,820.00\nX,,1.20,\n"},
 		{"foresight in inches", "Station,BS,FS,Elevation\nBM,8.42 ft,,820 ft\nX,,1'-2.4\",\n"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -98,23 +98,36 @@ func quotedCell(line string, sep byte) (value, rest string, ok bool) {
 const sheetSeparators = "\t;|,"
 
 // sheetKey reads a line that states something about the whole sheet: "unit:
-// ft", "# unit: ft", or unit and ft in two values.
+// ft", "# unit: ft", or unit and ft in two values with nothing after them.
+// Benchmark, start and the like need the colon: they may be names of places.
 func sheetKey(r sheetRow) (key, value string, ok bool) {
+	if len(trimmedCells(r.cells)) > 2 {
+		return "", "", false
+	}
 	first := strings.TrimSpace(strings.TrimLeft(r.cell(0), "# "))
 	if i := strings.IndexAny(first, ":="); i > 0 {
 		value = strings.TrimSpace(first[i+1:])
-		first = first[:i]
 		if value == "" {
 			value = r.cell(1)
 		}
-	} else {
-		value = r.cell(1)
-		if w := sheetWord(first); w == "benchmark" || w == "bm" {
-			return "", "", false // the name of a place as likely
-		}
+		key = sheetKeyOf(sheetWord(first[:i]))
+		return key, value, key != "" && value != ""
 	}
-	key = sheetKeyOf(sheetWord(first))
+	value = r.cell(1)
+	switch key = sheetKeyOf(sheetWord(first)); key {
+	case "benchmark", "closing", "hi":
+		return "", "", false
+	}
 	return key, value, key != "" && value != ""
+}
+
+// trimmedCells leaves blank cells at the end of a row out.
+func trimmedCells(cells []string) []string {
+	n := len(cells)
+	for n > 0 && cells[n-1] == "" {
+		n--
+	}
+	return cells[:n]
 }
 
 func sheetKeyOf(word string) string {
@@ -131,6 +144,8 @@ func sheetKeyOf(word string) string {
 		return "closing"
 	case "hi", "height of instrument", "hpc":
 		return "hi"
+	case "plan", "plan unit":
+		return "plan"
 	case "readings", "values":
 		return "readings"
 	}
