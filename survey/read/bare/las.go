@@ -50,6 +50,9 @@ func lasFormat() Format {
 	}}
 }
 
+// lazWhy is why a compressed cloud is refused.
+const lazWhy = "a compressed point cloud (LAZ)"
+
 // fault is a fault of the whole file.
 func fault(why, mend string) problem.Problem { return problem.Problem{Why: why, Mend: mend} }
 
@@ -174,8 +177,7 @@ func parseLASHead(b []byte) (*lasHead, error) {
 	h := &lasHead{minor: int(b[25]), format: int(b[104] &^ lasPacked), stride: int(le.Uint16(b[105:])),
 		skip: int64(le.Uint32(b[96:])), count: uint64(le.Uint32(b[107:]))}
 	if b[104]&lasPacked != 0 {
-		return nil, fault("a compressed point cloud (LAZ)",
-			"decompress it to LAS with any point-cloud tool and give the LAS file")
+		return nil, fault(lazWhy, "decompress it to LAS with any point-cloud tool and give the LAS file")
 	}
 	if h.format >= len(lasLeast) {
 		return nil, fault(fmt.Sprintf("point format %d is not known", h.format), "export it in point format 0 to 10")
@@ -278,6 +280,9 @@ func readLAS(name string, in io.Reader) (*File, error) {
 	if errors.As(err, &p) {
 		p.File = name
 		f.Problems.Add(p)
+		if p.Why == lazWhy {
+			f.Format = "LAZ point cloud"
+		}
 	} else if err != nil {
 		return nil, err
 	}

@@ -168,7 +168,7 @@ func TestLAS_PublicRoof(t *testing.T) {
 
 func TestLAS_PackedIsRefused(t *testing.T) {
 	f := readBare(t, "tile.laz", dataFile(t, "roofs/apartment_L_source_tile.laz"))
-	if len(f.Places) != 0 || !hasProblem(f, problem.Fault, "compressed point cloud (LAZ); decompress it to LAS") {
+	if f.Format != "LAZ point cloud" || len(f.Places) != 0 || !hasProblem(f, problem.Fault, "compressed point cloud (LAZ); decompress it to LAS") {
 		t.Errorf("%d places, %v", len(f.Places), f.Problems)
 	}
 	for _, bit := range []byte{0x40, 0x80} {

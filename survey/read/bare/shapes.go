@@ -152,8 +152,8 @@ func (s *shapes) done() *File {
 	note(s.open, "%d rings are not closed; the last vertex is joined to the first", "")
 	note(s.twice, "%d vertices stand twice in a row and are taken once", "")
 	note(s.heights, "the heights of %d outline vertices are not used", "give elevations as points")
-	if found := len(s.file.Outlines) + len(s.file.Places); found > 0 {
-		note(found, "no length unit is stated for the %d outlines and points", "state it")
+	if len(s.file.Outlines)+len(s.file.Places) > 0 {
+		s.file.Problems.Add(problem.Problem{File: s.name, Why: "the file states no length unit", Mend: "state it", Grade: problem.Note})
 	} else if s.bad == 0 {
 		s.file.Problems.Add(problem.Problem{File: s.name, Why: "no closed outline and no point with an elevation",
 			Mend: "export the roof as a closed polygon"})

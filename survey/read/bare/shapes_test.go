@@ -43,7 +43,7 @@ func TestGeoJSON_CampusRoofs(t *testing.T) {
 		t.Errorf("name %q", name)
 	}
 	wantOutlineBox(t, f, geom.Box{Min: geom.Pt{X: 85104.63, Y: 445525.50}, Max: geom.Pt{X: 85941.84, Y: 446441.28}}, 0.01)
-	if !hasProblem(f, problem.Note, "urn:ogc:def:crs:EPSG::28992") || !hasProblem(f, problem.Note, "no length unit") {
+	if !hasProblem(f, problem.Note, "urn:ogc:def:crs:EPSG::28992") || !hasProblem(f, problem.Note, "states no length unit") {
 		t.Error(f.Problems)
 	}
 }
