@@ -49,18 +49,24 @@ func ListOf(file string, data []byte, columns []string) List {
 	if bad := unknownColumns(file, columns); bad != nil {
 		return List{Problems: bad}
 	}
+	before := preamble(file, data, columns)
+	data = withoutLines(data, before)
 	scratch := &sink{file: file}
 	t, sound := newTable(bytes.NewReader(data), file, shotColumns, columns, scratch)
 	if !sound && len(t.fields) > 0 && !t.isHeader(shotColumns) && columns == nil && !t.isLevelBook() {
 		return nameless(t)
 	}
 	if sound && columns != nil && t.ready && numbersIn(t.fields) == 0 {
-		data = withoutLine(data, t.line, t.end)
+		data = withoutLines(data, []int{t.line})
 	}
 	b := readShots(bytes.NewReader(data), ShotOptions{File: file, Book: BookFeet, Columns: columns,
 		Reading: Elevations})
 	l := List{Shots: b.shots, Records: b.records, Rod: b.fig == "rod", Marked: b.t.marks,
 		Problems: b.t.out.all()}
+	if len(before) > 0 {
+		l.Problems.Add(problem.Problem{File: file, Line: before[0], Grade: problem.Note, Mend: "nothing to do",
+			Why: fmt.Sprintf("%d lines before the header are passed over", len(before))})
+	}
 	if u := b.t.unit[b.fig]; u == b.t.unit["x"] && u == b.t.unit["y"] {
 		l.Unit = u
 	} else {
@@ -84,17 +90,57 @@ func unknownColumns(file string, columns []string) problem.List {
 	return out
 }
 
-// withoutLine makes a comment of one line, so that the others keep their
-// numbers.
-func withoutLine(data []byte, line int, end byte) []byte {
-	at := 0
+// mostBefore is how many lines may stand before a header.
+const mostBefore = 30
+
+// preamble gives the numbers of the lines that stand before the header, none
+// where no header is found.
+func preamble(file string, data []byte, columns []string) []int {
+	var lines []int
+	probe := slices.Clone(data[:min(len(data), longestLine)])
+	for range mostBefore {
+		t, _ := newTable(bytes.NewReader(probe), file, shotColumns, nil, &sink{file: file})
+		switch {
+		case columns != nil || len(t.fields) == 0 || numbersIn(t.fields) > 1:
+			return nil
+		case t.isHeader(shotColumns):
+			return lines
+		}
+		lines = append(lines, t.line)
+		comment(probe, t.line)
+	}
+	return nil
+}
+
+// withoutLines makes comments of lines, in a copy, so that the others keep
+// their numbers.
+func withoutLines(data []byte, lines []int) []byte {
+	if len(lines) == 0 {
+		return data
+	}
+	data = slices.Clone(data)
+	for _, l := range lines {
+		comment(data, l)
+	}
+	return data
+}
+
+// comment puts a comment mark over the first letter of a line.
+func comment(data []byte, line int) {
+	end := byte('\n')
+	if start := data[:min(len(data), longestLine)]; bytes.IndexByte(start, end) < 0 && bytes.IndexByte(start, '\r') >= 0 {
+		end = '\r'
+	}
+	data = bytes.TrimPrefix(data, []byte("\ufeff"))
 	for range line - 1 {
-		at += bytes.IndexByte(data[at:], end) + 1
+		data = data[bytes.IndexByte(data, end)+1:]
 	}
-	if line == 1 {
-		at = len(data) - len(bytes.TrimPrefix(data, []byte("\ufeff")))
+	for i, c := range data {
+		if c != ' ' && c != '\t' && c != '\r' {
+			data[i] = '#'
+			return
+		}
 	}
-	return slices.Concat(data[:at], []byte("#"), data[at:])
 }
 
 func numbersIn(fields []string) int {

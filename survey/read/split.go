@@ -92,10 +92,28 @@ func splitBlanks(line string, out []string) []string {
 		}
 		i := strings.IndexAny(line, " \t")
 		if i < 0 {
-			return append(out, line)
+			i = len(line)
 		}
-		out, line = append(out, line[:i]), line[i:]
+		if n := len(out); n > 0 && inchesOf(out[n-1], line[:i], line[i:]) {
+			out[n-1] += " " + line[:i]
+		} else {
+			out = append(out, line[:i])
+		}
+		line = line[i:]
 	}
+}
+
+// inchesOf says whether a word belongs to the feet before it, as 4" does in
+// 5' 4", 1/2" in 5'-4 1/2" and, because of what follows, 4 in 5' 4 1/2".
+func inchesOf(feet, word, rest string) bool {
+	if !strings.ContainsAny(feet, "'\u2032") || strings.ContainsAny(feet, "\"\u2033") || !isDigit(word[0]) {
+		return false
+	}
+	if strings.HasSuffix(word, `"`) || strings.HasSuffix(word, "\u2033") || strings.Contains(word, "/") {
+		return true
+	}
+	next, _, _ := strings.Cut(strings.TrimLeft(rest, " \t"), " ")
+	return isDigit(word[len(word)-1]) && next != "" && isDigit(next[0]) && strings.Contains(next, "/")
 }
 
 // quoted takes a value in double quotes from the start of a line, where the
