@@ -108,7 +108,7 @@ func TestGrid_ManySlipsAreCounted(t *testing.T) {
 	}
 }
 
-func FuzzGrid(f *testing.F) {
+func FuzzASCIIGrid(f *testing.F) {
 	f.Add([]byte(smallGrid))
 	f.Add([]byte("ncols 1\r\nnrows 1\r\nxllcenter ,5\r\nyllcenter ,5\r\ncellsize ,500E+02\r\n\r\n ,5e1"))
 	f.Add([]byte("ncols 1000000 nrows 10 dx 1 dy 2 xllcorner 0 yllcorner 0 nan"))

@@ -70,7 +70,12 @@ func EachLAS(r io.Reader, take func(x, y, z float64, class uint8) error) error {
 }
 
 // lasTally counts the points that are passed over.
-type lasTally struct{ withheld, far, read uint64 }
+type lasTally struct {
+	withheld, far, read uint64
+
+	wantsRest bool  // whether rest is counted
+	rest      int64 // bytes after the last point, where nothing belongs there
+}
 
 func eachLAS(r io.Reader, tally *lasTally, take func(x, y, z float64, class uint8) error) (*lasHead, error) {
 	in := bufio.NewReaderSize(r, 1<<16)
@@ -95,6 +100,11 @@ func eachLAS(r io.Reader, tally *lasTally, take func(x, y, z float64, class uint
 				"copy the file again; it is cut short")
 		}
 		if err != nil {
+			return head, fmt.Errorf("read point cloud: %w", err)
+		}
+	}
+	if tally.wantsRest && head.minor <= 2 { // later versions have more to say there
+		if tally.rest, err = io.Copy(io.Discard, in); err != nil {
 			return head, fmt.Errorf("read point cloud: %w", err)
 		}
 	}
@@ -261,7 +271,7 @@ func (t *thinner) places() []Place {
 
 // readLAS reads a point cloud in a stream.
 func readLAS(name string, in io.Reader) (*File, error) {
-	var tally lasTally
+	tally := lasTally{wantsRest: true}
 	var classes [256]int
 	codes := classCodes()
 	thin := thinner{most: mostPlaces, step: 1}
@@ -289,15 +299,19 @@ func readLAS(name string, in io.Reader) (*File, error) {
 	if head == nil {
 		return f, nil
 	}
-	f.Problems = append(f.Problems, lasNotes(name, f, &tally, classes)...)
+	f.Problems = append(f.Problems, lasNotes(name, f, &tally, classes, int64(head.stride))...)
 	return f, nil
 }
 
 // lasNotes says what a reader of the numbers should know.
-func lasNotes(name string, f *File, tally *lasTally, classes [256]int) problem.List {
+func lasNotes(name string, f *File, tally *lasTally, classes [256]int, stride int64) problem.List {
 	var out problem.List
 	note := func(why, mend string) {
 		out.Add(problem.Problem{File: name, Why: why, Mend: mend, Grade: problem.Note})
+	}
+	if tally.rest >= stride {
+		note(fmt.Sprintf("%d bytes follow the last point that the header counts, as many as %d points have",
+			tally.rest, tally.rest/stride), "export the cloud anew where points are missing")
 	}
 	if tally.read == 0 {
 		out.Add(problem.Problem{File: name, Why: "the point cloud holds no points", Mend: "export it anew"})

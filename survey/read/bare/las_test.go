@@ -259,6 +259,20 @@ func TestLAS_BadFiles(t *testing.T) {
 	}
 }
 
+func TestLAS_PointsThatTheHeaderDoesNotCount(t *testing.T) {
+	for minor, want := range []bool{true, true, true, false, false} {
+		f := readBare(t, "a.las", cloud{minor: minor, points: manyPoints(5), count: 3}.bytes())
+		got := hasProblem(f, problem.Note, "40 bytes follow the last point that the header counts, as many as 2 points have")
+		if len(f.Places) != 3 || got != want {
+			t.Errorf("LAS 1.%d: %d places, %v", minor, len(f.Places), f.Problems)
+		}
+	}
+	f := readBare(t, "a.las", append(cloud{points: manyPoints(5)}.bytes(), 0, 0))
+	if hasProblem(f, problem.Note, "bytes follow") {
+		t.Errorf("two bytes are no point: %v", f.Problems)
+	}
+}
+
 func TestLAS_FarPointsAreRefused(t *testing.T) {
 	f := readBare(t, "a.las", cloud{scale: 1, points: []cloudPoint{{x: 1}, {x: 100_000_001}}}.bytes())
 	if len(f.Places) != 1 || f.Refused != 1 || !hasProblem(f, problem.Note, "1 points lie further out") {
@@ -354,4 +368,21 @@ func BenchmarkEachLAS(b *testing.B) {
 			b.ReportMetric(float64(n)*float64(b.N)/b.Elapsed().Seconds(), "points/s")
 		})
 	}
+}
+
+// The elevations of a roof are the points of class 6, building.
+func ExampleEachLAS() {
+	file := cloud{minor: 4, format: 6, offset: [3]float64{5000, 2000, 100}, points: []cloudPoint{
+		{x: 100, y: 250, z: 12, class: 6}, {x: 1100, y: 250, z: -900, class: 2}, {x: 200, y: 250, z: 11, class: 6}}}
+	err := bare.EachLAS(bytes.NewReader(file.bytes()), func(x, y, z float64, class uint8) error {
+		if class == 6 {
+			fmt.Printf("%.2f %.2f %.2f\n", x, y, z)
+		}
+		return nil
+	})
+	fmt.Println(err)
+	// Output:
+	// 5001.00 2002.50 100.12
+	// 5002.00 2002.50 100.11
+	// <nil>
 }
