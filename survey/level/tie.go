@@ -25,10 +25,14 @@ type Flag struct {
 // 0.01 ft, common practice, no source.
 const ReadingError = unit.Foot / 100
 
+// TieDoubt is how far two set-ups may differ over one shot: three standard
+// errors of a difference of two readings.
+const TieDoubt = 3 * math.Sqrt2 * ReadingError
+
 // Tie compares two set-ups over the shots of one name: shift is what the
 // second is higher than the first, the median of the differences, to be taken
-// from the second. Shots that are off by more than three standard errors of a
-// difference of two readings are flagged, in the order of a; where there are
+// from the second. Shots that are off by more than
+// TieDoubt are flagged, in the order of a; where there are
 // only two, or half say one thing and half another, all are flagged, since the
 // one at fault cannot be told. A name that stands twice counts by its first.
 // shared is the number of shots compared; with 0 there is no shift. Cost:
@@ -54,7 +58,7 @@ func Tie(a, b []Height) (shift unit.Length, flagged []Flag, shared int) {
 		return 0, nil, 0
 	}
 	mid := median(offIn)
-	allowedIn := 3 * math.Sqrt2 * ReadingError.Inches()
+	allowedIn := TieDoubt.Inches()
 	for i, name := range names {
 		if off := offIn[i] - mid; math.Abs(off) > allowedIn {
 			flagged = append(flagged, Flag{name, unit.Inches(off), why(off, allowedIn)})

@@ -135,8 +135,8 @@ func readGridSheet(name string, data []byte) *File {
 	case !ok || head >= len(rows):
 		g.fault(0, "the row of x is missing", "write x along the first row, y down the first column")
 		return f
-	case len(rows) > mostSheetRows:
-		g.fault(0, "more than 100,000 rows", "cut the sheet to the roof")
+	case tooLong(data, len(rows)) != "":
+		g.fault(0, tooLong(data, len(rows)), "cut the sheet to the roof")
 		return f
 	}
 	g.unit.comma = sep != ','

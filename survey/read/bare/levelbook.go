@@ -122,8 +122,8 @@ func readLevelBook(name string, data []byte) *File {
 	b := &bookReader{slips: slips{file: name, out: f}}
 	b.cols, _ = findBook(data)
 	rows := sheetRows(data, b.cols.sep, mostSheetRows+1)
-	if len(rows) > mostSheetRows {
-		b.fault(0, "more than 100,000 rows", "cut the book to the roof")
+	if why := tooLong(data, len(rows)); why != "" {
+		b.fault(0, why, "cut the book to the roof")
 		return f
 	}
 	if b.cols.row >= len(rows) {
@@ -385,6 +385,7 @@ func (b *bookReader) finish() {
 	}
 	b.compare(&r)
 	b.checkSums()
+	b.ties(&r)
 	if within, stated := r.Within(); stated && !within {
 		b.note(0, fmt.Sprintf("the benchmark is not closed: misclosure %+.3f %s is more than third order allows", r.Closing.Misclosure, r.Name()),
 			"run the line again")

@@ -164,6 +164,21 @@ func TestLevelBook_Tells(t *testing.T) {
 	}
 }
 
+// Two set-ups see P, Q and R: the second has them +0.02, +0.02 and -0.98 ft by
+// arithmetic, so R is a foot wrong; with 0.30 ft on the turning point all are
+// shifted by it.
+func TestLevelBook_Ties(t *testing.T) {
+	const text = "unit: ft\nsta,BS,IS,FS,elev\nA,5,,,100\nP,,4,,\nQ,,3,,\nR,,2,,\nT,6,,5,\nP,,4.98,,\nQ,,3.98,,\nR,,3.98,,\n"
+	f := bookOf(t, text)
+	if !told(f, "R is -1.000 ft from what set-up 1 gives it: a blunder of 1 ft") || told(f, "places that both saw") {
+		t.Errorf("%v", f.Problems)
+	}
+	f = bookOf(t, strings.Replace(text, "T,6,", "T,6.3,", 1))
+	if !told(f, "set-up 2 stands +0.320 ft from set-up 1 over 3 places") {
+		t.Errorf("%v", f.Problems)
+	}
+}
+
 // A direct rod turns the sign, and only where it is stated.
 func TestLevelBook_DirectRod(t *testing.T) {
 	rows := "sta,BS,IS,FS,rod,elevation\nA,5,,,%s,100\nB,,6,,,\nC,3,,4,,\nD,,2,,,\n"

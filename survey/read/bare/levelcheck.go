@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"runnel/survey/level"
+	"runnel/survey/unit"
 )
 
 // off says whether a figure as written is more than three quarters of its last digit
@@ -61,6 +62,31 @@ func (b *bookReader) checkSums() {
 			if at, ok := b.figure(r, c.col, "sum"); ok && at.off(c.ours) {
 				b.note(r.line, fmt.Sprintf("sum of %s %s in the book, %.3f from its readings", c.field, at.text, c.ours), "add again")
 			}
+		}
+	}
+}
+
+// ties compares each set-up with the one before over the places that both saw:
+// linked by a turning point they should agree.
+func (b *bookReader) ties(r *level.Result) {
+	if r.One == 0 {
+		return
+	}
+	seen := map[int][]level.Height{}
+	for _, s := range r.Shots {
+		at := unit.Inches(s.Elevation * r.One.Inches())
+		seen[s.SetUp] = append(seen[s.SetUp], level.Height{Shot: s.Reading.Shot, Elevation: at})
+	}
+	for i := 1; i < len(r.SetUps); i++ {
+		in := r.SetUps[i]
+		shift, flagged, shared := level.Tie(seen[r.SetUps[i-1].SetUp], seen[in.SetUp])
+		for _, x := range flagged {
+			b.note(in.Line, fmt.Sprintf("%s is %+.3f %s from what set-up %d gives it: %s", clip(x.Shot),
+				unit.RatioOf(x.Off, r.One), r.Name(), i, x.Why), "read it again from both")
+		}
+		if max(shift, -shift) > level.TieDoubt {
+			b.note(in.Line, fmt.Sprintf("set-up %d stands %+.3f %s from set-up %d over %d places that both saw", i+1,
+				unit.RatioOf(shift, r.One), r.Name(), i, shared), "check its backsight and its turning point")
 		}
 	}
 }

@@ -13,6 +13,20 @@ import (
 // refused: both are kept by hand.
 const mostSheetRows = 100_000
 
+// mostSheetBytes is the size from which they are refused.
+const mostSheetBytes = 16 << 20
+
+// tooLong says why a sheet is no work of hands; empty where it may be.
+func tooLong(data []byte, rows int) string {
+	switch {
+	case len(data) > mostSheetBytes:
+		return "larger than 16 MB"
+	case rows > mostSheetRows:
+		return "more than 100,000 rows"
+	}
+	return ""
+}
+
 // sheetRow is one line of a table kept by hand; blank lines are left out.
 type sheetRow struct {
 	line  int
@@ -29,7 +43,7 @@ func (r sheetRow) cell(i int) string {
 
 // sheetRows parts text into rows; most is how many are wanted.
 func sheetRows(data []byte, sep byte, most int) []sheetRow {
-	data = bytes.TrimPrefix(data, []byte("\ufeff"))
+	data = bytes.TrimPrefix(data[:min(len(data), mostSheetBytes)], []byte("\ufeff"))
 	var out []sheetRow
 	for line := 1; len(data) > 0 && len(out) < most; line++ {
 		text := data
