@@ -42,6 +42,13 @@ func TestSurveyFile(t *testing.T) {
 	}
 }
 
+func TestSurveyFile_ColumnsOfAJob(t *testing.T) {
+	code, out, errOut := runnel(t, "survey", jobsDir+"bare-rectangle", "--columns", "x,y,z")
+	if code != exitFailed || out != "" || !strings.Contains(errOut, "survey.columns") {
+		t.Errorf("exit %d: %s%s", code, out, errOut)
+	}
+}
+
 func TestSurveyFile_JSON(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "a.txt")
 	if err := os.WriteFile(path, []byte("pt;n_m;e_m;z_m\n1;10,5;20;3\n2;11;21;4,25\n3;11;;4\n"), 0o600); err != nil {

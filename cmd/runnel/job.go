@@ -87,6 +87,9 @@ func stageCommands() []*cobra.Command {
 			if s.last == pipeline.Survey && isBare(args[0]) {
 				return surveyFile(cmd.OutOrStdout(), args[0], columns, asJSON)
 			}
+			if columns != "" {
+				return fmt.Errorf("%s: --columns is for a survey file on its own; in a job, write survey.columns", args[0])
+			}
 			r, _, err := compute(cmd.Context(), args[0], set, s.last, cmd.ErrOrStderr())
 			if err != nil {
 				return err
