@@ -98,6 +98,7 @@ type bareJSON struct {
 	Max      []float64     `json:"max"`
 	Surfaces []bareSurface `json:"surfaces"`
 	Outlines []bareOutline `json:"outlines"`
+	Entities []bareKind    `json:"entities,omitempty"` // of a drawing
 	Level    *bareLevel    `json:"level,omitempty"`
 	Problems []bareProblem `json:"problems"`
 }
@@ -136,10 +137,18 @@ type bareShot struct {
 }
 
 type bareSurface struct {
-	Name      string `json:"name"`
-	Points    int    `json:"points"`
-	Triangles int    `json:"faces"`
-	Invisible int    `json:"invisible"`
+	Name      string  `json:"name"`
+	Points    int     `json:"points"`
+	Faces     int     `json:"faces"` // the invisible ones included
+	Invisible int     `json:"invisible"`
+	Area      float64 `json:"area"` // in plan, of the visible ones
+}
+
+// bareKind is one kind of entity of a drawing.
+type bareKind struct {
+	Name  string `json:"name"`
+	Count int    `json:"count"`
+	Read  bool   `json:"read"`
 }
 
 type bareProblem struct {
@@ -160,6 +169,9 @@ func writeBareJSON(w io.Writer, f *bare.File) error {
 	j := bareJSON{Format: f.Format, Points: points(f), Refused: f.Refused, Unit: f.Unit,
 		Surfaces: []bareSurface{}, Outlines: []bareOutline{}, Level: levelOf(f.Level), Problems: []bareProblem{}}
 	j.Min, j.Max = ranges(f)
+	for _, k := range f.Kinds {
+		j.Entities = append(j.Entities, bareKind(k))
+	}
 	for _, o := range f.Outlines {
 		j.Outlines = append(j.Outlines, outlineOf(o))
 	}
@@ -179,7 +191,7 @@ func writeBareJSON(w io.Writer, f *bare.File) error {
 func micro(x float64) float64 { return math.Round(x*1e6) / 1e6 }
 
 func surfaceOf(s bare.Surface) bareSurface {
-	return bareSurface{Name: s.Name, Points: len(s.Places), Triangles: len(s.Faces), Invisible: s.Invisible}
+	return bareSurface{s.Name, len(s.Places), s.FaceCount(), s.Invisible, micro(s.PlanArea())}
 }
 
 func outlineOf(o bare.Outline) bareOutline {
@@ -226,9 +238,13 @@ func writeBare(w io.Writer, f *bare.File) error {
 	for i := range least {
 		row(string("xyz"[i]), "%s to %s", figure(least[i]), figure(most[i]))
 	}
+	if len(f.Kinds) > 0 {
+		row("Entities", "%s", kindsText(f.Kinds))
+	}
 	for _, s := range f.Surfaces {
 		j := surfaceOf(s)
-		row("Surface", "%q: %d points, %d faces, %d of them invisible", j.Name, j.Points, j.Triangles, j.Invisible)
+		row("Surface", "%q: %d points, %d faces, %d of them invisible; plan area %.1f", j.Name, j.Points,
+			j.Faces, j.Invisible, j.Area)
 	}
 	for i, o := range f.Outlines {
 		if i == mostOutlines {
@@ -247,6 +263,20 @@ func writeBare(w io.Writer, f *bare.File) error {
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// kindsText lists the first kinds of a drawing and counts the rest.
+func kindsText(kinds []bare.Kind) string {
+	const most = 12
+	var words []string
+	for i, k := range kinds {
+		if i == most {
+			words = append(words, fmt.Sprintf("%d more kinds", len(kinds)-i))
+			break
+		}
+		words = append(words, fmt.Sprintf("%d %.30s", k.Count, k.Name))
+	}
+	return strings.Join(words, ", ")
 }
 
 func figure(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
