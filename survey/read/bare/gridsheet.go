@@ -15,6 +15,9 @@ func gridSheetFormat() Format {
 	return Format{Name: "grid sheet", Is: isGridSheet, Read: readGridSheet}
 }
 
+// mostGridColumns is the count of columns from which a sheet is refused.
+const mostGridColumns = 10_000
+
 // mostHeading is how many rows may stand above the row of x.
 const mostHeading = 12
 
@@ -137,6 +140,10 @@ func readGridSheet(name string, data []byte) *File {
 		return f
 	case tooLong(data, len(rows)) != "":
 		g.fault(0, tooLong(data, len(rows)), "cut the sheet to the roof")
+		return f
+	}
+	if len(rows[head].cells) > mostGridColumns {
+		g.fault(rows[head].line, "more than 10,000 columns", "cut the sheet to the roof")
 		return f
 	}
 	g.unit.comma = sep != ','

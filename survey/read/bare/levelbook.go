@@ -57,21 +57,44 @@ func findBook(data []byte) (c bookColumns, ok bool) {
 	if !isText(start) {
 		return c, false
 	}
-	for _, sep := range []byte(sheetSeparators) {
-		for i, r := range sheetRows(start, sep, 20) {
-			c = bookColumns{i, sep, -1, -1, -1, -1, -1, -1, -1, -1, -1}
-			for k, cell := range r.cells {
-				c.take(bookWords(sheetWord(cell)), k)
-			}
-			if c.bs >= 0 && (c.fs >= 0 || c.is >= 0) {
-				if c.shot < 0 && c.bs > 0 && bookWords(sheetWord(r.cell(0))) == "" {
-					c.shot = 0
-				}
+	for _, sep := range []byte(sheetSeparators + " ") {
+		for i, r := range bookRows(start, sep, 20) {
+			if c, ok = columnsOf(r.cells); ok {
+				c.row, c.sep = i, sep
 				return c, true
 			}
 		}
 	}
 	return c, false
+}
+
+// bookRows parts a book into rows; with a blank as separator, by where the
+// values stand.
+func bookRows(data []byte, sep byte, most int) []sheetRow {
+	if sep != ' ' {
+		return sheetRows(data, sep, most)
+	}
+	return alignedRows(data, most, func(words []string) bool {
+		_, ok := columnsOf(words)
+		return ok
+	})
+}
+
+// columnsOf knows the columns by their headings; ok says whether these are a
+// level book's. The first column names the shots where no heading says so.
+func columnsOf(words []string) (c bookColumns, ok bool) {
+	const most = 100 // columns; a longer line is no heading written by hand
+	if len(words) > most {
+		return c, false
+	}
+	c = bookColumns{0, 0, -1, -1, -1, -1, -1, -1, -1, -1, -1}
+	for k, cell := range words {
+		c.take(bookWords(sheetWord(cell)), k)
+	}
+	if c.shot < 0 && c.bs > 0 && bookWords(sheetWord(words[0])) == "" {
+		c.shot = 0
+	}
+	return c, c.bs >= 0 && (c.fs >= 0 || c.is >= 0)
 }
 
 // take keeps the first column of a meaning.
@@ -111,6 +134,7 @@ type bookReader struct {
 	sums       []sheetRow
 	shots      int
 	last       string // the shot sighted last
+	noted      int    // notes on lines
 }
 
 // readLevelBook reads and reduces a book. The elevation in the first row, or of
@@ -121,7 +145,7 @@ func readLevelBook(name string, data []byte) *File {
 	f := &File{Format: "level book"}
 	b := &bookReader{slips: slips{file: name, out: f}}
 	b.cols, _ = findBook(data)
-	rows := sheetRows(data, b.cols.sep, mostSheetRows+1)
+	rows := bookRows(data, b.cols.sep, mostSheetRows+1)
 	if why := tooLong(data, len(rows)); why != "" {
 		b.fault(0, why, "cut the book to the roof")
 		return f
@@ -138,8 +162,24 @@ func readLevelBook(name string, data []byte) *File {
 	}
 	b.known()
 	b.finish()
+	if more := b.noted - mostNotes; more > 0 {
+		b.slips.note(0, fmt.Sprintf("%d more notes on lines are left out", more), "mend those told above first")
+	}
 	b.end()
 	return f
+}
+
+// mostNotes is how many notes on lines are told.
+const mostNotes = 100
+
+// note tells what is no fault of one record; of those on lines the first only.
+func (b *bookReader) note(line int, why, mend string) {
+	if line > 0 {
+		if b.noted++; b.noted > mostNotes {
+			return
+		}
+	}
+	b.slips.note(line, why, mend)
 }
 
 // findUnit learns the unit from the lines above, the heading and the values.
@@ -368,7 +408,7 @@ func (b *bookReader) finish() {
 		b.note(0, "the unit of the readings is not stated", "write a line above the table: unit: ft (or m)")
 	}
 	if r.Assumed {
-		b.note(r.SetUps[0].Line, fmt.Sprintf("the elevation of %s is not given: all are relative to %d there", clip(r.Start.Shot), level.AssumedElevation),
+		b.slips.note(r.SetUps[0].Line, fmt.Sprintf("the elevation of %s is not given: all are relative to %d there", clip(r.Start.Shot), level.AssumedElevation),
 			"write it into a column elevation, in the first row")
 	}
 	for _, i := range r.Loose {

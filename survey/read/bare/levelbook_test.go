@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"runnel/survey/unit"
 )
@@ -85,6 +86,7 @@ func TestLevelBook_Writings(t *testing.T) {
 		{"quotes, byte-order mark, CR", "\ufeff\"Station\",\"BS\",\"FS\",\"Elevation\"\r\"BM\",\"8.42\",\"\",\"820.00\"\r\r\"X\",\"\",\"1.20\",\"\"\r"},
 		{"places named as words for the book", "Station,BS,FS,Elevation\nStart,8.42,,820.00\nHI,,1.20,\n"},
 		{"a first column of another name", "Where,BS,FS,RL\nBM,8.42,,820.00\nX,,1.20,\n"},
+		{"columns kept by blanks", "unit: ft\n\nSta    BS      HI       FS     Elev    Remarks\nBM    8.42   828.42          820.00   brass cap in wall\nX                     1.20   827.22\n"},
 		{"foresight in inches", "Station,BS,FS,Elevation\nBM,8.42 ft,,820 ft\nX,,1'-2.4\",\n"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -153,6 +155,7 @@ func TestLevelBook_Tells(t *testing.T) {
 		{"both sights in a row", "sta,BS,IS,FS\nA,5,,\nB,,4,4\nC,,1,\n", "stand in one row", 1, 1},
 		{"a backsight on nowhere", "sta,BS,FS\nA,5,\nB,,4\nX,3,\nC,,1\n", "stands on X, whose elevation nothing gives", 1, 1},
 		{"a backsight that is no number", "sta,BS,FS\nA,5,\nB,five,4\nC,,1\n", "five", 1, 2},
+		{"two values under one heading", "sta    BS    FS\nA      5\nB            4  1\nC            4\n", "4 1", 1, 1},
 		{"feet and inches without marks", "sta,BS,FS\nA,5'-0\",\nB,,4.6\nC,,4'-6\"\n", "4.6 may be 4.6 ft or 4 ft 6 in", 1, 1},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -197,9 +200,34 @@ func TestLevelBook_DirectRod(t *testing.T) {
 	}
 }
 
+// What no hand can have written is read or refused in reasonable time.
+func TestKeptByHand_Hostile(t *testing.T) {
+	long := strings.Repeat("x  ", 1<<20)
+	for name, text := range map[string]string{
+		"a heading without end":      "Sta  BS  FS  " + long + "\n" + long,
+		"commas without end":         "Sta,BS,FS" + strings.Repeat(",", 1<<21) + "\nA,1,\n",
+		"rows without end":           "Sta,BS,FS\n" + strings.Repeat("A,1,2\n", 200_000),
+		"a note on every row":        "Sta,BS,HI,FS,RL,rod\n" + strings.Repeat("A,1,x,2,y,z\n", 90_000),
+		"x without end":              "rod,0,1\n0,1,2\n1,1,2\n" + strings.Repeat("2,", 1<<21),
+		"a grid wide beyond reading": "rod" + strings.Repeat(",q", 1<<20) + "\n0,1\n1,1\n",
+	} {
+		began := time.Now()
+		f, err := Read("f", strings.NewReader(text), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if took := time.Since(began); took > 5*time.Second || len(f.Problems) > 300 {
+			t.Errorf("%s: %v, %d problems", name, took, len(f.Problems))
+		} else {
+			t.Logf("%s: %s, %v, %d problems", name, f.Format, took.Round(time.Millisecond), len(f.Problems))
+		}
+	}
+}
+
 func FuzzLevelBook(f *testing.F) {
 	f.Add([]byte(loopBook))
 	f.Add([]byte("sta;BS;IS;FS;HI;RL;rod;remark\nA;5'-1 7/16\";;;;820;direct;bm 12.5\n;1;;2\nB;;3\nsum;1;2;3\n"))
+	f.Add([]byte("Sta  BS   FS  Elev\nA    5        100\nunit: m\n X       4  1\n"))
 	f.Add([]byte("unit: ft\nbenchmark: \nclosing: x\nBS,FS\n1,\n2,3\n,1e99\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		if !isLevelBook(data) {

@@ -3,6 +3,7 @@ package bare
 import (
 	"bytes"
 	"errors"
+	"iter"
 	"math"
 	"strings"
 
@@ -43,25 +44,39 @@ func (r sheetRow) cell(i int) string {
 
 // sheetRows parts text into rows; most is how many are wanted.
 func sheetRows(data []byte, sep byte, most int) []sheetRow {
-	data = bytes.TrimPrefix(data[:min(len(data), mostSheetBytes)], []byte("\ufeff"))
 	var out []sheetRow
-	for line := 1; len(data) > 0 && len(out) < most; line++ {
-		text := data
-		if i := bytes.IndexAny(data, "\r\n"); i < 0 {
-			data = nil
-		} else {
-			text = data[:i]
-			if data[i] == '\r' && i+1 < len(data) && data[i+1] == '\n' {
-				i++
-			}
-			data = data[i+1:]
+	for line, text := range sheetLines(data) {
+		row := sheetRow{line, cutCells(text, sep)}
+		if strings.Join(row.cells, "") == "" {
+			continue
 		}
-		row := sheetRow{line, cutCells(string(text), sep)}
-		if strings.Join(row.cells, "") != "" {
-			out = append(out, row)
+		if out = append(out, row); len(out) == most {
+			break
 		}
 	}
 	return out
+}
+
+// sheetLines gives the lines of a text, by number from 1, whatever ends them.
+func sheetLines(data []byte) iter.Seq2[int, string] {
+	return func(yield func(int, string) bool) {
+		data := bytes.TrimPrefix(data[:min(len(data), mostSheetBytes)], []byte("\ufeff"))
+		for line := 1; len(data) > 0; line++ {
+			text := data
+			if i := bytes.IndexAny(data, "\r\n"); i < 0 {
+				data = nil
+			} else {
+				text = data[:i]
+				if data[i] == '\r' && i+1 < len(data) && data[i+1] == '\n' {
+					i++
+				}
+				data = data[i+1:]
+			}
+			if !yield(line, string(text)) {
+				return
+			}
+		}
+	}
 }
 
 // cutCells parts a line. A value in double quotes may hold the separator, and
