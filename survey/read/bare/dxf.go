@@ -148,7 +148,8 @@ type dxfReader struct {
 	layers  map[string]*dxfSurface
 	order   []string // layers with faces, as they come
 	shots   int
-	asked   bool // for a unit that is read
+	asked   bool              // for a unit that is read
+	names   map[string]string // of layers and blocks, by their bytes
 }
 
 // readDXF reads points, lines, faces, blocks, texts and closed outlines of a
@@ -157,7 +158,7 @@ type dxfReader struct {
 func readDXF(name string, data []byte) *File {
 	out := &File{Format: "DXF"}
 	r := &dxfReader{slips: slips{file: name, out: out}, counts: map[string]int{},
-		layers: map[string]*dxfSurface{}}
+		layers: map[string]*dxfSurface{}, names: map[string]string{}}
 	if bytes.HasPrefix(data, []byte(binaryDXF)) {
 		r.fault(0, "is a binary drawing", "save it as text DXF")
 		return out
@@ -290,6 +291,9 @@ func dxfText(value []byte) string {
 	s := string(value)
 	if !utf8.Valid(value) {
 		s, _ = charmap.Windows1252.NewDecoder().String(s)
+	}
+	if !strings.ContainsAny(s, `%\`) {
+		return strings.TrimSpace(s)
 	}
 	s = strings.NewReplacer("%%d", "\u00b0", "%%D", "\u00b0", "%%p", "\u00b1", "%%P", "\u00b1").Replace(s)
 	for from := 0; ; {

@@ -277,3 +277,24 @@ func FuzzDXF(f *testing.F) {
 		}
 	})
 }
+
+// A square field of shots, labels and lines beside them.
+func BenchmarkDXF(b *testing.B) {
+	for _, n := range []int{1000, 10_000, 100_000} {
+		var text strings.Builder
+		for i := range n {
+			x, y := i%300*10, i/300*10
+			fmt.Fprintf(&text, "0\nPOINT\n8\nDECK\n10\n%d\n20\n%d\n30\n101.25\n0\nTEXT\n8\nID\n10\n%d.2\n20\n%d\n40\n0.5\n1\n%d\n",
+				x, y, x, y, i)
+		}
+		data := []byte("0\nSECTION\n2\nENTITIES\n" + text.String() + "0\nENDSEC\n0\nEOF\n")
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			b.SetBytes(int64(len(data)))
+			for b.Loop() {
+				if f := readDXF("x", data); len(f.Places) != n || f.Places[n-1].ID != fmt.Sprint(n-1) {
+					b.Fatal(len(f.Places))
+				}
+			}
+		})
+	}
+}

@@ -45,7 +45,7 @@ func (r *dxfReader) entity(e *dxfEntity) {
 		a, ok := r.at(e, 0, false)
 		b, also := r.at(e, 1, false)
 		if ok && also {
-			r.out.Chains = append(r.out.Chains, Chain{Layer: e.layer(), Places: []Place{a, b}})
+			r.out.Chains = append(r.out.Chains, Chain{Layer: r.layer(e), Places: []Place{a, b}})
 		}
 	case "LWPOLYLINE":
 		r.lightPolyline(e)
@@ -60,18 +60,32 @@ func (r *dxfReader) entity(e *dxfEntity) {
 	}
 }
 
-// count counts an entity; a drawing with more than 200 names is not to be
-// believed, and the rest go under one.
+// count counts an entity. Names that no program would write, and those after
+// the first 200, go under one.
 func (r *dxfReader) count(name string) {
-	if _, known := r.counts[name]; !known && len(r.counts) >= 200 && !dxfReads(name) {
+	const letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_"
+	_, known := r.counts[name]
+	odd := len(name) > 40 || strings.Trim(name, letters) != ""
+	if !known && !dxfReads(name) && (odd || len(r.counts) >= 200) {
 		name = "others"
 	}
 	r.counts[name]++
 }
 
-func (e *dxfEntity) layer() string {
+// layer is the layer of e.
+func (r *dxfReader) layer(e *dxfEntity) string {
 	g, _ := e.get(8)
-	return dxfText(g.value)
+	return r.named(g.value)
+}
+
+// named is a name of the drawing, kept once.
+func (r *dxfReader) named(value []byte) string {
+	name, known := r.names[string(value)]
+	if !known {
+		name = dxfText(value)
+		r.names[string(value)] = name
+	}
+	return name
 }
 
 // number reads the number under a code; one that is absent is 0 and not there.
@@ -106,7 +120,7 @@ func (r *dxfReader) at(e *dxfEntity, i int, high bool) (Place, bool) {
 		return Place{}, false
 	}
 	r.shots++
-	return Place{X: x, Y: y, Z: z, Code: e.layer(), Line: e.line}, true
+	return Place{X: x, Y: y, Z: z, Code: r.layer(e), Line: e.line}, true
 }
 
 // own says whether an entity's own axes are those of the drawing, or mirrored
@@ -150,7 +164,7 @@ func (r *dxfReader) face(e *dxfEntity) {
 	if n == 4 && position(corners[2]) == position(corners[3]) {
 		corners = corners[:3]
 	}
-	r.addFace(e.layer(), corners)
+	r.addFace(r.layer(e), corners)
 }
 
 func position(p Place) [3]float64 { return [3]float64{p.X, p.Y, p.Z} }
@@ -199,7 +213,7 @@ func (r *dxfReader) beginInsert(e *dxfEntity) {
 		p.X, p.Z = -p.X, -p.Z
 	}
 	if g, there := e.get(2); there {
-		p.Code = dxfText(g.value)
+		p.Code = r.named(g.value)
 	}
 	r.insert = &dxfInsert{place: p, high: p.Z != 0}
 }

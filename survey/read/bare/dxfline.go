@@ -18,7 +18,7 @@ func (r *dxfReader) lightPolyline(e *dxfEntity) {
 	if !ok {
 		return
 	}
-	c := Chain{Layer: e.layer(), Closed: e.whole(70)&1 != 0}
+	c := Chain{Layer: r.layer(e), Closed: e.whole(70)&1 != 0}
 	half := false // an x stands without its y
 	for _, g := range e.groups {
 		if g.code != 10 && g.code != 20 && g.code != 42 {
@@ -94,7 +94,7 @@ const (
 
 func (r *dxfReader) beginPoly(e *dxfEntity) {
 	p := &dxfPoly{line: e.line, flags: e.whole(70)}
-	p.Layer, p.Closed = e.layer(), p.flags&polyClosed != 0
+	p.Layer, p.Closed = r.layer(e), p.flags&polyClosed != 0
 	r.poly = p
 	if p.flags&(poly3D|polyGrid|polyFaces) != 0 {
 		return

@@ -1,6 +1,7 @@
 package bare
 
 import (
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -199,5 +200,28 @@ func sound(t *testing.T, f *File) {
 	}
 	if _, _, ok := f.Bounds(); !ok && len(f.Outlines) == 0 && len(f.Problems) == 0 {
 		t.Fatal("nothing found and nothing said")
+	}
+}
+
+// A square field of points under twice as many faces.
+func BenchmarkLandXML(b *testing.B) {
+	for _, side := range []int{32, 100, 316} {
+		var pnts, faces strings.Builder
+		for i := range side * side {
+			fmt.Fprintf(&pnts, "<P id=\"%d\">%d.125 %d.375 101.25</P>\n", i+1, i/side, i%side)
+			if i%side > 0 && i >= side {
+				fmt.Fprintf(&faces, "<F>%d %d %d</F>\n<F>%d %d %d</F>\n", i+1, i, i-side, i+1, i-side, i-side+1)
+			}
+		}
+		data := []byte(land(inFeet, `<Surface name="A"><Pnts>`+pnts.String()+`</Pnts><Faces>`+faces.String()+`</Faces></Surface>`))
+		b.Run(fmt.Sprint(side*side), func(b *testing.B) {
+			b.SetBytes(int64(len(data)))
+			for b.Loop() {
+				f := readLandXML("x", data)
+				if want := float64((side - 1) * (side - 1)); f.Surfaces[0].PlanArea() != want {
+					b.Fatal(f.Surfaces[0].PlanArea(), want)
+				}
+			}
+		})
 	}
 }
