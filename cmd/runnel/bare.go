@@ -139,7 +139,7 @@ type bareShot struct {
 type bareSurface struct {
 	Name      string  `json:"name"`
 	Points    int     `json:"points"`
-	Faces     int     `json:"faces"` // the invisible ones included
+	Triangles int     `json:"faces"` // as the file counts them, the invisible ones included
 	Invisible int     `json:"invisible"`
 	Area      float64 `json:"area"` // in plan, of the visible ones
 }
@@ -244,7 +244,7 @@ func writeBare(w io.Writer, f *bare.File) error {
 	for _, s := range f.Surfaces {
 		j := surfaceOf(s)
 		row("Surface", "%q: %d points, %d faces, %d of them invisible; plan area %.1f", j.Name, j.Points,
-			j.Faces, j.Invisible, j.Area)
+			j.Triangles, j.Invisible, j.Area)
 	}
 	for i, o := range f.Outlines {
 		if i == mostOutlines {

@@ -296,22 +296,21 @@ func dxfText(value []byte) string {
 		return strings.TrimSpace(s)
 	}
 	s = strings.NewReplacer("%%d", "\u00b0", "%%D", "\u00b0", "%%p", "\u00b1", "%%P", "\u00b1").Replace(s)
-	for from := 0; ; {
-		at := strings.Index(s[from:], `\U+`)
-		if at < 0 {
-			return strings.TrimSpace(s)
+	var b strings.Builder
+	for {
+		before, after, found := strings.Cut(s, `\U+`)
+		b.WriteString(before)
+		if !found {
+			return strings.TrimSpace(b.String())
 		}
-		at += from
-		from = at + 3
-		if len(s) < at+7 {
+		s = after
+		n, err := strconv.ParseUint(after[:min(len(after), 4)], 16, 16)
+		if len(after) < 4 || err != nil {
+			b.WriteString(`\U+`)
 			continue
 		}
-		n, err := strconv.ParseUint(s[at+3:at+7], 16, 16)
-		if err != nil {
-			continue
-		}
-		s = s[:at] + string(rune(n)) + s[at+7:]
-		from = at + 1
+		b.WriteRune(rune(n))
+		s = after[4:]
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"runnel/survey/geom"
 )
@@ -296,5 +297,20 @@ func BenchmarkDXF(b *testing.B) {
 				}
 			}
 		})
+	}
+}
+
+func TestDXF_TextCodes(t *testing.T) {
+	for in, want := range map[string]string{
+		`A\U+00BD`: "A½", `\U+00B`: `\U+00B`, `\U+zzzz1`: `\U+zzzz1`, "90%%d": "90°", "caf\xe9": "café", " 7 ": "7",
+	} {
+		if got := dxfText([]byte(in)); got != want {
+			t.Errorf("%q gives %q, want %q", in, got, want)
+		}
+	}
+	begin := time.Now()
+	dxfText([]byte(strings.Repeat(`\U+0041`, 1<<20)))
+	if d := time.Since(begin); d > 5*time.Second {
+		t.Error("a long text takes", d)
 	}
 }

@@ -71,6 +71,20 @@ type landItem struct {
 	text           []byte
 }
 
+// mostText is the length beyond which the text of one point or face is cut: it
+// is refused then.
+const mostText = 4096
+
+func (it *landItem) add(text []byte) {
+	if it == nil {
+		return
+	}
+	if it.kind != "PntList3D" {
+		text = text[:min(len(text), max(0, mostText-len(it.text)))]
+	}
+	it.text = append(it.text, text...)
+}
+
 // landSurface is a surface while its faces still name points by id.
 type landSurface struct {
 	Surface
@@ -137,9 +151,7 @@ func (r *landReader) read() {
 		case xml.EndElement:
 			ok = r.close(t.Name.Local, line)
 		case xml.CharData:
-			if r.item != nil {
-				r.item.text = append(r.item.text, t...)
-			}
+			r.item.add(t)
 		case xml.Directive:
 			if ok = !bytes.Contains(t, []byte("ENTITY")); !ok {
 				r.fault(line, "declares entities", "export it without a document type")
@@ -280,6 +292,10 @@ func (r *landReader) close(name string, line int) bool {
 
 // take reads the text of an element that has ended.
 func (r *landReader) take(it *landItem) {
+	if it.kind == "PntList3D" {
+		r.takeList(it)
+		return
+	}
 	words := strings.Fields(string(it.text))
 	switch it.kind {
 	case "CgPoint":
@@ -301,11 +317,21 @@ func (r *landReader) take(it *landItem) {
 		default:
 			r.surf.faces = append(r.surf.faces, landFace{words, it.line})
 		}
-	case "PntList3D":
-		for ; len(words) >= 3; words = words[3:] {
-			if p, ok := r.place(it, words[:3]); ok {
-				r.surf.source = append(r.surf.source, p)
-			}
+	}
+}
+
+// takeList reads the places that a surface was made from, three numbers each.
+func (r *landReader) takeList(it *landItem) {
+	var three []string
+	for word := range strings.FieldsSeq(string(it.text)) {
+		if three = append(three, word); len(three) < 3 {
+			continue
+		}
+		if p, ok := r.place(it, three); ok {
+			r.surf.source = append(r.surf.source, p)
+		}
+		if three = three[:0]; len(r.surf.source) > mostShots {
+			return
 		}
 	}
 }

@@ -133,6 +133,10 @@ func TestLandXML_HandMade(t *testing.T) {
 		{"elevations in metres over feet", land(`<Imperial linearUnit="foot" elevationUnit="meter"/>`, square),
 			0, 0, 0, 0, nil, "elevations are in", ""},
 		{"polar only", land(inFeet, `<RawObservation horizAngle="3"/>`), 0, 0, 0, 0, nil, "angle and distance", ""},
+		{"a surface of source points alone", land(inFeet, `<Surface name="S"><SourceData><DataPoints><PntList3D>1 2 3
+4 5 6</PntList3D></DataPoints></SourceData></Surface>`), 0, 1, 0, 0, []float64{0}, "", ""},
+		{"a point as long as a book", land(inFeet, "<CgPoint>"+strings.Repeat("1 ", 1e6)+"</CgPoint><CgPoint>1 2 3</CgPoint>"),
+			1, 0, 0, 1, nil, "", "northing, easting and elevation"},
 		{"cut off", land(inFeet, square)[:200], 0, 0, 0, 0, nil, "ends within", ""},
 		{"an entity bomb", `<!DOCTYPE x [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;">]>` + land(inFeet, square),
 			0, 0, 0, 0, nil, "declares entities", ""},
