@@ -10,7 +10,7 @@ import (
 
 // Limits of files of outlines: larger ones are refused.
 const (
-	mostShapeBytes = 64 << 20
+	mostShapeBytes = 16 << 20
 	mostVertices   = 100_000 // of one outline
 )
 
@@ -26,7 +26,7 @@ type shapes struct {
 // tooLarge refuses a file of outlines by its size.
 func (s *shapes) tooLarge(data []byte) bool {
 	if len(data) > mostShapeBytes {
-		s.fault(0, "", "larger than 64 MB", "cut it to the roofs")
+		s.fault(0, "", "larger than 16 MB", "cut it to the roofs")
 		return true
 	}
 	return false

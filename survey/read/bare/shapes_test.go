@@ -156,6 +156,15 @@ func TestShapes_TooManyVertices(t *testing.T) {
 	}
 }
 
+func TestShapes_TooLarge(t *testing.T) {
+	text := strings.Repeat("POLYGON((0 0,1 0,1 1,0 0)) ", 1<<24/27+1)
+	for _, kind := range []string{text, `{"type":"Feature","id":"` + text + `"}`} {
+		if f := readBare(t, "a", []byte(kind)); len(f.Outlines) != 0 || !hasProblem(f, problem.Fault, "larger than 16 MB") {
+			t.Errorf("%s: %d outlines, %d problems", f.Format, len(f.Outlines), len(f.Problems))
+		}
+	}
+}
+
 func TestShapes_NotTheirs(t *testing.T) {
 	for _, text := range []string{"point,n,e,z\n1,2,3,4\n", "point z\n1 2\n", `{"a":1}`, "polygon", "POINT (ft)\n1\n"} {
 		if f := readBare(t, "a", []byte(text)); f.Format == "GeoJSON" || f.Format == "WKT" {
