@@ -225,7 +225,7 @@ func (r *gridReader) corner(g *grid) bool {
 // readCells reads the values, from the left of the top row on.
 func (r *gridReader) readCells(g grid) {
 	total := g.cols * g.rows
-	var places []Place
+	places := make([]Place, 0, min(total, len(r.words.data)/2)) // a value and a blank each
 	var points, commas, n, without, bad, more int
 	for word := r.first; len(word) > 0; word = r.words.next() {
 		if n == total {
