@@ -243,6 +243,10 @@ func writeBare(w io.Writer, f *bare.File) error {
 	}
 	for _, s := range f.Surfaces {
 		j := surfaceOf(s)
+		if j.Triangles == 0 {
+			row("Surface", "%q: %d points", j.Name, j.Points)
+			continue
+		}
 		row("Surface", "%q: %d points, %d faces, %d of them invisible; plan area %.1f", j.Name, j.Points,
 			j.Triangles, j.Invisible, j.Area)
 	}
