@@ -155,10 +155,10 @@ func (f *File) Bounds() (low, high [3]float64, ok bool) {
 	return low, high, ok
 }
 
-// Count is how many places the file holds, those of surfaces and those without
-// named columns and those thinned out included.
+// Count is how many places the file holds: those of surfaces, those that were
+// thinned out and those without named columns included.
 func (f *File) Count() int {
-	n := len(f.Places) + f.Nameless + f.Thinned
+	n := len(f.Places) + f.Thinned + f.Nameless
 	for _, s := range f.Surfaces {
 		n += len(s.Places)
 	}
