@@ -11,15 +11,6 @@ import (
 	"runnel/survey/geom"
 )
 
-func (f *File) kind(name string) int {
-	for _, k := range f.Kinds {
-		if k.Name == name {
-			return k.Count
-		}
-	}
-	return 0
-}
-
 // Counts and ranges come from a reader written apart from this one.
 func TestDXF_PublicFiles(t *testing.T) {
 	for _, c := range []struct {
