@@ -33,7 +33,7 @@ const noData = "-9999"
 // cell-by-cell volume: surf is written in finer cells there. Turned buildings
 // are resampled onto the job axes. Cost: O(cells written).
 //
-// Source of the format: Esri, ArcGIS documentation, "Esri ASCII raster format".
+// Source of the format: its published description, "ESRI ASCII raster format".
 func WriteASC(w io.Writer, s *survey.Site, surf *survey.Surface, inletIn []float64) error {
 	if inletIn == nil {
 		inletIn = flushInlets(s)
