@@ -20,28 +20,12 @@ func CompareSeen(s *survey.Site, r *Report, seen []survey.SeenPond) []SeenFindin
 			continue
 		}
 		outline := p.Outline.Map(s.Frame.ToLocal).CCW()
-		if !s.Poly().Has(middleOf(outline)) {
+		if !s.Poly().Has(geom.Poly{Outer: outline}.Centroid()) {
 			continue
 		}
 		out = append(out, compareOne(r, p, outline))
 	}
 	return out
-}
-
-// middleOf is the centre of gravity of the region within r.
-func middleOf(r geom.Ring) geom.Pt {
-	var sum geom.Pt
-	area := 0.0
-	for i := range r {
-		a, b := r[i].Sub(r[0]), r.At(i+1).Sub(r[0])
-		w := a.Cross(b)
-		sum = sum.Add(a.Add(b).Mul(w / 3))
-		area += w
-	}
-	if area == 0 {
-		return r.Box().Centre()
-	}
-	return r[0].Add(sum.Mul(1 / area))
 }
 
 func compareOne(r *Report, p survey.SeenPond, outline geom.Ring) SeenFinding {

@@ -196,11 +196,9 @@ func (c *check) judge(field, valley, whole reading, unknown bool) Verdict {
 		}
 	}
 	say(c.opt.Rules.Field, field)
+	say(c.opt.Rules.Valley, valley)
 	if c.opt.Rules.Mode == survey.EveryPath {
-		say(c.opt.Rules.Field, valley)
 		say(c.opt.Rules.Field, whole)
-	} else {
-		say(c.opt.Rules.Valley, valley)
 	}
 	return worst
 }

@@ -199,7 +199,7 @@ func (d *Design) checkThickness() error {
 		if b.Type != TaperedType {
 			continue
 		}
-		for _, q := range append(slices.Clone(b.Poly.Outer), centreOf(b.Poly)) {
+		for _, q := range append(slices.Clone(b.Poly.Outer), b.Poly.Centroid()) {
 			sum := baseIn + fillIn[regionKey{facet: b.Facet, row: b.Row}] + b.Plane.At(q)
 			if want := facets[b.Facet].Plane.At(q); math.Abs(sum-want) > 1e-6*math.Max(1, want) {
 				errs = append(errs, fmt.Errorf("piece %s: boards add up to %.6f in where the facet wants %.6f", b.Piece, sum, want))

@@ -83,7 +83,7 @@ type lineKey struct {
 
 // addBoardFeet adds a piece by its mean thickness, cover apart.
 func (t *Totals) addBoardFeet(b Board, areaSqft float64) {
-	boardFeet := areaSqft * b.Plane.At(centreOf(b.Poly))
+	boardFeet := areaSqft * b.Plane.At(b.Poly.Centroid())
 	switch b.Type {
 	case BaseType:
 		t.BaseBoardFeet += boardFeet

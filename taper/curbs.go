@@ -25,7 +25,7 @@ type behind struct {
 // under the limit on valleys, on the fitted plane; curbs narrow enough to do
 // without a cricket come in one finding.
 func curbFindings(s *survey.Site, d *Design, t Trial) []string {
-	limit := valleyLimit(t.Rules)
+	limit := t.Rules.Valley
 	var out, narrow []string
 	for n, ring := range s.Curbs {
 		b := behindCurb(ring, d, limit.Min.InchesPerFoot())

@@ -100,7 +100,7 @@ func (c *cutter) place(b *Board) {
 		b.Stock.No = c.no
 		return
 	}
-	at := centreOf(b.Poly)
+	at := b.Poly.Centroid()
 	shape := hull(stockShape(*b))
 	area := b.Poly.Area()
 	for _, r := range c.near(keyOf(*b), at, area) {

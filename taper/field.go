@@ -215,7 +215,7 @@ func numbered(regions []lower.Region, creases []lower.Crease) ([]Facet, []lower.
 	keys := make([][4]float64, len(regions))
 	for i, r := range regions {
 		order[i] = i
-		c := middleOf(r.Poly)
+		c := r.Poly.Centroid()
 		keys[i] = [4]float64{leastIn(r), r.Poly.Area(), c.X, c.Y}
 	}
 	slices.SortStableFunc(order, func(i, j int) int { return compareKeys(keys[i], keys[j]) })

@@ -37,15 +37,6 @@ func ringMoments(r geom.Ring) (sqft, mx, my float64) {
 	return sqft, mx, my
 }
 
-// middleOf is the middle of a region; it may lie outside it.
-func middleOf(p geom.Poly) geom.Pt {
-	a, x, y := moments(p)
-	if a == 0 {
-		return p.Outer.Box().Centre()
-	}
-	return geom.Pt{X: x / a, Y: y / a}
-}
-
 // MeasureInsulation integrates the facets' planes exactly: volume, mean, least
 // and greatest thickness from the deck up, without cover. Cricket facets add
 // to the volume; the least and the greatest are those of the field. No facets

@@ -89,27 +89,3 @@ func hull(p geom.Poly) geom.Ring {
 	slices.Reverse(pts)
 	return append(low, chain(pts)...)
 }
-
-// centreOf is the centre of area of a region, in feet; a region without area
-// gives the middle of its box.
-func centreOf(p geom.Poly) geom.Pt {
-	var sum geom.Pt
-	area := 0.0
-	o := p.Outer[0]
-	add := func(r geom.Ring, sign float64) {
-		for i := range r {
-			a, b := r[i].Sub(o), r.At(i+1).Sub(o)
-			c := sign * a.Cross(b) / 2
-			area += c
-			sum = sum.Add(a.Add(b).Mul(c / 3))
-		}
-	}
-	add(p.Outer.CCW(), 1)
-	for _, h := range p.Holes {
-		add(h.CCW(), -1)
-	}
-	if area == 0 {
-		return p.Outer.Box().Centre()
-	}
-	return o.Add(sum.Mul(1 / area))
-}

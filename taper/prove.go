@@ -79,19 +79,10 @@ func judgeFacets(d *Design, t Trial, why []string) (drainage.Verdict, []string) 
 	return v, why
 }
 
-// valleyLimit is the least slope of a valley: where every path is judged, that
-// of the field.
-func valleyLimit(r drainage.Rules) drainage.Limit {
-	if r.Mode == survey.EveryPath {
-		return r.Field
-	}
-	return r.Valley
-}
-
 // judgeValleys judges the flattest valley, and by name those that run along a
 // wall to the scuppers in it. A design without valleys meets any limit on them.
 func judgeValleys(s *survey.Site, d *Design, t Trial, why []string) (drainage.Verdict, []string) {
-	limit := valleyLimit(t.Rules)
+	limit := t.Rules.Valley
 	least, low := math.Inf(1), lowLines(s, d)
 	for _, l := range d.Lines {
 		if _, ok := low[wallOf(s, l)]; l.Kind == Valley && !ok {

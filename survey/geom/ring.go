@@ -95,6 +95,30 @@ func (p Poly) Area() float64 {
 	return a
 }
 
+// Centroid is the centre of area of p less its holes, in feet; it may lie
+// outside p. A region without area gives the middle of its box.
+func (p Poly) Centroid() Pt {
+	var sum Pt
+	area := 0.0
+	o := p.Outer[0]
+	add := func(r Ring, sign float64) {
+		for i := range r {
+			a, b := r[i].Sub(o), r.At(i+1).Sub(o)
+			c := sign * a.Cross(b) / 2
+			area += c
+			sum = sum.Add(a.Add(b).Mul(c / 3))
+		}
+	}
+	add(p.Outer.CCW(), 1)
+	for _, h := range p.Holes {
+		add(h.CCW(), -1)
+	}
+	if area == 0 {
+		return p.Outer.Box().Centre()
+	}
+	return o.Add(sum.Mul(1 / area))
+}
+
 // Has says whether q lies within p and in none of its holes.
 func (p Poly) Has(q Pt) bool {
 	if !p.Outer.Has(q) {
