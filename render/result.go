@@ -7,6 +7,7 @@ package render
 import (
 	"runnel/drainage"
 	"runnel/survey"
+	"runnel/survey/ask"
 	"runnel/survey/fit"
 	"runnel/taper"
 )
@@ -27,6 +28,9 @@ type AreaResult struct {
 	InletIn  []float64              // of each outlet on the existing surface; nil: flush
 	Base     *survey.Surface        // what the boards are laid on
 	BaseNote string                 // how the base was found, for the report
+	Cloud    *fit.CloudReport       // nil: no point cloud
+	Deck     fit.DeckReport         // how base and deck were found
+	Asked    []ask.Question         // what the survey leaves open
 	Seen     []drainage.SeenFinding // ponds people saw against those computed
 	Design   *taper.Design          // nil: no design was asked for
 	Proof    *taper.Proof           // nil with Design

@@ -17,6 +17,11 @@ type Area struct {
 	Curbs   []Curb
 	Shots   []Shot
 	Cores   []Core
+	// DeckShots stand on the bare deck, taken at tear-off where Shots stand on
+	// the membrane; they replace the inferred deck.
+	DeckShots []Shot
+	Cloud     *Cloud // nil: none; Shots may stand beside it
+	Deck      DeckKind
 }
 
 // Edge is one straight stretch of the outline.
@@ -207,6 +212,9 @@ type Shot struct {
 	File string // where it was read
 	Line int    // from 1
 	Left string // why the surface leaves it out; empty: used
+
+	Rod   unit.Length // the raw reading; told where SetUp is not 0
+	SetUp int         // number in Source.SetUps, from 1; 0: an elevation was given
 }
 
 // Core is a cut through the old roof.
@@ -214,6 +222,7 @@ type Core struct {
 	ID        string
 	At        geom.Pt     // job feet
 	Thickness unit.Length // membrane to deck
+	Layers    []Layer     // from the top down; nil: not stated
 	Wet       bool
 	Roofs     int // how many old roofs lie there; 0: not stated
 }

@@ -15,6 +15,7 @@ type Job struct {
 	NorthDeg float64 // of north from +y, counter-clockwise
 	Survey   Source
 	Scope    Scope
+	Part     geom.Ring // of a Partial scope, job feet
 	Rules    RuleChoice
 	Taper    *TaperChoice // nil: no design is made
 	Stock    *Stock       // nil: the built-in default
@@ -29,6 +30,10 @@ type Source struct {
 	None         bool        // survey: none; the layout is made on a level deck
 	Surface      SurfaceKind // what the shots stand on
 	ReadingError unit.Length // one standard error of one reading; 0: not stated
+	SetUps       []SetUp     // in the order of the work
+	Closings     []Closing
+	Evidence     Evidence
+	Photos       []Photo
 }
 
 // SurfaceKind is the surface that shots stand on.
@@ -62,6 +67,7 @@ const (
 	UnsetScope Scope = iota
 	TearOff
 	Recover
+	Partial // tear-off within Job.Part, the rest stays
 )
 
 // String names s as the job file writes it.
@@ -73,6 +79,8 @@ func (s Scope) String() string {
 		return "tear-off"
 	case Recover:
 		return "recover"
+	case Partial:
+		return "partial"
 	}
 	panic("survey: unknown Scope")
 }

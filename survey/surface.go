@@ -44,6 +44,9 @@ type Surface struct {
 	Roof   []bool    // the cell's middle lies on the area: in the outline, off courts and curbs
 	ElevIn []float64 // inches above job elevation zero; 0 off the roof
 	Known  []bool    // near enough to a shot to be told; nil: everywhere
+	// SigmaIn is one standard error of each cell's elevation, inches; nil: not
+	// told.
+	SigmaIn []float64
 }
 
 // IsKnown says whether the elevation of cell k can be told from the shots.
@@ -76,5 +79,5 @@ func (s *Surface) Elevation(p geom.Pt) (float64, bool) {
 
 // With is s with other elevations on the same cells.
 func (s *Surface) With(elevIn []float64) *Surface {
-	return &Surface{Lattice: s.Lattice, Roof: s.Roof, ElevIn: elevIn, Known: s.Known}
+	return &Surface{Lattice: s.Lattice, Roof: s.Roof, ElevIn: elevIn, Known: s.Known, SigmaIn: s.SigmaIn}
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"os"
 	"path"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -75,7 +76,7 @@ func TestJob_ReadsEveryPart(t *testing.T) {
 		{"cover board", len(job.Stock.Covers), 1},
 	}
 	for _, c := range tests {
-		if c.got != c.want {
+		if !reflect.DeepEqual(c.got, c.want) {
 			t.Errorf("%s: %+v, want %+v", c.name, c.got, c.want)
 		}
 	}
