@@ -10,18 +10,19 @@ import (
 	"runnel/survey"
 	"runnel/survey/geom"
 	"runnel/survey/problem"
+	"runnel/survey/read/table"
 	"runnel/survey/unit"
 )
 
 // coreColumns are the columns of a core list.
-var coreColumns = []column{
-	{"id", "core|core id|point|no|name|nr"},
-	{"x", "e|east|easting"},
-	{"y", "n|north|northing"},
-	{"thickness", "thick|total"},
-	{"wet", "moist|moisture"},
-	{"roofs", "old roofs|layers"},
-	{"area", "roof|roof area"},
+var coreColumns = []table.Column{
+	{Name: "id", Also: "core|core id|point|no|name|nr"},
+	{Name: "x", Also: "e|east|easting"},
+	{Name: "y", Also: "n|north|northing"},
+	{Name: "thickness", Also: "thick|total"},
+	{Name: "wet", Also: "moist|moisture"},
+	{Name: "roofs", Also: "old roofs|layers"},
+	{Name: "area", Also: "roof|roof area"},
 }
 
 // coreBook is a core list as read.
@@ -50,65 +51,53 @@ func (r *jobReader) coreTable(v item) coreBook {
 // readCores reads a core list with a header; thicknesses need a unit, in the
 // header (thickness_in) or in each value.
 func readCores(in io.Reader, file string, plan unit.Length) (coreBook, problem.List) {
-	b, out := coreBook{file: file}, &sink{file: file}
-	t, ok := newTable(in, file, coreColumns, nil, out)
+	b, out := coreBook{file: file}, &table.Tally{File: file}
+	t, ok := table.New(in, file, coreColumns, nil, out)
 	if !ok {
-		return b, out.all()
+		return b, out.All()
 	}
 	sound := true
 	for _, need := range []string{"x", "y", "thickness"} {
-		if !t.has(need) {
-			sound = t.fail(t.line, "there is no column "+need, "name it in the header")
+		if !t.Has(need) {
+			sound = t.Fail(t.Line, "there is no column "+need, "name it in the header")
 		}
 	}
-	for sound && t.next() {
+	for sound && t.Next() {
 		b.take(t, plan)
 	}
-	return b, out.all()
+	return b, out.All()
 }
 
-func (b *coreBook) take(t *table, plan unit.Length) {
-	if !t.whole("x", "y", "thickness") {
+func (b *coreBook) take(t *table.Table, plan unit.Length) {
+	if !t.Whole("x", "y", "thickness") {
 		return
 	}
-	flat := func(s string) (unit.Length, error) { return measure(s, plan, "") }
+	flat := func(s string) (unit.Length, error) { return table.Measure(s, plan, "") }
 	thick := func(s string) (unit.Length, error) {
-		return measure(s, 0, "write a unit beside it, such as 4-1/2 in, or call the column thickness_in")
+		return table.Measure(s, 0, "write a unit beside it, such as 4-1/2 in, or call the column thickness_in")
 	}
-	x, okX := t.length("x", flat)
-	y, okY := t.length("y", flat)
-	d, okD := t.length("thickness", thick)
+	x, okX := t.Length("x", flat)
+	y, okY := t.Length("y", flat)
+	d, okD := t.Length("thickness", thick)
 	if okD && (d < 0 || d.Feet() > 10) {
-		t.blame("thickness", "no roof is that thick", "write the thickness from membrane to deck, such as 4-1/2 in")
+		t.Blame("thickness", "no roof is that thick", "write the thickness from membrane to deck, such as 4-1/2 in")
 	}
-	c := survey.Core{ID: strings.Clone(t.value("id")), At: geom.Pt{X: x.Feet(), Y: y.Feet()}, Thickness: d}
+	c := survey.Core{ID: strings.Clone(t.Value("id")), At: geom.Pt{X: x.Feet(), Y: y.Feet()}, Thickness: d}
 	if c.ID == "" {
 		c.ID = strconv.Itoa(len(b.cores) + 1)
 	}
-	c.Wet = t.yes("wet")
-	if v := t.value("roofs"); v != "" {
+	c.Wet = t.Yes("wet")
+	if v := t.Value("roofs"); v != "" {
 		n, err := strconv.Atoi(v)
 		if err != nil || n < 0 || n > 10 {
-			t.blame("roofs", "a count of old roofs was expected", "write 1 or 2, or leave it empty")
+			t.Blame("roofs", "a count of old roofs was expected", "write 1 or 2, or leave it empty")
 		}
 		c.Roofs = n
 	}
 	if okX && okY && okD {
-		b.cores, b.line = append(b.cores, c), append(b.line, t.line)
-		b.area = append(b.area, strings.Clone(t.value("area")))
+		b.cores, b.line = append(b.cores, c), append(b.line, t.Line)
+		b.area = append(b.area, strings.Clone(t.Value("area")))
 	}
-}
-
-// yes reads a yes or no; empty is no.
-func (t *table) yes(name string) bool {
-	switch strings.ToLower(t.value(name)) {
-	case "yes", "y", "true", "1", "wet":
-		return true
-	case "", "no", "n", "false", "0", "dry":
-		return false
-	}
-	t.blame(name, "yes or no was expected", "write yes or no")
-	return false
 }
 
 // placeCores gives each core to the area that holds it. A recover is refused

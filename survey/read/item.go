@@ -9,6 +9,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"runnel/survey/problem"
+	"runnel/survey/read/table"
 )
 
 // item is one value of the job file and its dotted name. An absent item keeps
@@ -32,12 +33,12 @@ func (v item) problem(why, mend string) problem.Problem {
 	return p
 }
 
-func (v item) fault(why, mend string) { v.r.out.add(v.problem(why, mend)) }
+func (v item) fault(why, mend string) { v.r.out.Add(v.problem(why, mend)) }
 
 func (v item) note(why, mend string) {
 	p := v.problem(why, mend)
 	p.Grade = problem.Note
-	v.r.out.add(p)
+	v.r.out.Add(p)
 }
 
 // written gives a value as it stands in the file, short lists on one line.
@@ -91,7 +92,7 @@ func (v item) fields(shapeName string) (fields, bool) {
 	known := shapes[shapeName]
 	if v.n.Kind != yaml.MappingNode {
 		v.fault("a group of keys was expected, here is "+kindName(v.n),
-			"write keys such as "+listed(head(strings.Fields(known.now), 3)))
+			"write keys such as "+table.Listed(head(strings.Fields(known.now), 3)))
 		return f, false
 	}
 	for i := 0; i+1 < len(v.n.Content); i += 2 {
@@ -106,7 +107,7 @@ func (f fields) take(k, val *yaml.Node, known shape) {
 	blame := func(why, mend string) {
 		p := key.problem(why, mend)
 		p.Field, p.Value = key.name, ""
-		f.r.out.add(p)
+		f.r.out.Add(p)
 	}
 	first, twice := f.of[k.Value]
 	switch {
@@ -117,7 +118,7 @@ func (f fields) take(k, val *yaml.Node, known shape) {
 			"take one of them out")
 	case !slices.Contains(known.names(), k.Value):
 		mend := "the keys here are " + strings.Join(known.names(), ", ")
-		if near := nearest(k.Value, known.names()); near != "" {
+		if near := table.Nearest(k.Value, known.names()); near != "" {
 			mend = "did you mean " + near + "?"
 			f.meant[near] = val
 		}
@@ -205,9 +206,9 @@ func (v item) word(words ...string) string {
 	if slices.Contains(words, t) {
 		return t
 	}
-	mend := "write " + listed(words)
-	if near := nearest(t, words); near != "" {
-		mend = "did you mean " + near + "? The words here are " + listed(words)
+	mend := "write " + table.Listed(words)
+	if near := table.Nearest(t, words); near != "" {
+		mend = "did you mean " + near + "? The words here are " + table.Listed(words)
 	}
 	v.fault("unknown word", mend)
 	return ""

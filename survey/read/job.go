@@ -7,6 +7,7 @@ import (
 
 	"runnel/survey"
 	"runnel/survey/problem"
+	"runnel/survey/read/table"
 	"runnel/survey/unit"
 )
 
@@ -24,11 +25,11 @@ type jobReader struct {
 	fsys fs.FS
 	file string
 	from map[*yaml.Node]string // origin of values that settings gave
-	out  sink
+	out  table.Tally
 	more problem.List // of the tables that the job names
 
-	plan  unit.Length // what a plain plan number measures
-	book  BookUnit    // what a plain elevation measures
+	plan  unit.Length    // what a plain plan number measures
+	book  table.BookUnit // what a plain elevation measures
 	areas []*areaRead
 }
 
@@ -44,7 +45,7 @@ type jobReader struct {
 //
 // Cost: as the file and its tables are long; n log n in vertices.
 func Job(fsys fs.FS, name string, set []Setting) (*survey.Job, problem.List) {
-	r := &jobReader{fsys: fsys, file: name, from: map[*yaml.Node]string{}, out: sink{file: name}}
+	r := &jobReader{fsys: fsys, file: name, from: map[*yaml.Node]string{}, out: table.Tally{File: name}}
 	var job *survey.Job
 	if root := r.parse(); root != nil {
 		r.graft(root, set)
@@ -52,7 +53,7 @@ func Job(fsys fs.FS, name string, set []Setting) (*survey.Job, problem.List) {
 			job = r.job(f)
 		}
 	}
-	found := append(r.out.all(), r.more...).Sorted()
+	found := append(r.out.All(), r.more...).Sorted()
 	if len(found.Faults()) > 0 {
 		return nil, found
 	}
@@ -207,7 +208,7 @@ func (r *jobReader) seen(j *survey.Job, v item) {
 		}
 		p.Depth, _ = f.get("depth").positive(0, true)
 		if h, ok := f.get("hours").text(); ok {
-			x, plain := number(h)
+			x, plain := table.Number(h)
 			if !plain || x < 0 || x > 1e6 {
 				f.get("hours").fault("hours after the rain were expected", "write a number such as 48")
 			}

@@ -3,7 +3,6 @@ package read
 import (
 	"bytes"
 	"errors"
-	"fmt"
 	"io"
 	"io/fs"
 	"path"
@@ -15,6 +14,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"runnel/survey/problem"
+	"runnel/survey/read/table"
 )
 
 const (
@@ -26,13 +26,13 @@ const (
 // be done.
 func (r *jobReader) parse() *yaml.Node {
 	blame := func(line int, why, mend string) *yaml.Node {
-		r.out.add(problem.Problem{File: r.file, Line: line, Why: why, Mend: mend})
+		r.out.Add(problem.Problem{File: r.file, Line: line, Why: why, Mend: mend})
 		return nil
 	}
 	data, err := readAll(r.fsys, r.file)
 	switch {
 	case err != nil:
-		why, mend := fileTrouble(err)
+		why, mend := table.FileTrouble(err)
 		return blame(0, why, mend)
 	case len(data) > mostJobBytes:
 		return blame(0, "the job file is over 16 MB", "keep shots in a table of their own")
@@ -103,13 +103,13 @@ func yamlTrouble(err error, data []byte) (line int, why, mend string) {
 func (r *jobReader) graft(root *yaml.Node, set []Setting) {
 	for _, s := range set {
 		blame := func(why, mend string) {
-			r.out.add(problem.Problem{File: s.From, Field: s.Key, Value: s.Value, Why: why, Mend: mend})
+			r.out.Add(problem.Problem{File: s.From, Field: s.Key, Value: s.Value, Why: why, Mend: mend})
 		}
 		keys := SettableKeys()
 		switch {
 		case !slices.Contains(keys, s.Key):
 			mend := "the keys are " + strings.Join(keys, ", ")
-			if near := nearest(s.Key, keys); near != "" {
+			if near := table.Nearest(s.Key, keys); near != "" {
 				mend = "did you mean " + near + "?"
 			}
 			blame("no such key can be set from outside the job file", mend)
@@ -153,80 +153,21 @@ func (r *jobReader) open(v item, name string) (fs.File, bool) {
 		v.fault("the file lies outside the job's folder", "move it beside the job file and name it from there")
 		return nil, false
 	}
-	f, err := openFile(r.fsys, full)
+	f, err := table.Open(r.fsys, full)
 	if err != nil {
-		why, mend := fileTrouble(err)
+		why, mend := table.FileTrouble(err)
 		v.fault(why, mend)
 		return nil, false
 	}
 	return f, true
 }
 
-// What may stand where a file should.
-var (
-	errFolder    = errors.New("a folder")
-	errIrregular = errors.New("no regular file")
-)
-
-// openFile opens a regular file. What it is is asked before it is opened, since
-// opening a pipe waits for whoever writes to it, and asked of the open file
-// again, since it may have been exchanged.
-func openFile(fsys fs.FS, name string) (fs.File, error) {
-	info, err := fs.Stat(fsys, name)
-	if err != nil {
-		return nil, err
-	}
-	if err := regular(info); err != nil {
-		return nil, err
-	}
-	f, err := fsys.Open(name)
-	if err != nil {
-		return nil, err
-	}
-	if info, err = f.Stat(); err == nil {
-		err = regular(info)
-	}
-	if err != nil {
-		f.Close()
-		return nil, err
-	}
-	return f, nil
-}
-
-// regular refuses folders, pipes, devices and sockets.
-func regular(info fs.FileInfo) error {
-	switch {
-	case info.IsDir():
-		return errFolder
-	case !info.Mode().IsRegular():
-		return errIrregular
-	}
-	return nil
-}
-
 // readAll reads a file, one byte over the limit at most.
 func readAll(fsys fs.FS, name string) ([]byte, error) {
-	f, err := openFile(fsys, name)
+	f, err := table.Open(fsys, name)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
 	return io.ReadAll(io.LimitReader(f, mostJobBytes+1))
-}
-
-// fileTrouble says why a file cannot be read.
-func fileTrouble(err error) (why, mend string) {
-	switch {
-	case errors.Is(err, errFolder):
-		return "a folder stands where a file was expected", "name the file in it"
-	case errors.Is(err, errIrregular):
-		return "is not a regular file", "name a file"
-	case errors.Is(err, fs.ErrNotExist):
-		return "there is no such file", "check the name and the folder"
-	case errors.Is(err, fs.ErrPermission):
-		return "the file may not be read", "change its permissions"
-	case errors.Is(err, fs.ErrInvalid):
-		return "the name is no file name", "write a name such as shots.csv"
-	}
-	return fmt.Sprintf("the file cannot be read: %v", err), "check the file"
 }

@@ -8,6 +8,7 @@ import (
 	"runnel/survey"
 	"runnel/survey/geom"
 	"runnel/survey/problem"
+	"runnel/survey/read/table"
 )
 
 // told is how many shots off the roof are named one by one.
@@ -18,7 +19,7 @@ func (r *jobReader) tables(j *survey.Job, src source) {
 	if src.shots.r == nil {
 		return // none, or nothing to go by
 	}
-	var shots *shotBook
+	var shots *table.Book
 	if name, ok := src.shots.text(); ok && src.ok {
 		shots = r.shotTable(src, name)
 	}
@@ -27,37 +28,37 @@ func (r *jobReader) tables(j *survey.Job, src source) {
 		return // where a shot lies cannot be told
 	}
 	if shots != nil {
-		p := placer{r: r, out: sink{file: shots.opt.File}, grid: make([]bands, len(r.areas))}
+		p := placer{r: r, out: table.Tally{File: shots.File()}, grid: make([]bands, len(r.areas))}
 		for i, a := range r.areas {
 			p.grid[i] = newBands(a)
 		}
-		if p.quick(len(shots.shots)) {
+		if p.quick(len(shots.Shots)) {
 			p.shots(shots)
 		}
-		r.more = append(r.more, p.out.all()...)
-		if shots.t.out.faults+p.out.faults+r.out.faults == 0 {
+		r.more = append(r.more, p.out.All()...)
+		if shots.Faults()+p.out.Faults+r.out.Faults == 0 {
 			r.enough(src.shots)
 		}
 	}
 	r.placeCores(cores, j.Scope)
 }
 
-func (r *jobReader) shotTable(src source, name string) *shotBook {
+func (r *jobReader) shotTable(src source, name string) *table.Book {
 	in, ok := r.open(src.shots, name)
 	if !ok {
 		return nil
 	}
 	defer in.Close()
 	src.opt.File = name
-	b := readShots(in, src.opt)
-	r.more = append(r.more, b.t.out.all()...)
+	b := table.ReadShots(in, src.opt)
+	r.more = append(r.more, b.Problems()...)
 	return b
 }
 
 // placer gives each shot to its area.
 type placer struct {
 	r    *jobReader
-	out  sink
+	out  table.Tally
 	grid []bands       // beside the areas
 	off  int           // shots that lie on no area
 	left []survey.Shot // the first of them
@@ -78,11 +79,11 @@ func (p *placer) quick(shots int) bool {
 
 // shots gives each shot to the area that holds it, or to the one that its area
 // column names. Shots off the roof go to the nearest area, marked as left out.
-func (p *placer) shots(b *shotBook) {
-	for i, s := range b.shots {
+func (p *placer) shots(b *table.Book) {
+	for i, s := range b.Shots {
 		area := ""
-		if b.area != nil {
-			area = b.area[i]
+		if b.Area != nil {
+			area = b.Area[i]
 		}
 		k, why := p.areaOf(s, area)
 		if k < 0 {
@@ -95,16 +96,16 @@ func (p *placer) shots(b *shotBook) {
 		}
 		p.r.areas[k].Shots = append(p.r.areas[k].Shots, s)
 	}
-	if p.off*swapOff > len(b.shots) && p.swapped(b) {
+	if p.off*swapOff > len(b.Shots) && p.swapped(b) {
 		return
 	}
 	for _, s := range p.left {
-		p.out.add(problem.Problem{File: s.File, Line: s.Line, Field: "shot", Value: s.ID, Grade: problem.Note,
+		p.out.Add(problem.Problem{File: s.File, Line: s.Line, Field: "shot", Value: s.ID, Grade: problem.Note,
 			Why:  "it " + s.Left + " at " + p.r.place(s.At) + " and is left out of the surface",
 			Mend: "look at its coordinates and at the outline"})
 	}
 	if p.off > told {
-		p.out.add(problem.Problem{File: b.opt.File, Grade: problem.Note,
+		p.out.Add(problem.Problem{File: b.File(), Grade: problem.Note,
 			Why: fmt.Sprintf("%d more shots lie off the roof and are left out of the surface", p.off-told)})
 	}
 }
@@ -117,24 +118,24 @@ const (
 )
 
 // swapped raises one fault where the list has x and y exchanged.
-func (p *placer) swapped(b *shotBook) bool {
+func (p *placer) swapped(b *table.Book) bool {
 	astray := 0
-	for i, s := range b.shots {
+	for i, s := range b.Shots {
 		area := ""
-		if b.area != nil {
-			area = b.area[i]
+		if b.Area != nil {
+			area = b.Area[i]
 		}
 		if !p.holds(geom.Pt{X: s.At.Y, Y: s.At.X}, area) {
 			astray++
 		}
 	}
-	if astray*swapStray > len(b.shots) {
+	if astray*swapStray > len(b.Shots) {
 		return false
 	}
 	first := p.left[0]
-	p.out.add(problem.Problem{File: first.File, Line: first.Line, Field: "shot", Value: first.ID,
+	p.out.Add(problem.Problem{File: first.File, Line: first.Line, Field: "shot", Value: first.ID,
 		Why: fmt.Sprintf("%d of %d shots lie off the roof, this one first; with x and y exchanged %d would",
-			p.off, len(b.shots), astray),
+			p.off, len(b.Shots), astray),
 		Mend: "exchange the names of the two columns, in the header or in survey.columns (e is x, n is y)"})
 	return true
 }
@@ -179,7 +180,7 @@ func (p *placer) areaOf(s survey.Shot, named string) (int, string) {
 }
 
 func (p *placer) fault(s survey.Shot, field, value, why, mend string) {
-	p.out.add(problem.Problem{File: s.File, Line: s.Line, Field: field, Value: value, Why: why, Mend: mend})
+	p.out.Add(problem.Problem{File: s.File, Line: s.Line, Field: field, Value: value, Why: why, Mend: mend})
 }
 
 // nearest is the area nearest to a place off the roof. Beyond the first of

@@ -6,13 +6,14 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"runnel/survey"
+	"runnel/survey/read/table"
 	"runnel/survey/unit"
 )
 
 // source is what the job says of its shot list.
 type source struct {
 	shots, cores item
-	opt          ShotOptions
+	opt          table.ShotOptions
 	ok           bool // the shot list can be read
 }
 
@@ -53,32 +54,32 @@ func (r *jobReader) source(j *survey.Job, v item) source {
 }
 
 // bookOf reads the unit of plain numbers in the survey.
-func bookOf(v item) BookUnit {
+func bookOf(v item) table.BookUnit {
 	switch v.word("ft", "in", "ft-in", "m", "mm", "us-ft") {
 	case "ft":
-		return BookFeet
+		return table.BookFeet
 	case "in":
-		return BookInches
+		return table.BookInches
 	case "ft-in":
-		return BookFeetInches
+		return table.BookFeetInches
 	case "m":
-		return BookMetres
+		return table.BookMetres
 	case "mm":
-		return BookMillimetres
+		return table.BookMillimetres
 	case "us-ft":
-		return BookSurveyFeet
+		return table.BookSurveyFeet
 	}
-	return UnsetBook
+	return table.UnsetBook
 }
 
 // shotOptions reads how the shot list is written.
 func (r *jobReader) shotOptions(s *source, f fields) {
-	s.opt = ShotOptions{Plan: r.plan, Book: r.book}
+	s.opt = table.ShotOptions{Plan: r.plan, Book: r.book}
 	for _, c := range f.get("columns").list() {
 		name, _ := c.text()
-		if name != "" && columnOf(shotColumns, name) == "" {
-			near := nearest(name, columnNames(shotColumns))
-			c.fault("unknown column", meantOr(near, columnNames(shotColumns)))
+		if name != "" && table.NameOf(table.ShotColumns, name) == "" {
+			near := table.Nearest(name, table.Names(table.ShotColumns))
+			c.fault("unknown column", table.MeantOr(near, table.Names(table.ShotColumns)))
 			s.ok = false
 		}
 		s.opt.Columns = append(s.opt.Columns, name)
@@ -86,9 +87,9 @@ func (r *jobReader) shotOptions(s *source, f fields) {
 	reading := f.get("reading")
 	switch reading.word("rod", "elevation") {
 	case "rod":
-		s.opt.Reading = RodReadings
+		s.opt.Reading = table.RodReadings
 	case "elevation":
-		s.opt.Reading = Elevations
+		s.opt.Reading = table.Elevations
 	}
 	hi, bench := f.get("hi"), f.get("benchmark")
 	switch {
@@ -100,13 +101,13 @@ func (r *jobReader) shotOptions(s *source, f fields) {
 		s.opt.HI, s.opt.HasHI = r.benchmark(bench)
 	}
 	given := !hi.absent || !bench.absent
-	if s.opt.Reading == RodReadings && !given {
+	if s.opt.Reading == table.RodReadings && !given {
 		reading.fault("rod readings need the height of the instrument",
 			"write hi: 104.50 ft, or benchmark: {elevation: 100 ft, rod: 4.50 ft}")
-		s.opt.Reading, s.opt.HasHI = RodReadings, true // told once
+		s.opt.Reading, s.opt.HasHI = table.RodReadings, true // told once
 	}
 	if given {
-		if s.opt.Reading == Elevations {
+		if s.opt.Reading == table.Elevations {
 			reading.fault("elevations need no height of instrument",
 				"write reading: rod, or take hi and benchmark out")
 		}
@@ -140,12 +141,12 @@ func (r *jobReader) elevation(v item) (unit.Length, bool) {
 	if !ok {
 		return 0, false
 	}
-	l, err := r.book.read(t)
+	l, err := r.book.Read(t)
 	if err != nil {
 		v.refuse(err)
 		return 0, false
 	}
-	if math.Abs(l.Feet()) > mostCoordFt {
+	if math.Abs(l.Feet()) > table.MostCoordFt {
 		return 0, v.near(l)
 	}
 	return l, true

@@ -1,51 +1,27 @@
 package read
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"strconv"
 
 	"runnel/survey/geom"
+	"runnel/survey/read/table"
 	"runnel/survey/unit"
 )
 
 // The limits of a job; what goes beyond is a problem.
 const (
-	mostCoordFt  = 1e8 // of any coordinate or elevation, feet
 	mostVertices = 100_000
-	mostShots    = 10_000_000
 	mostAreaSqft = 1e6
 	mostAreas    = 1000
 	mostItems    = 2000 // outlets, curbs or seen ponds, each
 )
 
-// number reads a plain decimal number; words such as NaN, hexadecimal and
-// what does not fit are refused.
-func number(t string) (float64, bool) {
-	for i := range len(t) {
-		switch c := t[i]; {
-		case c >= '0' && c <= '9', c == '.', c == '-', c == '+', c == 'e', c == 'E':
-		default:
-			return 0, false
-		}
-	}
-	x, err := strconv.ParseFloat(t, 64)
-	return x, err == nil
-}
-
 // refuse passes on why a measure could not be read, and how to mend it.
 func (v item) refuse(err error) {
-	why, mend := whyAndMend(err)
+	why, mend := table.WhyAndMend(err)
 	v.fault(why, mend)
-}
-
-func whyAndMend(err error) (why, mend string) {
-	var r unit.Refusal
-	if errors.As(err, &r) {
-		return r.Why, r.Mend
-	}
-	return err.Error(), "write it in another way"
 }
 
 // length reads a length; bare is the unit of a plain number, 0 where plain
@@ -55,7 +31,7 @@ func (v item) length(bare unit.Length) (unit.Length, bool) {
 	if !ok {
 		return 0, false
 	}
-	if _, plain := number(t); plain && bare == 0 {
+	if _, plain := table.Number(t); plain && bare == 0 {
 		v.fault("the number has no unit",
 			fmt.Sprintf("write %s ft, %s in, %s m or %s mm, whichever it is", t, t, t, t))
 		return 0, false
@@ -70,7 +46,7 @@ func (v item) length(bare unit.Length) (unit.Length, bool) {
 
 // near refuses what is farther than any coordinate may be.
 func (v item) near(l unit.Length) bool {
-	if math.Abs(l.Feet()) <= mostCoordFt {
+	if math.Abs(l.Feet()) <= table.MostCoordFt {
 		return true
 	}
 	v.fault("it lies beyond 1e8 ft", "write coordinates near the building, "+

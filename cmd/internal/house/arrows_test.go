@@ -21,10 +21,13 @@ var only = map[string][]string{
 	"survey/cite":    {},
 	"survey/geom":    {"survey/unit"},
 	"survey":         {"survey/unit", "survey/geom", "survey/problem", "survey/cite"},
-	"survey/read":    {"survey", "survey/unit", "survey/geom", "survey/problem", "survey/cite"},
-	"survey/fit":     {"survey", "survey/unit", "survey/geom", "survey/problem", "survey/cite"},
-	"render/scene":   {"survey/unit", "survey/geom"},
-	"render/png":     {"render/scene", "survey/unit", "survey/geom"},
+	"survey/read": {"survey", "survey/unit", "survey/geom", "survey/problem", "survey/cite",
+		"survey/level", "survey/read/bare", "survey/read/table"},
+	"survey/read/bare":  {"survey/unit", "survey/geom", "survey/problem", "survey/level", "survey/read/table"},
+	"survey/read/table": {"survey", "survey/unit", "survey/geom", "survey/problem"},
+	"survey/fit":        {"survey", "survey/unit", "survey/geom", "survey/problem", "survey/cite"},
+	"render/scene":      {"survey/unit", "survey/geom"},
+	"render/png":        {"render/scene", "survey/unit", "survey/geom"},
 }
 
 // readers are imported by the command alone: what is computed does not depend
@@ -130,6 +133,9 @@ func TestArrows_PlantedImports(t *testing.T) {
 		{"survey", "runnel/survey/read", true},
 		{"survey/fit", "runnel/survey/read", true},
 		{"survey", "runnel/survey/fit", true},
+		{"survey/read/table", "runnel/survey/read/bare", true},
+		{"survey/read/bare", "runnel/survey/read", true},
+		{"survey/read", "runnel/survey/read/bare", false},
 		{"drainage", "runnel/survey/read", true},
 		{"render", "runnel/survey/read", true},
 		{"render/png", "runnel/taper", true},

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"runnel/survey/problem"
-	"runnel/survey/read"
+	"runnel/survey/read/table"
 	"runnel/survey/unit"
 )
 
@@ -29,7 +29,7 @@ func delimitedFormat(columns []string) Format {
 // follows a header, hold two numbers or more.
 func isDelimited(data []byte) bool {
 	start := data[:min(len(data), looked)]
-	if why, _ := read.Foreign(bytes.TrimPrefix(start, []byte("\ufeff"))); why != "" || !isText(start) {
+	if why, _ := table.Foreign(bytes.TrimPrefix(start, []byte("\ufeff"))); why != "" || !isText(start) {
 		return false
 	}
 	lines, sound := 0, 0
@@ -80,7 +80,7 @@ func numbersIn(line string) int {
 }
 
 func readDelimited(name string, data []byte, columns []string) *File {
-	l := read.ListOf(name, data, columns)
+	l := table.ListOf(name, data, columns)
 	f := &File{Format: delimited, Problems: l.Problems}
 	if l.Nameless {
 		f.Format = delimited + ", no header"
@@ -141,7 +141,7 @@ func unitOf(l unit.Length) Unit {
 }
 
 // columnQuestion asks which column is which, and says what they hold.
-func columnQuestion(name string, l read.List) problem.Problem {
+func columnQuestion(name string, l table.List) problem.Problem {
 	why := "no header names the columns"
 	if l.Heading != nil {
 		why = fmt.Sprintf("the words of the first line (%s) are not known as columns", strings.Join(l.Heading, ", "))
@@ -155,7 +155,7 @@ func columnQuestion(name string, l read.List) problem.Problem {
 		Mend: "say which is which, from the left: --columns point,n,e,z,code (x and y for e and n; - passes one over)"}
 }
 
-func describe(c read.Column) string {
+func describe(c table.Contents) string {
 	switch {
 	case c.Numbers == 0:
 		return fmt.Sprintf("words such as %q", clip(c.Word))

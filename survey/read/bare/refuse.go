@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"runnel/survey/problem"
-	"runnel/survey/read"
+	"runnel/survey/read/table"
 )
 
 // mostCoord is the greatest coordinate that a file may have, in its unit.
@@ -173,7 +173,7 @@ func foreign(name string, data []byte) *File {
 	if len(bytes.Trim(data, "\ufeff \t\r\n\x1a\x00")) == 0 {
 		return refusal(name, "the file is empty", "export it again")
 	}
-	if why, mend := read.Foreign(data[:min(len(data), looked)]); why != "" {
+	if why, mend := table.Foreign(data[:min(len(data), looked)]); why != "" {
 		return refusal(name, strings.TrimSuffix(why, ", which is not read yet")+", and no survey that can be read", mend)
 	}
 	if !isText(data[:min(len(data), looked)]) {

@@ -1,4 +1,4 @@
-package read
+package table
 
 import (
 	"bytes"
@@ -24,13 +24,13 @@ type List struct {
 	Nameless bool
 	Refused  int      // records of a nameless list with less than two numbers
 	Heading  []string // the first line of a nameless list, where it is words
-	Columns  []Column
+	Columns  []Contents
 
 	Problems problem.List
 }
 
 // Column is what one column of a nameless list holds.
-type Column struct {
+type Contents struct {
 	Numbers   int     // records with a number there
 	Whole     bool    // all of the numbers are whole
 	Low, High float64 // of the numbers
@@ -51,18 +51,18 @@ func ListOf(file string, data []byte, columns []string) List {
 	}
 	before := preamble(file, data, columns)
 	data = withoutLines(data, before)
-	scratch := &sink{file: file}
-	t, sound := newTable(bytes.NewReader(data), file, shotColumns, columns, scratch)
-	if !sound && len(t.fields) > 0 && !t.isHeader(shotColumns) && columns == nil && !t.isLevelBook() {
+	scratch := &Tally{File: file}
+	t, sound := New(bytes.NewReader(data), file, ShotColumns, columns, scratch)
+	if !sound && len(t.fields) > 0 && !t.isHeader(ShotColumns) && columns == nil && !t.isLevelBook() {
 		return nameless(t)
 	}
 	if sound && columns != nil && t.ready && numbersIn(t.fields) == 0 {
-		data = withoutLines(data, []int{t.line})
+		data = withoutLines(data, []int{t.Line})
 	}
-	b := readShots(bytes.NewReader(data), ShotOptions{File: file, Book: BookFeet, Columns: columns,
+	b := ReadShots(bytes.NewReader(data), ShotOptions{File: file, Book: BookFeet, Columns: columns,
 		Reading: Elevations})
-	l := List{Shots: b.shots, Records: b.records, Rod: b.fig == "rod", Marked: b.t.marks,
-		Problems: b.t.out.all()}
+	l := List{Shots: b.Shots, Records: b.records, Rod: b.fig == "rod", Marked: b.t.marks,
+		Problems: b.t.out.All()}
 	if len(before) > 0 {
 		l.Problems.Add(problem.Problem{File: file, Line: before[0], Grade: problem.Note, Mend: "nothing to do",
 			Why: fmt.Sprintf("%d lines before the header are passed over", len(before))})
@@ -75,16 +75,12 @@ func ListOf(file string, data []byte, columns []string) List {
 	return l
 }
 
-// Foreign says what a file is that is no delimited text, by how it begins;
-// empty where it may be.
-func Foreign(start []byte) (why, mend string) { return foreign(start) }
-
 func unknownColumns(file string, columns []string) problem.List {
 	var out problem.List
 	for _, c := range columns {
-		if columnOf(shotColumns, c) == "" {
+		if NameOf(ShotColumns, c) == "" {
 			out.Add(problem.Problem{File: file, Field: "columns", Value: c, Why: "no such column is known",
-				Mend: "write " + listed(columnNames(shotColumns)) + " in the order of the file"})
+				Mend: "write " + Listed(Names(ShotColumns)) + " in the order of the file"})
 		}
 	}
 	return out
@@ -99,15 +95,15 @@ func preamble(file string, data []byte, columns []string) []int {
 	var lines []int
 	probe := slices.Clone(data[:min(len(data), longestLine)])
 	for range mostBefore {
-		t, _ := newTable(bytes.NewReader(probe), file, shotColumns, nil, &sink{file: file})
+		t, _ := New(bytes.NewReader(probe), file, ShotColumns, nil, &Tally{File: file})
 		switch {
 		case columns != nil || len(t.fields) == 0 || numbersIn(t.fields) > 1:
 			return nil
-		case t.isHeader(shotColumns):
+		case t.isHeader(ShotColumns):
 			return lines
 		}
-		lines = append(lines, t.line)
-		comment(probe, t.line)
+		lines = append(lines, t.Line)
+		comment(probe, t.Line)
 	}
 	return nil
 }
@@ -146,7 +142,7 @@ func comment(data []byte, line int) {
 func numbersIn(fields []string) int {
 	n := 0
 	for _, f := range fields {
-		if _, ok := number(strings.Replace(f, ",", ".", 1)); ok {
+		if _, ok := Number(strings.Replace(f, ",", ".", 1)); ok {
 			n++
 		}
 	}
@@ -155,33 +151,33 @@ func numbersIn(fields []string) int {
 
 // nameless counts the records of a list whose columns have no names, and says
 // what the columns hold.
-func nameless(t *table) List {
-	t.out = &sink{file: t.file}
+func nameless(t *Table) List {
+	t.out = &Tally{File: t.file}
 	l := List{Nameless: true}
 	if numbersIn(t.fields) == 0 {
 		l.Heading, t.ready = slices.Clone(t.fields), false
 	}
-	for t.next() {
+	for t.Next() {
 		l.Records++
 		if numbersIn(t.fields) < 2 {
 			l.Refused++
-			t.fail(t.line, fmt.Sprintf("the line holds %d numbers", numbersIn(t.fields)),
+			t.Fail(t.Line, fmt.Sprintf("the line holds %d numbers", numbersIn(t.fields)),
 				"write two coordinates and an elevation, or take the line out")
 			continue
 		}
 		for i, f := range t.fields[:min(len(t.fields), mostColumns)] {
 			if i == len(l.Columns) {
-				l.Columns = append(l.Columns, Column{Whole: true})
+				l.Columns = append(l.Columns, Contents{Whole: true})
 			}
 			l.Columns[i].take(f)
 		}
 	}
-	l.Problems = t.out.all()
+	l.Problems = t.out.All()
 	return l
 }
 
-func (c *Column) take(value string) {
-	x, ok := number(strings.Replace(value, ",", ".", 1))
+func (c *Contents) take(value string) {
+	x, ok := Number(strings.Replace(value, ",", ".", 1))
 	if !ok {
 		if c.Word == "" {
 			c.Word = strings.Clone(value)

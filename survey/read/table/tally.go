@@ -1,4 +1,4 @@
-package read
+package table
 
 import (
 	"fmt"
@@ -11,15 +11,15 @@ import (
 // one; the rest are counted, so that a file of rubbish does not fill memory.
 const held = 1000
 
-// sink gathers the problems of one file.
-type sink struct {
-	file          string // that the count of the rest names
+// Tally gathers the problems of one file.
+type Tally struct {
+	File          string // that the count of the rest names
 	list          problem.List
-	faults, notes int
+	Faults, notes int
 }
 
-func (s *sink) add(p problem.Problem) {
-	n := &s.faults
+func (s *Tally) Add(p problem.Problem) {
+	n := &s.Faults
 	if p.Grade == problem.Note {
 		n = &s.notes
 	}
@@ -28,29 +28,29 @@ func (s *sink) add(p problem.Problem) {
 	}
 }
 
-// all gives what was gathered, and how much more there was.
-func (s *sink) all() problem.List {
+// All gives what was gathered, and how much more there was.
+func (s *Tally) All() problem.List {
 	out := s.list
-	if s.faults > held {
-		out.Add(problem.Problem{File: s.file,
-			Why:  fmt.Sprintf("%d more faults of the same file are not listed", s.faults-held),
+	if s.Faults > held {
+		out.Add(problem.Problem{File: s.File,
+			Why:  fmt.Sprintf("%d more faults of the same file are not listed", s.Faults-held),
 			Mend: "mend the first ones and run again"})
 	}
 	if s.notes > held {
-		out.Add(problem.Problem{File: s.file, Grade: problem.Note,
+		out.Add(problem.Problem{File: s.File, Grade: problem.Note,
 			Why: fmt.Sprintf("%d more notes are not listed", s.notes-held)})
 	}
 	return out
 }
 
-// nearest gives the word that a misspelt one most likely means: the fewest
+// Nearest gives the word that a misspelt one most likely means: the fewest
 // letters put in, taken out, changed or swapped, at most a third of the word
 // (and always one). Of equals the first counts. Empty: none is near.
 //
 // Source: optimal string alignment after F. J. Damerau 1964, A technique for
 // computer detection and correction of spelling errors, Communications of the
 // ACM 7(3), 171-176.
-func nearest(word string, words []string) string {
+func Nearest(word string, words []string) string {
 	word = strings.ToLower(word)
 	if len(word) > 40 {
 		return ""
@@ -87,8 +87,8 @@ func edits(a, b string) int {
 	return last[len(b)]
 }
 
-// listed writes "a, b or c".
-func listed(words []string) string {
+// Listed writes "a, b or c".
+func Listed(words []string) string {
 	n := len(words)
 	if n < 2 {
 		return strings.Join(words, "")

@@ -1,4 +1,4 @@
-package read
+package table
 
 import (
 	"fmt"
@@ -38,7 +38,7 @@ func (b BookUnit) String() string {
 	case BookSurveyFeet:
 		return "us-ft"
 	}
-	panic("read: unknown BookUnit")
+	panic("table: unknown BookUnit")
 }
 
 // one is the length of a plain 1; 0 where plain numbers are refused.
@@ -58,18 +58,18 @@ func (b BookUnit) one() unit.Length {
 	return 0
 }
 
-// read reads one elevation or reading of the book.
-func (b BookUnit) read(text string) (unit.Length, error) {
+// Read reads one elevation or reading of the book.
+func (b BookUnit) Read(text string) (unit.Length, error) {
 	if b == BookFeetInches {
 		return unit.ParseFieldBook(text)
 	}
-	return measure(text, b.one(), "write survey.unit: ft, in, ft-in, m, mm or us-ft, or a unit beside each value")
+	return Measure(text, b.one(), "write survey.unit: ft, in, ft-in, m, mm or us-ft, or a unit beside each value")
 }
 
-// measure reads a length, plain numbers fast; mend is what to do about a
+// Measure reads a length, plain numbers fast; mend is what to do about a
 // number without unit where one is 0.
-func measure(text string, one unit.Length, mend string) (unit.Length, error) {
-	x, plain := number(text)
+func Measure(text string, one unit.Length, mend string) (unit.Length, error) {
+	x, plain := Number(text)
 	switch {
 	case !plain:
 		return unit.ParseLength(text, one)
@@ -82,10 +82,10 @@ func measure(text string, one unit.Length, mend string) (unit.Length, error) {
 // times is x of a unit.
 func times(x float64, one unit.Length) unit.Length { return unit.Inches(x * one.Inches()) }
 
-// meantOr writes the mend of an unknown word.
-func meantOr(near string, words []string) string {
+// MeantOr writes the mend of an unknown word.
+func MeantOr(near string, words []string) string {
 	if near != "" {
 		return fmt.Sprintf("did you mean %s?", near)
 	}
-	return "write " + listed(words)
+	return "write " + Listed(words)
 }

@@ -1,4 +1,4 @@
-package read
+package table
 
 import (
 	"bufio"
@@ -16,27 +16,27 @@ import (
 // longestLine is the most bytes a line of a table may have.
 const longestLine = 1 << 16
 
-// column is one column that a table may have, under any of its names.
-type column struct {
-	name string
-	also string // other names, apart by |
+// Column is one column that a table may have, under any of its names.
+type Column struct {
+	Name string
+	Also string // other names, apart by |
 }
 
-func columnNames(cols []column) []string {
+func Names(cols []Column) []string {
 	var out []string
 	for _, c := range cols {
-		out = append(out, c.name)
+		out = append(out, c.Name)
 	}
 	return out
 }
 
-// columnOf gives the name of the column that a header word means, "" for one
+// NameOf gives the name of the column that a header word means, "" for one
 // that is none. A unit behind the word, as in z_ft or Z (m), is no part of it.
-func columnOf(cols []column, word string) string {
+func NameOf(cols []Column, word string) string {
 	word, _ = unitBehind(word)
 	for _, c := range cols {
-		if word == c.name || slices.Contains(strings.Split(c.also, "|"), word) {
-			return c.name
+		if word == c.Name || slices.Contains(strings.Split(c.Also, "|"), word) {
+			return c.Name
 		}
 	}
 	return ""
@@ -65,14 +65,14 @@ func unitBehind(word string) (string, unit.Length) {
 	return word, 0
 }
 
-// table reads delimited text line by line.
-type table struct {
+// Table reads delimited text line by line.
+type Table struct {
 	file   string
-	out    *sink
+	out    *Tally
 	in     *bufio.Reader
 	end    byte // of a line
 	sep    byte
-	line   int // of the record last read, from 1
+	Line   int // of the record last read, from 1
 	ready  bool
 	fields []string
 
@@ -86,31 +86,31 @@ type table struct {
 	marks bool // a length had more than a plain number
 }
 
-// newTable looks at the beginning of a table and finds its separator and its
+// New looks at the beginning of a table and finds its separator and its
 // columns: those given, else those of the header. It gives false, with a
 // fault, where there is nothing to read.
-func newTable(in io.Reader, file string, cols []column, given []string, out *sink) (*table, bool) {
-	t := &table{file: file, out: out, in: bufio.NewReaderSize(in, longestLine), end: '\n',
+func New(in io.Reader, file string, cols []Column, given []string, out *Tally) (*Table, bool) {
+	t := &Table{file: file, out: out, in: bufio.NewReaderSize(in, longestLine), end: '\n',
 		at: map[string]int{}, unit: map[string]unit.Length{}}
 	start, err := t.in.Peek(longestLine)
 	if err != nil && !errors.Is(err, io.EOF) {
-		why, mend := fileTrouble(err)
-		return t, t.fail(0, why, mend)
+		why, mend := FileTrouble(err)
+		return t, t.Fail(0, why, mend)
 	}
 	if bytes.HasPrefix(start, []byte("\ufeff")) {
 		t.in.Discard(len("\ufeff"))
 		start = start[len("\ufeff"):]
 	}
-	if why, mend := foreign(start); why != "" {
-		return t, t.fail(0, why, mend)
+	if why, mend := Foreign(start); why != "" {
+		return t, t.Fail(0, why, mend)
 	}
 	if bytes.IndexByte(start, '\n') < 0 && bytes.IndexByte(start, '\r') >= 0 {
 		t.end = '\r'
 	}
 	first, ok := t.text()
 	if !ok {
-		if out.faults == 0 {
-			t.fail(0, "the file is empty", "name the file that holds the table")
+		if out.Faults == 0 {
+			t.Fail(0, "the file is empty", "name the file that holds the table")
 		}
 		return t, false
 	}
@@ -119,29 +119,29 @@ func newTable(in io.Reader, file string, cols []column, given []string, out *sin
 	return t, t.columns(cols, given)
 }
 
-func (t *table) fail(line int, why, mend string) bool {
-	t.out.add(problem.Problem{File: t.file, Line: line, Why: why, Mend: mend})
+func (t *Table) Fail(line int, why, mend string) bool {
+	t.out.Add(problem.Problem{File: t.file, Line: line, Why: why, Mend: mend})
 	return false
 }
 
-func (t *table) note(line int, why, mend string) {
-	t.out.add(problem.Problem{File: t.file, Line: line, Why: why, Mend: mend, Grade: problem.Note})
+func (t *Table) Note(line int, why, mend string) {
+	t.out.Add(problem.Problem{File: t.file, Line: line, Why: why, Mend: mend, Grade: problem.Note})
 }
 
 // text gives the next line that is neither blank nor a comment.
-func (t *table) text() (string, bool) {
+func (t *Table) text() (string, bool) {
 	for {
 		b, err := t.in.ReadSlice(t.end)
 		if len(b) == 0 && err != nil {
 			if !errors.Is(err, io.EOF) {
-				why, mend := fileTrouble(err)
-				t.fail(0, why, mend)
+				why, mend := FileTrouble(err)
+				t.Fail(0, why, mend)
 			}
 			return "", false
 		}
-		t.line++
+		t.Line++
 		if errors.Is(err, bufio.ErrBufferFull) {
-			return "", t.fail(t.line, "a line of over 64 KB is no record of a table", "put one record on each line")
+			return "", t.Fail(t.Line, "a line of over 64 KB is no record of a table", "put one record on each line")
 		}
 		s := strings.Trim(string(b), "\r\n \x1a")
 		if strings.Trim(s, "\t") != "" && !strings.HasPrefix(s, "#") {
@@ -151,17 +151,17 @@ func (t *table) text() (string, bool) {
 }
 
 // columns finds the place of every column.
-func (t *table) columns(cols []column, given []string) bool {
+func (t *Table) columns(cols []Column, given []string) bool {
 	header := t.isHeader(cols)
 	if !header {
 		t.ready = true
 		if given == nil && t.isLevelBook() {
-			return t.fail(t.line, "this is a level book, which is not read yet",
+			return t.Fail(t.Line, "this is a level book, which is not read yet",
 				"reduce it to elevations: a table of id, x, y, z")
 		}
 		if given == nil {
-			return t.fail(t.line, "the table has no header and its columns are not stated",
-				"name them in a first line, such as "+strings.Join(columnNames(cols)[:4], ",")+
+			return t.Fail(t.Line, "the table has no header and its columns are not stated",
+				"name them in a first line, such as "+strings.Join(Names(cols)[:4], ",")+
 					", or, for shots, in survey.columns")
 		}
 	}
@@ -180,16 +180,16 @@ func (t *table) columns(cols []column, given []string) bool {
 }
 
 // column takes one column of the header.
-func (t *table) column(cols []column, i int, word string) bool {
-	name := columnOf(cols, word)
+func (t *Table) column(cols []Column, i int, word string) bool {
+	name := NameOf(cols, word)
 	if name == "" {
 		if !t.given && word != "" {
-			t.note(t.line, fmt.Sprintf("column %q is not read", word), "nothing to do")
+			t.Note(t.Line, fmt.Sprintf("column %q is not read", word), "nothing to do")
 		}
 		return true
 	}
 	if k, twice := t.at[name]; twice {
-		return t.fail(t.line, fmt.Sprintf("columns %q and %q mean the same", t.head[k], word), "rename one of them")
+		return t.Fail(t.Line, fmt.Sprintf("columns %q and %q mean the same", t.head[k], word), "rename one of them")
 	}
 	t.at[name] = i
 	if _, u := unitBehind(word); u != 0 {
@@ -199,13 +199,13 @@ func (t *table) column(cols []column, i int, word string) bool {
 }
 
 // isHeader says whether the first line names columns.
-func (t *table) isHeader(cols []column) bool {
+func (t *Table) isHeader(cols []Column) bool {
 	names, numbers := 0, 0
 	for _, f := range t.fields {
-		if columnOf(cols, f) != "" {
+		if NameOf(cols, f) != "" {
 			names++
 		}
-		if _, ok := number(strings.Replace(f, ",", ".", 1)); ok {
+		if _, ok := Number(strings.Replace(f, ",", ".", 1)); ok {
 			numbers++
 		}
 	}
@@ -213,7 +213,7 @@ func (t *table) isHeader(cols []column) bool {
 }
 
 // isLevelBook says whether the first line heads backsights and foresights.
-func (t *table) isLevelBook() bool {
+func (t *Table) isLevelBook() bool {
 	sights := 0
 	for _, f := range t.fields {
 		switch strings.ToLower(f) {
@@ -225,18 +225,18 @@ func (t *table) isLevelBook() bool {
 }
 
 // sameAs compares the file's own header with the columns told from outside.
-func (t *table) sameAs(cols []column) bool {
+func (t *Table) sameAs(cols []Column) bool {
 	for i, f := range t.fields {
-		own := columnOf(cols, f)
+		own := NameOf(cols, f)
 		if own == "" {
 			continue
 		}
-		if i >= len(t.head) || columnOf(cols, t.head[i]) != own {
+		if i >= len(t.head) || NameOf(cols, t.head[i]) != own {
 			told := "nothing"
 			if i < len(t.head) {
 				told = t.head[i]
 			}
-			return t.fail(t.line, fmt.Sprintf("the header says %q where the job's columns say %s", f, told),
+			return t.Fail(t.Line, fmt.Sprintf("the header says %q where the job's columns say %s", f, told),
 				"take columns out of the job, or put them in the file's order")
 		}
 		if _, u := unitBehind(f); u != 0 {

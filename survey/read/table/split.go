@@ -1,4 +1,4 @@
-package read
+package table
 
 import (
 	"bytes"
@@ -143,8 +143,9 @@ func quoted(line string, sep byte) (value, rest string, more, ok bool) {
 
 func unquoted(s string) string { return strings.TrimSpace(strings.ReplaceAll(s, `""`, `"`)) }
 
-// foreign names files that are no delimited text, by how they begin.
-func foreign(start []byte) (why, mend string) {
+// Foreign says what a file is that is no delimited text, by how it begins;
+// empty where it may be.
+func Foreign(start []byte) (why, mend string) {
 	for _, f := range []struct{ magic, why, mend string }{
 		{"PK\x03\x04", "this is a workbook or a zip archive", "save the sheet as CSV"},
 		{"\xd0\xcf\x11\xe0", "this is an old workbook", "save the sheet as CSV"},

@@ -1,4 +1,4 @@
-package read
+package table
 
 import (
 	"fmt"
@@ -12,8 +12,8 @@ import (
 	"runnel/survey/unit"
 )
 
-// shotColumns are the columns of a shot list.
-var shotColumns = []column{
+// ShotColumns are the columns of a shot list.
+var ShotColumns = []Column{
 	{"point", "id|pt|pnt|p|no|no.|num|number|point no|point number|point_id|pointid|pt#|shot|name|nr"},
 	{"x", "e|east|easting"},
 	{"y", "n|north|northing"},
@@ -44,7 +44,7 @@ func (r Reading) String() string {
 	case Elevations:
 		return "elevation"
 	}
-	panic("read: unknown Reading")
+	panic("table: unknown Reading")
 }
 
 // ShotOptions says how a shot list is written.
@@ -65,65 +65,65 @@ type ShotOptions struct {
 //
 // Cost: one pass; every shot is kept, some 100 bytes each.
 func Shots(r io.Reader, opt ShotOptions) ([]survey.Shot, problem.List) {
-	b := readShots(r, opt)
-	return b.shots, b.t.out.all()
+	b := ReadShots(r, opt)
+	return b.Shots, b.t.out.All()
 }
 
-// shotBook is a shot list as read.
-type shotBook struct {
-	t     *table
+// Book is a shot list as read.
+type Book struct {
+	t     *Table
 	opt   ShotOptions
 	fig   string // the column of the figures: z or rod
-	shots []survey.Shot
-	area  []string // beside shots, nil without such a column
+	Shots []survey.Shot
+	Area  []string // beside shots, nil without such a column
 	words map[string]string
 
 	records int // lines that hold one, refused ones too
 }
 
-func readShots(r io.Reader, opt ShotOptions) *shotBook {
+func ReadShots(r io.Reader, opt ShotOptions) *Book {
 	if opt.Plan == 0 {
 		opt.Plan = unit.Foot
 	}
-	out := &sink{file: opt.File}
-	t, ok := newTable(r, opt.File, shotColumns, opt.Columns, out)
-	b := &shotBook{t: t, opt: opt, words: map[string]string{}}
+	out := &Tally{File: opt.File}
+	t, ok := New(r, opt.File, ShotColumns, opt.Columns, out)
+	b := &Book{t: t, opt: opt, words: map[string]string{}}
 	if !ok || !b.settle() {
 		return b
 	}
-	t.open = t.at["code"] == len(t.head)-1 && t.has("code")
-	for t.next() {
-		if len(b.shots) == mostShots {
-			t.fail(t.line, fmt.Sprintf("there are more than %d shots", mostShots), "thin the list")
+	t.open = t.at["code"] == len(t.head)-1 && t.Has("code")
+	for t.Next() {
+		if len(b.Shots) == MostShots {
+			t.Fail(t.Line, fmt.Sprintf("there are more than %d shots", MostShots), "thin the list")
 			break
 		}
 		b.take()
 	}
-	if len(b.shots) == 0 && out.faults == 0 {
-		t.fail(0, "the list holds no shots", "add a line for each shot")
+	if len(b.Shots) == 0 && out.Faults == 0 {
+		t.Fail(0, "the list holds no shots", "add a line for each shot")
 	}
 	return b
 }
 
 // settle finds the columns that every shot needs and whether the figures are
 // rod readings.
-func (b *shotBook) settle() bool {
+func (b *Book) settle() bool {
 	t, sound := b.t, true
 	for _, need := range []struct{ name, words string }{{"x", "x or e"}, {"y", "y or n"}} {
-		if !t.has(need.name) {
-			sound = t.fail(t.line, "there is no column for "+need.words, "name it in the header or in survey.columns")
+		if !t.Has(need.name) {
+			sound = t.Fail(t.Line, "there is no column for "+need.words, "name it in the header or in survey.columns")
 		}
 	}
 	switch {
-	case !t.has("z") && !t.has("rod"):
-		return t.fail(t.line, "there is no column of elevations or rod readings",
+	case !t.Has("z") && !t.Has("rod"):
+		return t.Fail(t.Line, "there is no column of elevations or rod readings",
 			"name it z, elevation or rod in the header or in survey.columns")
-	case b.opt.Reading == RodReadings && t.has("rod"), !t.has("z") && b.opt.Reading == UnsetReading:
+	case b.opt.Reading == RodReadings && t.Has("rod"), !t.Has("z") && b.opt.Reading == UnsetReading:
 		b.fig, b.opt.Reading = "rod", RodReadings
-	case b.opt.Reading == RodReadings, t.has("z") && (b.opt.Reading == Elevations || !t.has("rod")):
+	case b.opt.Reading == RodReadings, t.Has("z") && (b.opt.Reading == Elevations || !t.Has("rod")):
 		b.fig = "z"
-	case t.has("rod") && t.has("z"):
-		return t.fail(t.line, "the list has elevations and rod readings",
+	case t.Has("rod") && t.Has("z"):
+		return t.Fail(t.Line, "the list has elevations and rod readings",
 			"write survey.reading: rod or survey.reading: elevation")
 	default:
 		b.fig = "rod"
@@ -133,32 +133,32 @@ func (b *shotBook) settle() bool {
 
 // instrument checks that rod readings have a height of instrument, and that
 // one given has readings.
-func (b *shotBook) instrument() bool {
+func (b *Book) instrument() bool {
 	switch {
 	case b.opt.Reading == RodReadings && !b.opt.HasHI:
-		return b.t.fail(0, "rod readings need the height of the instrument",
+		return b.t.Fail(0, "rod readings need the height of the instrument",
 			"write survey.hi: 104.50 ft, or survey.benchmark: {elevation: 100 ft, rod: 4.50 ft}")
 	case b.opt.Reading == UnsetReading && b.opt.HasHI:
-		return b.t.fail(b.t.line, "a height of instrument is given but the column "+b.t.written("z")+
+		return b.t.Fail(b.t.Line, "a height of instrument is given but the column "+b.t.Written("z")+
 			" may hold elevations", "write survey.reading: rod or survey.reading: elevation")
 	}
 	return true
 }
 
 // take reads one record.
-func (b *shotBook) take() {
+func (b *Book) take() {
 	t := b.t
 	b.records++
-	if !t.whole("x", "y", b.fig) {
+	if !t.Whole("x", "y", b.fig) {
 		return
 	}
-	plan := func(s string) (unit.Length, error) { return measure(s, b.opt.Plan, "") }
-	x, okX := t.length("x", plan)
-	y, okY := t.length("y", plan)
-	z, okZ := t.length(b.fig, b.opt.Book.read)
+	plan := func(s string) (unit.Length, error) { return Measure(s, b.opt.Plan, "") }
+	x, okX := t.Length("x", plan)
+	y, okY := t.Length("y", plan)
+	z, okZ := t.Length(b.fig, b.opt.Book.Read)
 	if okZ && b.opt.Reading == RodReadings {
 		if z < 0 {
-			t.blame(b.fig, "a rod reading cannot be less than 0", "write reading: elevation if these are elevations")
+			t.Blame(b.fig, "a rod reading cannot be less than 0", "write reading: elevation if these are elevations")
 			okZ = false
 		}
 		z = b.opt.HI - z
@@ -166,19 +166,19 @@ func (b *shotBook) take() {
 	if !okX || !okY || !okZ {
 		return
 	}
-	s := survey.Shot{At: geom.Pt{X: x.Feet(), Y: y.Feet()}, Elev: z, File: b.opt.File, Line: t.line,
-		ID: strings.Clone(t.value("point")), Code: b.word(t.rest("code"))}
+	s := survey.Shot{At: geom.Pt{X: x.Feet(), Y: y.Feet()}, Elev: z, File: b.opt.File, Line: t.Line,
+		ID: strings.Clone(t.Value("point")), Code: b.word(t.Rest("code"))}
 	if s.ID == "" {
-		s.ID = strconv.Itoa(len(b.shots) + 1)
+		s.ID = strconv.Itoa(len(b.Shots) + 1)
 	}
-	if t.has("area") {
-		b.area = append(b.area, b.word(t.value("area")))
+	if t.Has("area") {
+		b.Area = append(b.Area, b.word(t.Value("area")))
 	}
-	b.shots = append(b.shots, s)
+	b.Shots = append(b.Shots, s)
 }
 
 // word keeps one copy of a word that many shots have.
-func (b *shotBook) word(s string) string {
+func (b *Book) word(s string) string {
 	if s == "" {
 		return ""
 	}
@@ -193,3 +193,12 @@ func (b *shotBook) word(s string) string {
 	}
 	return w
 }
+
+// File is the list's file as the user named it.
+func (b *Book) File() string { return b.opt.File }
+
+// Problems are those of the list, faults and notes.
+func (b *Book) Problems() problem.List { return b.t.out.All() }
+
+// Faults counts the faults of the list.
+func (b *Book) Faults() int { return b.t.out.Faults }

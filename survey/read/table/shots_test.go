@@ -1,4 +1,4 @@
-package read
+package table
 
 import (
 	"math"
@@ -8,8 +8,11 @@ import (
 	"testing"
 
 	"runnel/survey"
+	"runnel/survey/geom"
 	"runnel/survey/unit"
 )
+
+func pt(x, y float64) geom.Pt { return geom.Pt{X: x, Y: y} }
 
 // readText reads a shot list that must have no faults.
 func readText(t *testing.T, text string, opt ShotOptions) []survey.Shot {
