@@ -1,14 +1,11 @@
 package bare
 
 import (
-	"bytes"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"runnel/survey/problem"
 )
@@ -272,54 +269,4 @@ func TestLogs(t *testing.T) {
 			}
 		})
 	}
-}
-
-// mostTime is how long one input of the fuzzer may take.
-const mostTime = 2 * time.Second
-
-func FuzzRead(f *testing.F) {
-	for _, s := range []string{"x,y,z\n1,2,3\n", "1 2 3\n4 5 6\n", "\ufeffx;y;z\r1,5;2;3\r", "\r ", "", "\x00",
-		"110001+00000007 81...1+00012345 82...1+00002500 83...1+00001001\r\n", "*1\n",
-		"\x0200NMSDR33 V04-04.02     00-000-00 00:00 122111\r\n08TP\n", "00NMSDR\n  ", "JB,NM\nSP,PN,N,E,EL\n", "{5 1} {38 2}\n",
-		"B H 232 0.4\n", "1-2\n", "PK\x03\x04", "LASF", "a,b,c\n1,2,3\n", "<LandXML", "0\nSECTION\n", "ncols 2\nnrows 2\n",
-		"POLYGON((0 0,1 0,1 1))", "{\"type\":\"Point\"}", "A,BS,IS,FS\n1,2,,\n"} {
-		f.Add([]byte(s), false)
-		f.Add([]byte(s), true)
-	}
-	if dir := os.Getenv("RUNNEL_DATA"); dir != "" {
-		for _, name := range []string{"rw5_small_polar.rw5", "sdr33_target_points.sdr", "xyz_quoted_header.txt"} {
-			if data, err := os.ReadFile(filepath.Join(dir, "survey", name)); err == nil {
-				f.Add(data, false)
-			}
-		}
-	}
-	f.Add([]byte("0\"0000\n"), false) // found by fuzzing: neither a place nor a fault
-	f.Fuzz(func(t *testing.T, data []byte, told bool) {
-		var opt Options
-		if told {
-			opt.Columns = []string{"point", "n", "e", "z", "code"}
-		}
-		begin := time.Now()
-		file, err := Read("f", bytes.NewReader(data), opt)
-		if d := time.Since(begin); d > mostTime {
-			t.Errorf("%d bytes took %v", len(data), d)
-		}
-		if err != nil || file == nil {
-			return
-		}
-		if file.Format == "" || file.Refused < 0 || file.Nameless < 0 {
-			t.Errorf("%+v is no sound answer", file)
-		}
-		if file.Count()+len(file.Outlines)+len(file.Surfaces) == 0 && file.Level == nil && len(file.Problems.Faults()) == 0 {
-			t.Errorf("neither a place nor a fault: %+v", file)
-		}
-		if n := len(file.Problems); n > 5000 {
-			t.Errorf("%d problems are listed", n)
-		}
-		for _, p := range file.Places {
-			if !(p.X+p.Y+p.Z > -1e13 && p.X+p.Y+p.Z < 1e13) {
-				t.Errorf("place %+v is out of bounds", p)
-			}
-		}
-	})
 }

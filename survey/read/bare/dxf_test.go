@@ -253,22 +253,6 @@ func TestDXF_BinaryAndUnitsRefusedOrAsked(t *testing.T) {
 	}
 }
 
-func FuzzDXF(f *testing.F) {
-	f.Add([]byte(drawing("2", "0 LWPOLYLINE,70 1,10 0,20 0,42 1,10 20,20 0,42 1,0 POINT,10 1,20 2,30 3,0 TEXT,10 1,20 2,40 1,1 a")))
-	f.Add([]byte(drawing("0", "0 POLYLINE,70 64,0 VERTEX,70 192,10 0,20 0,30 1,0 VERTEX,70 128,71 1,72 2,73 9,0 SEQEND")))
-	f.Add([]byte(drawing("6", "0 3DFACE,10 0,20 0,30 1,11 8,21 0,31 1,12 8,22 8,32 1,0 INSERT,66 1,10 1,20 2,0 ATTRIB,2 Z,1 4,0 SEQEND")))
-	f.Fuzz(func(t *testing.T, data []byte) {
-		isDXF(data)
-		file := readDXF("x.dxf", data)
-		sound(t, file)
-		for _, o := range file.Outlines {
-			if flat := o.Flat(file.Unit); len(flat) > 1001*len(o.Outer) {
-				t.Fatalf("%d vertices of %d", len(flat), len(o.Outer))
-			}
-		}
-	})
-}
-
 // A square field of shots, labels and lines beside them.
 func BenchmarkDXF(b *testing.B) {
 	for _, n := range []int{1000, 10_000, 100_000} {

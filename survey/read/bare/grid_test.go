@@ -1,7 +1,6 @@
 package bare_test
 
 import (
-	"bytes"
 	"fmt"
 	"math"
 	"strings"
@@ -106,25 +105,4 @@ func TestGrid_ManySlipsAreCounted(t *testing.T) {
 	if f.Refused != 100 || len(f.Problems.Faults()) != 21 || !hasProblem(f, problem.Fault, "80 more values") {
 		t.Errorf("%d refused, %d faults", f.Refused, len(f.Problems.Faults()))
 	}
-}
-
-func FuzzASCIIGrid(f *testing.F) {
-	f.Add([]byte(smallGrid))
-	f.Add([]byte("ncols 1\r\nnrows 1\r\nxllcenter ,5\r\nyllcenter ,5\r\ncellsize ,500E+02\r\n\r\n ,5e1"))
-	f.Add([]byte("ncols 1000000 nrows 10 dx 1 dy 2 xllcorner 0 yllcorner 0 nan"))
-	f.Fuzz(func(t *testing.T, data []byte) {
-		file, err := bare.Read("a", bytes.NewReader(append([]byte("ncols 3 "), data...)), bare.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		lo, hi, ok := file.Bounds()
-		for i := range lo {
-			if !(math.Abs(lo[i]) <= 1e8 && math.Abs(hi[i]) <= 1e8) {
-				t.Fatalf("bounds %v to %v", lo, hi)
-			}
-		}
-		if !ok && len(file.Problems) == 0 {
-			t.Fatal("nothing read, and nothing said")
-		}
-	})
 }

@@ -133,21 +133,3 @@ func TestKeptByHand_Published(t *testing.T) {
 		}
 	}
 }
-
-func FuzzGridSheet(f *testing.F) {
-	f.Add([]byte("unit: ft\nhi: 104\nrod,0,10,20\n0,1,,3\n10,4,5,6\n"))
-	f.Add([]byte(";0;12'-6\";25 ft\n20;5'-1 7/16\";1,5;\n10;-;x;2\n0;1;2;3;4\n"))
-	f.Fuzz(func(t *testing.T, data []byte) {
-		if !isGridSheet(data) {
-			return
-		}
-		got := readGridSheet("grid", data)
-		for _, p := range got.Places {
-			for _, v := range []float64{p.X, p.Y, p.Z} {
-				if !(v > -1e11 && v < 1e11) {
-					t.Errorf("place %+v is out of bounds", p)
-				}
-			}
-		}
-	})
-}

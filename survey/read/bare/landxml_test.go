@@ -179,34 +179,6 @@ func TestLandXML_LinesAndLetters(t *testing.T) {
 	}
 }
 
-func FuzzLandXML(f *testing.F) {
-	f.Add([]byte(land(inFeet, square)))
-	f.Add([]byte(land(inFeet, `<CgPoints><CgPoint name="1">5 6</CgPoint></CgPoints>`)))
-	f.Add([]byte(`<!DOCTYPE x [<!ENTITY a "aaaa">]><LandXML>&a;</LandXML>`))
-	f.Fuzz(func(t *testing.T, data []byte) {
-		isLandXML(data)
-		sound(t, readLandXML("x.xml", data))
-	})
-}
-
-// sound holds a file to what every reader owes: faces refer to places, and a
-// file that gives nothing says why.
-func sound(t *testing.T, f *File) {
-	t.Helper()
-	for _, s := range f.Surfaces {
-		for _, face := range s.Faces {
-			for _, i := range face {
-				if i < 0 || i >= len(s.Places) {
-					t.Fatalf("a face refers to place %d of %d", i, len(s.Places))
-				}
-			}
-		}
-	}
-	if _, _, ok := f.Bounds(); !ok && len(f.Outlines) == 0 && len(f.Problems) == 0 {
-		t.Fatal("nothing found and nothing said")
-	}
-}
-
 // A square field of points under twice as many faces.
 func BenchmarkLandXML(b *testing.B) {
 	for _, side := range []int{32, 100, 316} {

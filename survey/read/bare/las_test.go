@@ -9,9 +9,11 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"runtime/metrics"
 	"strings"
 	"testing"
 	"testing/iotest"
+	"time"
 
 	"runnel/survey/problem"
 	"runnel/survey/read/bare"
@@ -331,9 +333,16 @@ func FuzzLAS(f *testing.F) {
 		f.Add(cloud{minor: 4, format: format, points: manyPoints(3), extra: 3}.bytes())
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
+		if len(data) > 1<<15 {
+			return
+		}
+		before, begin := allocated(), time.Now()
 		file, err := bare.Read("a", bytes.NewReader(append([]byte("LASF"), data[min(4, len(data)):]...)), bare.Options{})
 		if err != nil {
 			t.Fatal(err)
+		}
+		if got, d := allocated()-before, time.Since(begin); got > uint64(16<<20+4000*len(data)) || d > 2*time.Second {
+			t.Fatalf("%d bytes took %d bytes of memory and %v", len(data), got, d)
 		}
 		if 20*len(file.Places) > len(data)+20 {
 			t.Fatalf("%d places from %d bytes", len(file.Places), len(data))
@@ -347,6 +356,13 @@ func FuzzLAS(f *testing.F) {
 			}
 		}
 	})
+}
+
+// allocated is how much memory was handed out so far.
+func allocated() uint64 {
+	sample := []metrics.Sample{{Name: "/gc/heap/allocs:bytes"}}
+	metrics.Read(sample)
+	return sample[0].Value.Uint64()
 }
 
 func BenchmarkEachLAS(b *testing.B) {

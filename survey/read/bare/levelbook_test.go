@@ -219,26 +219,3 @@ func TestKeptByHand_Hostile(t *testing.T) {
 		}
 	}
 }
-
-func FuzzLevelBook(f *testing.F) {
-	f.Add([]byte(loopBook))
-	f.Add([]byte("sta;BS;IS;FS;HI;RL;rod;remark\nA;5'-1 7/16\";;;;820;direct;bm 12.5\n;1;;2\nB;;3\nsum;1;2;3\n"))
-	f.Add([]byte("Sta  BS   FS  Elev\nA    5        100\nunit: m\n X       4  1\n"))
-	f.Add([]byte("unit: ft\nbenchmark: \nclosing: x\nBS,FS\n1,\n2,3\n,1e99\n"))
-	f.Fuzz(func(t *testing.T, data []byte) {
-		if !isLevelBook(data) {
-			return
-		}
-		got := readLevelBook("book", data)
-		if got.Level == nil {
-			if len(got.Problems.Faults()) == 0 {
-				t.Error("neither a book nor a fault")
-			}
-			return
-		}
-		if err := got.Level.Check(); err != nil {
-			t.Error(err)
-		}
-		got.Level.Text()
-	})
-}

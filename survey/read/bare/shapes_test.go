@@ -1,7 +1,6 @@
 package bare_test
 
 import (
-	"bytes"
 	"fmt"
 	"math"
 	"strings"
@@ -171,22 +170,4 @@ func TestShapes_NotTheirs(t *testing.T) {
 			t.Errorf("%q is read as %s", text, f.Format)
 		}
 	}
-}
-
-func FuzzShapes(f *testing.F) {
-	f.Add([]byte("POLYGON((0 0,4 0,4 4,0 4,0 0),(1 1,1 2,2 2,1 1))"))
-	f.Add([]byte("SRID=1;MULTIPOINT ZM((1 2 3 4),(5 6 7 8));GEOMETRYCOLLECTION(POINT(1 2 3))"))
-	f.Add([]byte(`{"type":"Feature","id":1,"geometry":{"type":"Polygon","coordinates":[[[0,0],[4,0],[4,4]]]}}`))
-	f.Add([]byte(`{"type":"GeometryCollection","geometries":[{"type":"MultiPoint","coordinates":[[1,2,3]]}]}`))
-	f.Fuzz(func(t *testing.T, data []byte) {
-		file, err := bare.Read("a", bytes.NewReader(data), bare.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, o := range file.Outlines {
-			if len(o.Outer) < 3 || math.IsNaN(o.Area()) {
-				t.Fatalf("outline %+v", o)
-			}
-		}
-	})
 }
