@@ -8,6 +8,7 @@ import (
 	"runnel/drainage"
 	"runnel/render"
 	"runnel/survey"
+	"runnel/survey/ask"
 	"runnel/survey/fit"
 	"runnel/survey/problem"
 	"runnel/survey/unit"
@@ -114,11 +115,20 @@ func (p plan) runArea(ctx context.Context, area survey.Area) (render.AreaResult,
 		return a, err
 	}
 	a.Seen = drainage.CompareSeen(a.Site, a.Existing, job.Seen)
+	a.Asked = ask.Questions(job, &a.Area, known(&a))
 	a.Rung, a.Why = rung(a.Existing, rules, job.Units)
 	if job.Taper == nil || p.last < Taper {
 		return a, nil
 	}
 	return a, w.design(ctx, &a, p.step("lay out taper of area "+a.Area.Name))
+}
+
+// known is what the surface tells of its shots.
+func known(a *render.AreaResult) ask.Known {
+	if a.Fit == nil {
+		return ask.Known{}
+	}
+	return ask.Known{SpacingFt: a.Fit.SpacingFt, UnknownPct: a.Existing.UnknownPct}
 }
 
 // work holds what the steps of one area hand on.

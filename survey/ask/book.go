@@ -1,0 +1,72 @@
+package ask
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"runnel/survey"
+	"runnel/survey/problem"
+	"runnel/survey/unit"
+)
+
+// book asks for what the field book should say of the survey.
+func (l *list) book() {
+	s := l.job.Survey
+	if s.None {
+		return
+	}
+	l.closings(s)
+	if s.ReadingError == 0 {
+		l.add("reading error", "How near can one reading be told with this instrument: 1/16 in, 1/8 in, 3 mm?",
+			"how far slopes can be told from their limits")
+	}
+	var open []string
+	for _, f := range []struct{ stated, name string }{
+		{s.Evidence.Method, "method"}, {s.Evidence.Instrument, "instrument"},
+		{s.Evidence.Checked, "the instrument's last check"}, {s.Evidence.Date, "date"},
+		{s.Evidence.By, "who surveyed"},
+	} {
+		if f.stated == "" {
+			open = append(open, f.name)
+		}
+	}
+	if len(open) > 0 {
+		l.add("field book", "State of the survey: "+joined(open)+".", "the survey stands as evidence only with them")
+	}
+}
+
+// closings asks about benchmarks that were not read again or did not close.
+func (l *list) closings(s survey.Source) {
+	for _, c := range s.Closings {
+		miss := unit.Inches(math.Abs(c.Misclosure().Inches()))
+		if c.Allowed > 0 && miss > c.Allowed {
+			l.urgent("set-up "+c.SetUp, fmt.Sprintf("Run the levels of set-up %s again: on %s they close by %s where %s is allowed.",
+				c.SetUp, c.On, miss.FormatThin(l.job.Units), c.Allowed.FormatThin(l.job.Units)),
+				"every elevation of the set-up is in doubt by as much")
+		}
+	}
+	if len(s.Closings) == 0 {
+		l.add("benchmark", "Which fixed mark do the elevations start from, and what did it read at the end of the survey?",
+			"a set-up that moved between first and last reading would not show")
+	}
+}
+
+// water asks for what people saw and for the rain to reckon with.
+func (l *list) water() {
+	if len(l.job.Seen) == 0 {
+		l.add("ponds seen", "Has anyone seen water stand? Give outline, greatest depth and hours since the rain.",
+			"ponds seen against ponds computed are the best proof of a survey")
+	}
+	for n, s := range l.job.Seen {
+		if s.Hours == 0 {
+			l.add(fmt.Sprintf("pond seen %d", n+1), fmt.Sprintf("How many hours after the rain was pond %d seen?", n+1),
+				"water that goes within 48 hours is judged otherwise by many codes")
+		}
+	}
+	// A key that is not used yet stands among the notes of the job.
+	stated := slices.ContainsFunc(l.job.Notes, func(p problem.Problem) bool { return p.Field == "rain" })
+	if !stated {
+		l.add("rain", "Which rain rate do the drains have to take, and which the overflows?", "whether drains and overflows are large enough")
+	}
+}
