@@ -108,6 +108,7 @@ type Outlet struct {
 	Kind     OutletKind
 	At       geom.Pt     // job feet; a scupper's middle; unset for edges
 	Edge     int         // of scuppers, gutter and open edges; -1 for drains
+	Along    unit.Length // of a scupper, from the edge's first vertex to its middle
 	Size     unit.Length // a drain's bore; 0: not stated
 	Width    unit.Length // a scupper's opening
 	Opening  unit.Length // a scupper's height of opening
@@ -224,5 +225,6 @@ type Core struct {
 	Thickness unit.Length // membrane to deck
 	Layers    []Layer     // from the top down; nil: not stated
 	Wet       bool
-	Roofs     int // how many old roofs lie there; 0: not stated
+	WetKnown  bool // wet or dry is stated
+	Roofs     int  // how many old roofs lie there; 0: not stated
 }

@@ -10,12 +10,15 @@ import (
 type SetUp struct {
 	ID        string      // as shots and reports name it
 	On        string      // what the backsight stands on; empty where HI was stated
+	From      unit.Length // elevation of On; told where On is not empty
 	Backsight unit.Length // reading on On
 	HI        unit.Length // height of instrument; with a direct rod the zero of the rod
 	Direct    bool        // the rod reads up: a bigger reading is a higher place
 	Shift     unit.Length // added to all that was read here: a share of a misclosure
 	TiedTo    string      // the set-up whose shared shots gave HI; empty: none
-	Shared    int         // how many shots they share
+	Shared    int         // how many shots it shares with TiedTo, else with Beside
+	Beside    string      // the set-up it was compared with over shared shots
+	Off       unit.Length // how much higher than Beside it has them, by their median
 }
 
 // Closing is a known mark that a line of levels or a set-up came back to.
@@ -25,12 +28,20 @@ type Closing struct {
 	Found   unit.Length
 	Known   unit.Length
 	Allowed unit.Length // 0: not stated
+	By      string      // where Allowed comes from, in words
 	File    string      // where it was read
 	Line    int         // from 1; 0 where there is none
 }
 
 // Misclosure is found less known; the correction has the opposite sign.
 func (c Closing) Misclosure() unit.Length { return c.Found - c.Known }
+
+// Within says whether the misclosure is allowed; stated is false where no
+// allowed misclosure is stated.
+func (c Closing) Within() (within, stated bool) {
+	off := c.Misclosure()
+	return max(off, -off) <= c.Allowed, c.Allowed > 0
+}
 
 // Evidence is what the crew writes down of how a survey was made. Empty parts
 // were not stated.
