@@ -259,6 +259,18 @@ func TestLogs(t *testing.T) {
 			rec("08TP", "00000042", "500.5", "200.25", "99.75", "ROOF") + "\r\n" + rec("08TP", "00000043", "500.5", "", "99.75", "") +
 			"\r\n" + rec("09F1", "00000044", "1", "2", "3") + "\r\n\x0312345\r\n", "SDR33",
 			[]Place{{ID: "42", X: 200.25, Y: 500.5, Z: 99.75, Code: "ROOF", Line: 2}}, 2, Feet},
+		"GSI-8 blocks in one line, a code, no number": {"41....+000ROOF1 42....+00000000\n" +
+			"110001+00000000 81..00+00001000 82..00+00002000 83..00-00000003 110002+00000A08 81..00+00001500 82..00+00002000 83..00+00000003 71....+0000DECK\n",
+			"GSI-8", []Place{{ID: "0", X: 1, Y: 2, Z: -0.003, Line: 2}, {ID: "A08", X: 1.5, Y: 2, Z: 0.003, Code: "DECK", Line: 2}}, 0, Metres},
+		"GSI-8 hundredths of a millimetre, no height": {"110001+00000007 81...8+00100000 82...8+00200000\n110002+00000008 81...8+00100000 82...8+00200000 83...8+00300000 87...8+00000000 88...0+00001500\n",
+			"GSI-8", []Place{{ID: "8", X: 1, Y: 2, Z: 3, Line: 2}}, 1, Metres},
+		"SDR33 east first": {"00NMSDR33 V04-04.02     01-Jan-26 09:30 113121\n" +
+			rec("08KI", "P7", "200.25", "500.5", "99.75", "DRAIN 2") + "\n", "SDR33",
+			[]Place{{ID: "P7", X: 200.25, Y: 500.5, Z: 99.75, Code: "DRAIN 2", Line: 2}}, 0, Metres},
+		"SDR2x": {"00NMSDR20V03-05     0000                112111\r\n10NMROOF\r\n" +
+			"02KI0001500.000   200.000   100.000   1.500     BASE            \r\n" +
+			"08KI0042500.5     200.25    99.75     ROOF            \r\n13NMnote\r\n", "SDR2x",
+			[]Place{{ID: "42", X: 200.25, Y: 500.5, Z: 99.75, Code: "ROOF", Line: 4}}, 0, Metres},
 		"RW5 with stored points": {"JB,NMROOF,DT01-01-2024\nMO,AD0,UN1\nSP,PN5,N 10.5,E 20.25,EL 99.5,--RF\nSS,OP1,FP2,AR1,ZE90,SD3,--X\n",
 			"RW5 collector log", []Place{{ID: "5", X: 20.25, Y: 10.5, Z: 99.5, Code: "RF", Line: 3}}, 1, ""},
 	} {

@@ -84,10 +84,25 @@ func readGSI(name string, data []byte) *File {
 	return bad.finish()
 }
 
-// gsiLine reads one line.
+// gsiLine reads one line, which may hold several blocks: each begins with the
+// word of a point (11) or of a code (41).
 func (s *slips) gsiLine(line int, text string) {
-	p, have := Place{Line: line}, 0
-	for _, word := range strings.Fields(text) {
+	words := strings.Fields(text)
+	for len(words) > 0 {
+		n := 1
+		for n < len(words) && !strings.HasPrefix(words[n], "11") && !strings.HasPrefix(words[n], "41") {
+			n++
+		}
+		s.gsiBlock(line, words[:n])
+		words = words[n:]
+	}
+}
+
+// gsiBlock reads one block of words. One of a code alone holds no place and is
+// no slip.
+func (s *slips) gsiBlock(line int, words []string) {
+	p, have := Place{Line: line}, map[string]bool{}
+	for _, word := range words {
 		w, ok := gsiWordOf(word)
 		if !ok {
 			s.refuse(line, "", word, "not a word of 8 or 16 digits", "export the log again")
@@ -95,8 +110,10 @@ func (s *slips) gsiLine(line int, text string) {
 		}
 		var into *float64
 		switch w.index {
+		case "41":
+			return
 		case "11":
-			p.ID = strings.TrimLeft(w.digits, "0")
+			p.ID = withoutZeros(w.digits)
 		case "71":
 			p.Code = strings.TrimLeft(w.digits, "0")
 		case "81":
@@ -115,9 +132,9 @@ func (s *slips) gsiLine(line int, text string) {
 			return
 		}
 		*into, s.out.Unit = x, u
-		have++
+		have[w.index] = true
 	}
-	if have != 3 {
+	if len(have) != 3 {
 		s.refuse(line, "", "", "no computed coordinates (words 81, 82, 83)", "compute them in the instrument, or leave the line out")
 		return
 	}
