@@ -26,6 +26,9 @@ const (
 	Millimetres Unit = "mm"
 )
 
+// UnitField is the field of notes that say that a file states no unit.
+const UnitField = "unit"
+
 // Place is one place as the file has it, in the file's own unit: x right or
 // east, y up or north, z the elevation.
 type Place struct {
@@ -60,8 +63,22 @@ type File struct {
 	// plan places: Places is empty, and Level.SetUps (each with HI), Level.Shots
 	// (elevation, adjusted) and Level.Closing (misclosure) hold what was found;
 	// Level.Text() is all of it as a page.
-	Level    *level.Result
+	Level *level.Result
+	// Layers are those that Places lie on, beside them; nil but for drawings.
+	Layers []string
+	// Sheet is what a grid sheet says of its cells; nil for other formats.
+	Sheet *Sheet
+
 	Problems problem.List
+}
+
+// Sheet says what the cells of a grid sheet are; all false where it does not
+// say. Places of rod readings are elevations under an HI of 100 where the sheet
+// states none.
+type Sheet struct {
+	Elevations, Rod, Direct bool
+	HasHI                   bool // HI is stated
+	HI                      float64
 }
 
 // Format is one kind of file.
@@ -88,7 +105,13 @@ type Options struct {
 
 // formats are tried in this order: those that a signature tells first.
 func formats(opt Options) []Format {
-	first := []Format{
+	out := append(signed(), levelBookFormat(), gridSheetFormat())
+	return append(append(out, refusedFormats()...), delimitedFormat(opt.Columns))
+}
+
+// signed are the formats that a signature or the form of every line tells.
+func signed() []Format {
+	return []Format{
 		lasFormat(),
 		gridFormat(),
 		geoJSONFormat(),
@@ -97,11 +120,30 @@ func formats(opt Options) []Format {
 		gsiFormat(),
 		landXMLFormat(),
 		dxfFormat(),
-		levelBookFormat(),
-		gridSheetFormat(),
 	}
-	return append(append(first, refusedFormats()...), delimitedFormat(opt.Columns))
 }
+
+// StartBytes is how much of a file tells its format.
+const StartBytes = looked
+
+// IsList says whether a file that starts so, with StartBytes or all there are,
+// is delimited text or of no format that is known. Where its columns are named
+// from outside it is no level book and no sheet.
+func IsList(start []byte, named bool) bool {
+	all := signed()
+	if !named {
+		all = append(append(all, levelBookFormat(), gridSheetFormat()), refusedFormats()...)
+	}
+	for _, f := range all {
+		if f.Is(start) {
+			return false
+		}
+	}
+	return true
+}
+
+// IsCloud says whether a file that starts so is a point cloud for ScanLAS.
+func IsCloud(start []byte) bool { return isLAS(start) }
 
 // Read reads a survey file. Errors are those of the reader; what is wrong with
 // the file stands in Problems.

@@ -149,6 +149,7 @@ type dxfReader struct {
 	order   []string // layers with faces, as they come
 	shots   int
 	asked   bool              // for a unit that is read
+	on      []string          // layers of places, beside them
 	names   map[string]string // of layers and blocks, by their bytes
 }
 
@@ -317,6 +318,7 @@ func dxfText(value []byte) string {
 // finish joins labels, surfaces and counts, and tells what was not read.
 func (r *dxfReader) finish() {
 	r.joinLabels()
+	r.out.Layers = r.on
 	for _, layer := range r.order {
 		r.out.Surfaces = append(r.out.Surfaces, r.layers[layer].Surface)
 	}
@@ -335,7 +337,7 @@ func (r *dxfReader) finish() {
 			"turn what matters into points, lines or 3-D faces")
 	}
 	if r.out.Unit == Unstated && !r.asked {
-		r.note(0, "the drawing states no unit", "say whether it is feet, inches, metres or US survey feet")
+		r.unitNote("the drawing states no unit", "say whether it is feet, inches, metres or US survey feet")
 	}
 	r.tellLeftOut()
 }

@@ -39,7 +39,7 @@ func (r *dxfReader) entity(e *dxfEntity) {
 	switch e.name {
 	case "POINT":
 		if p, ok := r.at(e, 0, true); ok {
-			r.out.Places = append(r.out.Places, p)
+			r.out.Places, r.on = append(r.out.Places, p), append(r.on, p.Code)
 		}
 	case "LINE":
 		a, ok := r.at(e, 0, false)
@@ -197,6 +197,7 @@ func (r *dxfReader) addFace(layer string, corners []Place) {
 // dxfInsert is a block put in place, until its attributes have come.
 type dxfInsert struct {
 	place Place
+	layer string
 	high  bool // its elevation is more than a 0 that every symbol has
 }
 
@@ -215,7 +216,7 @@ func (r *dxfReader) beginInsert(e *dxfEntity) {
 	if g, there := e.get(2); there {
 		p.Code = r.named(g.value)
 	}
-	r.insert = &dxfInsert{place: p, high: p.Z != 0}
+	r.insert = &dxfInsert{place: p, layer: r.layer(e), high: p.Z != 0}
 }
 
 // attrib takes an attribute of the block inserted last, by its tag.
@@ -249,7 +250,7 @@ func (r *dxfReader) endInsert() {
 		return
 	}
 	if r.insert.high {
-		r.out.Places = append(r.out.Places, r.insert.place)
+		r.out.Places, r.on = append(r.out.Places, r.insert.place), append(r.on, r.insert.layer)
 	} else {
 		r.symbols++
 	}

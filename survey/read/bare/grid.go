@@ -104,7 +104,8 @@ func readGrid(name string, data []byte) *File {
 		return r.file
 	}
 	r.readCells(g)
-	r.note("the grid states no length unit", "state it")
+	r.file.Problems.Add(problem.Problem{File: name, Field: UnitField, Grade: problem.Note,
+		Why: "the grid states no length unit", Mend: "state it"})
 	return r.file
 }
 

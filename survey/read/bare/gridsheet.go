@@ -254,6 +254,8 @@ func (g *gridSheet) keys(rows []sheetRow) {
 // ask notes what the sheet does not say.
 func (g *gridSheet) ask() {
 	rod := g.kind == rodKind || g.kind == directKind
+	g.out.Sheet = &Sheet{Elevations: g.kind == elevationKind, Rod: g.kind == rodKind, Direct: g.kind == directKind,
+		HasHI: g.isHI, HI: g.hi}
 	switch {
 	case g.kind == unsaid:
 		g.note(0, "the sheet does not say whether its cells are rod readings or elevations; they stand here as written",
@@ -266,7 +268,7 @@ func (g *gridSheet) ask() {
 	}
 	switch {
 	case g.unit.one == 0:
-		g.note(0, "the unit is not stated", "write a line above the table: unit: ft (or m)")
+		g.unitNote("the unit is not stated", "write a line above the table: unit: ft (or m)")
 	case g.plan == 0 && g.unit.marked && !g.unit.stated:
 		g.note(0, "readings carry units: plain x and y count as "+string(g.out.Unit), "write a line above the table: plan: ft")
 	case g.plan == 0 && (g.unit.one == unit.Inch || g.unit.one == unit.Millimetre):

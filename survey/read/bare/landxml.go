@@ -108,7 +108,7 @@ func readLandXML(name string, data []byte) *File {
 	r := &landReader{slips: slips{file: name, out: out}, dec: landDecoder(trimMark(data))}
 	r.read()
 	if !r.units {
-		r.note(0, "the length unit is not stated", "say whether it is feet, US survey feet or metres")
+		r.unitNote("the length unit is not stated", "say whether it is feet, US survey feet or metres")
 	}
 	if len(out.Places) == 0 && len(out.Surfaces) == 0 && len(out.Problems.Faults()) == 0 {
 		r.nothing()

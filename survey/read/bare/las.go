@@ -65,8 +65,22 @@ func fault(why, mend string) problem.Problem { return problem.Problem{Why: why, 
 // after the points before that place; an error of take ends the reading and is
 // given back as it is. An empty cloud calls nothing and is no error.
 func EachLAS(r io.Reader, take func(x, y, z float64, class uint8) error) error {
-	_, err := eachLAS(r, new(lasTally), take)
+	_, err := ScanLAS(r, take)
 	return err
+}
+
+// Scanned counts the points of a cloud that was gone through.
+type Scanned struct {
+	Read     int // all
+	Withheld int // marked as such, not given
+	Far      int // without usable coordinates, not given
+}
+
+// ScanLAS is EachLAS and counts the points, those passed over included.
+func ScanLAS(r io.Reader, take func(x, y, z float64, class uint8) error) (Scanned, error) {
+	var tally lasTally
+	_, err := eachLAS(r, &tally, take)
+	return Scanned{Read: int(tally.read), Withheld: int(tally.withheld), Far: int(tally.far)}, err
 }
 
 // lasTally counts the points that are passed over.
@@ -336,7 +350,8 @@ func lasNotes(name string, f *File, tally *lasTally, classes [256]int, stride in
 	if tally.far > 0 {
 		note(fmt.Sprintf("%d points lie further out than 100,000,000 and are left out", tally.far), "")
 	}
-	note("the length unit is not read from a point cloud", "state it")
+	out.Add(problem.Problem{File: name, Field: UnitField, Grade: problem.Note,
+		Why: "the length unit is not read from a point cloud", Mend: "state it"})
 	return out
 }
 

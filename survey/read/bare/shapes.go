@@ -153,7 +153,7 @@ func (s *shapes) done() *File {
 	note(s.twice, "%d vertices stand twice in a row and are taken once", "")
 	note(s.heights, "the heights of %d outline vertices are not used", "give elevations as points")
 	if len(s.file.Outlines)+len(s.file.Places) > 0 {
-		s.file.Problems.Add(problem.Problem{File: s.name, Why: "the file states no length unit", Mend: "state it", Grade: problem.Note})
+		s.file.Problems.Add(problem.Problem{File: s.name, Field: UnitField, Why: "the file states no length unit", Mend: "state it", Grade: problem.Note})
 	} else if s.bad == 0 {
 		s.file.Problems.Add(problem.Problem{File: s.name, Why: "no closed outline and no point with an elevation",
 			Mend: "export the roof as a closed polygon"})

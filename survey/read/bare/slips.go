@@ -37,6 +37,11 @@ func (s *slips) note(line int, why, mend string) {
 		Grade: problem.Note})
 }
 
+// unitNote says what the file does not state of its unit; see UnitField.
+func (s *slips) unitNote(why, mend string) {
+	s.out.Problems.Add(problem.Problem{File: s.file, Field: UnitField, Why: why, Mend: mend, Grade: problem.Note})
+}
+
 // fault says why the file cannot be used, or not beyond this line.
 func (s *slips) fault(line int, why, mend string) {
 	s.out.Problems.Add(problem.Problem{File: s.file, Line: line, Why: why, Mend: mend})
