@@ -1,7 +1,6 @@
 package bare
 
 import (
-	"bytes"
 	"fmt"
 	"math"
 	"regexp"
@@ -9,7 +8,6 @@ import (
 	"strings"
 
 	"runnel/survey/problem"
-	"runnel/survey/read/table"
 )
 
 // mostCoord is the greatest coordinate that a file may have, in its unit.
@@ -36,7 +34,7 @@ var (
 // it is and what to do about it.
 func refusedFormats() []Format {
 	const export = "export coordinates: delimited text with a header such as point,n,e,z,code"
-	return []Format{
+	return append([]Format{
 		{Name: "RW5 collector log", Is: mostLines(collectorLine, "--"), Read: readRW5},
 		refused("tagged coordinates in braces", mostLines(taggedLine, ""),
 			"a list of values with numeric tags in braces, which is not read", export),
@@ -45,7 +43,7 @@ func refusedFormats() []Format {
 			"adjust them to elevations, then give each with its place as point,x,y,z"),
 		refused("breaklines", mostLines(breakLine, ""),
 			"breaklines as point numbers: they hold no coordinates", "give the list of points that they join"),
-	}
+	}, foreignFormats()...)
 }
 
 // refused makes a format of which every file is refused.
@@ -148,37 +146,4 @@ func rw5Place(text string, line int) (Place, bool) {
 		have++
 	}
 	return p, have == 3
-}
-
-// foreign says what a file is of which no format could make anything.
-func foreign(name string, data []byte) *File {
-	const ask = "ask for the points as a text table"
-	for _, m := range []struct{ magic, format, why, mend string }{
-		{"\x89PNG", "PNG picture", "a picture holds no elevations that can be read", ask},
-		{"\xff\xd8\xff", "JPEG picture", "a picture holds no elevations that can be read", ask},
-		{"GIF8", "GIF picture", "a picture holds no elevations that can be read", ask},
-		{"II*\x00", "TIFF picture", "a TIFF is not read", "export the raster as an ESRI ASCII grid"},
-		{"MM\x00*", "TIFF picture", "a TIFF is not read", "export the raster as an ESRI ASCII grid"},
-		{"BM", "BMP picture", "a picture holds no elevations that can be read", ask},
-		{"AC10", "DWG drawing", "a binary drawing", "save it as text DXF"},
-		{"\x1f\x8b", "gzip archive", "a compressed file", "unpack it"},
-		{"7z\xbc\xaf", "7z archive", "a compressed file", "unpack it"},
-	} {
-		if bytes.HasPrefix(data, []byte(m.magic)) && (!isText(data[:min(len(data), looked)]) || m.magic == "AC10") {
-			f := refusal(name, m.why, m.mend)
-			f.Format = m.format
-			return f
-		}
-	}
-	if len(bytes.Trim(data, "\ufeff \t\r\n\x1a\x00")) == 0 {
-		return refusal(name, "the file is empty", "export it again")
-	}
-	if why, mend := table.Foreign(data[:min(len(data), looked)]); why != "" {
-		return refusal(name, strings.TrimSuffix(why, ", which is not read yet")+", and no survey that can be read", mend)
-	}
-	if !isText(data[:min(len(data), looked)]) {
-		return refusal(name, "a binary file of no known format", ask)
-	}
-	return refusal(name, "no survey: no format that is known, and no lines of numbers",
-		"export it as delimited text with a header such as point,n,e,z,code")
 }
