@@ -237,8 +237,8 @@ func (s *sheet) title(shows string, facts ...string) {
 	if s.a.Fit == nil {
 		facts = append(facts, "Not surveyed: a level deck is assumed. Every verdict is unknown.")
 	}
-	if s.a.BaseNote != "" && s.a.Fit != nil {
-		facts = append(facts, "Base: "+s.a.BaseNote)
+	if s.a.Deck.Words != "" && s.a.Fit != nil {
+		facts = append(facts, "Base: "+s.a.Deck.Words)
 	}
 	for _, f := range facts {
 		s.panel = append(s.panel, words("fact", s.say.told(f), bodyPt, false, longNote)...)

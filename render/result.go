@@ -27,7 +27,6 @@ type AreaResult struct {
 	Existing *drainage.Report
 	InletIn  []float64              // of each outlet on the existing surface; nil: flush
 	Base     *survey.Surface        // what the boards are laid on
-	BaseNote string                 // how the base was found, for the report
 	Cloud    *fit.CloudReport       // nil: no point cloud
 	Deck     fit.DeckReport         // how base and deck were found
 	Asked    []ask.Question         // what the survey leaves open

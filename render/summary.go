@@ -91,7 +91,7 @@ type summaryArea struct {
 func areaOf(a *AreaResult) summaryArea {
 	s := summaryArea{
 		Name: a.Area.Name, AreaSqft: figure(a.Site.RoofArea().SquareFeet()), Assumption: a.assumed(),
-		Survey: surveyOf(a), Base: a.BaseNote, Rung: a.Rung.String(), Why: a.Why,
+		Survey: surveyOf(a), Base: a.Deck.Words, Rung: a.Rung.String(), Why: a.Why,
 	}
 	if a.Existing != nil {
 		s.Existing = surfaceOf(a.Existing, a.Fit != nil)

@@ -91,7 +91,7 @@ func roofOf(job *survey.Job, spacing float64) *Result {
 		surf.ElevIn[k] = elev(site.Frame.ToJob(l.Centre(k%l.NX, k/l.NX)))
 		surf.Known[k] = a.Name == "A" || site.Frame.ToJob(l.Centre(k%l.NX, k/l.NX)).X < 112
 	}
-	ar := AreaResult{Area: a, Site: site, Base: surf, BaseNote: "deck inferred: membrane less core thickness",
+	ar := AreaResult{Area: a, Site: site, Base: surf, Deck: fit.DeckReport{Words: "deck inferred: membrane less core thickness"},
 		Fit: &fit.Result{Surface: surf, Method: "smoothing surface", HasRMSE: true, RMSEIn: 0.14, SigmaIn: 0.1, SpacingFt: spacing}}
 	ar.Existing = reportOf(site, surf, bowls(a))
 	ar.Design = designOf(site)

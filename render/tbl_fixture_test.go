@@ -117,7 +117,7 @@ func tblResult(t *testing.T, w tblWay) *Result {
 	a := AreaResult{Area: tblArea(w)}
 	a.Site = survey.SiteOf(&a.Area, nil)
 	a.Base = tblSurface(a.Site, w)
-	a.BaseNote = "the deck is taken parallel to the membrane"
+	a.Deck.Words = "the deck is taken parallel to the membrane"
 	a.Fit = &fit.Result{Surface: a.Base, Method: "smoothing surface", HasRMSE: true, RMSEIn: 0.125, SigmaIn: 0.1, SpacingFt: 8}
 	a.InletIn = drainage.Inlets(a.Site, a.Base, nil)
 	a.Existing = tblCheck(t, a.Site, a.Base, a.InletIn)

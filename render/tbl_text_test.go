@@ -37,7 +37,7 @@ func tblTold(sys unit.System) *Result {
 		Existing: &drainage.Report{Ponds: ponds, RoofSqft: 48, BelowMinimumPct: 61.8, UnknownPct: 2.25,
 			Areas:     []drainage.DrainageArea{{Outlet: "D1", SqFt: 44}, {Outlet: "S1", SqFt: 4}},
 			PondsFree: drainage.FallsShort, MeetsDesign: drainage.TooClose, Conditional: []string{"D1"}},
-		BaseNote: "deck inferred: membrane less core thickness",
+		Deck: fit.DeckReport{Words: "deck inferred: membrane less core thickness"},
 		Seen: []drainage.SeenFinding{{Seen: survey.SeenPond{Depth: unit.Inches(1.25), Hours: 60}, Pond: "P1", DepthIn: 1.375,
 			Agrees: true, Words: "seen and computed agree"}},
 		Design: tblToldDesign(),

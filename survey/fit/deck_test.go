@@ -57,9 +57,10 @@ func TestDeck(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s, existing := sloped(t, c.f, c.cores...)
-			base, deck, note := Deck(s, existing, survey.Membrane, c.scope)
-			if !strings.Contains(note, c.note) {
-				t.Errorf("note %q does not say %q", note, c.note)
+			base, deck, r := Deck(s, existing, DeckInput{Kind: survey.Membrane, Scope: c.scope, SigmaIn: 0.1})
+			t.Logf("%s | %v | %s | %q", r.Words, r.Slope, r.Why, r.Warnings)
+			if !strings.Contains(r.Words, c.note) {
+				t.Errorf("%q does not say %q", r.Words, c.note)
 			}
 			if (deck == nil) != (c.deck == nil) {
 				t.Fatalf("deck known: %v", deck != nil)
@@ -80,7 +81,7 @@ func TestDeck(t *testing.T) {
 		})
 	}
 	s, existing := sloped(t, rise)
-	if base, deck, _ := Deck(s, existing, survey.Deck, survey.TearOff); base != existing || deck != existing {
+	if base, deck, _ := Deck(s, existing, DeckInput{Kind: survey.Deck, Scope: survey.TearOff}); base != existing || deck != existing {
 		t.Error("a survey of the deck is not taken for the deck")
 	}
 }

@@ -64,12 +64,14 @@ func ExampleDeck() {
 		fmt.Println(err)
 		return
 	}
-	base, _, note := fit.Deck(s, r.Surface, survey.Membrane, survey.TearOff)
+	base, _, found := fit.Deck(s, r.Surface, fit.DeckInput{Kind: survey.Membrane, Scope: survey.TearOff})
 	_, _, level, err := fit.PlaneOf(base, r.SigmaIn, r.Used)
-	fmt.Println(note)
+	fmt.Println(found.Words)
+	fmt.Println(found.Slope)
 	fmt.Println("level:", level, err)
 	// Output:
-	// deck inferred: membrane less the thickness of 2 cores, 1 1/2" to 7 1/2", following the membrane's rise (they agree to 0")
+	// deck inferred: membrane less the thickness of 2 cores, 1 1/2" to 7 1/2", following the membrane's rise (no other core confirms it)
+	// insulation
 	// level: true <nil>
 }
 

@@ -416,8 +416,8 @@ func TestLevel(t *testing.T) {
 	if z, ok := surf.Elevation(s.Frame.ToLocal(geom.Pt{X: 7, Y: 7})); ok {
 		t.Errorf("in the court it stands at %g", z)
 	}
-	if base, deck, note := Deck(s, surf, survey.UnsetSurface, survey.TearOff); base != surf || deck != surf ||
-		!strings.Contains(note, "NOT SURVEYED") {
+	if base, deck, r := Deck(s, surf, DeckInput{Scope: survey.TearOff}); base != surf || deck != surf ||
+		!strings.Contains(r.Words, "NOT SURVEYED") {
 		t.Error("a level deck is not base and deck")
 	}
 }

@@ -91,6 +91,13 @@ const roundingIn = 0.012 / 3.4641016151377544
 // Check: TestLeastSquares_WorkedExample, TestPlaneOf.
 func PlaneOf(surf *survey.Surface, sigmaIn float64, shots int) (p survey.Plane, doubt unit.Slope,
 	level bool, err error) {
+	return PlaneUnder(surf, sigmaIn, shots, 0)
+}
+
+// PlaneUnder is PlaneOf for a surface that lies under the one that was shot:
+// also is one standard error of the slope between the two, along either axis.
+func PlaneUnder(surf *survey.Surface, sigmaIn float64, shots int, also unit.Slope) (p survey.Plane,
+	doubt unit.Slope, level bool, err error) {
 	pts, zIn := roofPlaces(surf, surf.IsKnown)
 	if _, _, err := leastSquares(pts, zIn); err != nil {
 		pts, zIn = roofPlaces(surf, func(int) bool { return true })
@@ -101,9 +108,16 @@ func PlaneOf(surf *survey.Surface, sigmaIn float64, shots int) (p survey.Plane, 
 	}
 	middleIn := p.At(sp.middle)
 	errX, errY := sp.slopeErrors(math.Max(sigmaIn, roundingIn), shots)
+	errX, errY = math.Hypot(errX, also.InchesPerFoot()), math.Hypot(errY, also.InchesPerFoot())
 	p.GX, p.GY = told(p.GX, errX), told(p.GY, errY)
 	p.CIn = middleIn - p.GX*sp.middle.X - p.GY*sp.middle.Y
 	return p, unit.InchesPerFoot(math.Max(errX, errY)), p.GX == 0 && p.GY == 0, nil
+}
+
+// short2 is the mean square of the places about the line of their longest
+// extent.
+func (s spread) short2() float64 {
+	return math.Max(0, (s.xx+s.yy)/2-math.Hypot((s.xx-s.yy)/2, s.xy))
 }
 
 // slopeErrors gives one standard error of each slope of a plane of least

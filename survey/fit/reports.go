@@ -20,11 +20,3 @@ type CloudObject struct {
 	Sqft   float64
 	HighIn float64 // of its top above the roof about it
 }
-
-// DeckReport says how the base and the deck were found.
-type DeckReport struct {
-	Inferred bool    // from cores; every sheet must say so
-	SigmaIn  float64 // one standard error of the deck at a place, inches; 0: not told
-	Words    string  // for the report
-	Warnings []string
-}

@@ -105,7 +105,11 @@ func (p plan) runArea(ctx context.Context, area survey.Area) (render.AreaResult,
 		return a, fmt.Errorf("fit surface of area %s: %w", area.Name, err)
 	}
 	w := work{job: job, rules: rules, existing: existing}
-	w.base, w.deck, a.BaseNote = fit.Deck(a.Site, existing, job.Survey.Surface, job.Scope)
+	in := fit.DeckInput{Kind: job.Survey.Surface, Scope: job.Scope, Units: job.Units}
+	if a.Fit != nil {
+		in.SigmaIn = a.Fit.SigmaIn
+	}
+	w.base, w.deck, a.Deck = fit.Deck(a.Site, existing, in)
 	a.Base = w.base
 	w.inletIn = drainage.Inlets(a.Site, existing, w.deck)
 	a.InletIn = w.inletIn
@@ -178,7 +182,7 @@ func (w work) design(ctx context.Context, a *render.AreaResult, tell func(done, 
 	var doubt unit.Slope
 	if a.Fit != nil {
 		var err error
-		plane, doubt, _, err = fit.PlaneOf(w.base, a.Fit.SigmaIn, a.Fit.Used)
+		plane, doubt, _, err = fit.PlaneUnder(w.base, a.Fit.SigmaIn, a.Fit.Used, a.Deck.SlopeDoubt)
 		if err != nil {
 			return fmt.Errorf("fit plane of the deck: %w", err)
 		}
