@@ -65,6 +65,7 @@ func (r *jobReader) area(f fields) *areaRead {
 	}
 	r.outlets(a, f.get("outlets"))
 	r.curbs(a, f.get("curbs"))
+	a.Deck = r.deckKind(f.get("deck"))
 	return a
 }
 
@@ -298,7 +299,7 @@ func (r *jobReader) scupper(o *survey.Outlet, a *areaRead, f fields) {
 	if !ok {
 		return
 	}
-	o.Edge = n
+	o.Edge, o.Along = n, l
 	p, q := a.Outline[n], a.Outline.At(n+1)
 	longFt, half := p.Dist(q), o.Width.Feet()/2
 	if l.Feet() < half-1e-6 || l.Feet() > longFt-half+1e-6 {

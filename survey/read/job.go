@@ -28,9 +28,10 @@ type jobReader struct {
 	out  table.Tally
 	more problem.List // of the tables that the job names
 
-	plan  unit.Length    // what a plain plan number measures
-	book  table.BookUnit // what a plain elevation measures
-	areas []*areaRead
+	plan      unit.Length    // what a plain plan number measures
+	allowedAt item           // the misclosure that the survey allows
+	book      table.BookUnit // what a plain elevation measures
+	areas     []*areaRead
 }
 
 // Job reads a job file of fsys and the tables it names, relative to its
@@ -68,12 +69,12 @@ func (r *jobReader) job(f fields) *survey.Job {
 	src := r.source(j, f.get("survey"))
 	r.readAreas(f.get("areas"))
 	r.rules(j, f.get("rules"))
-	r.scope(j, f.get("scope"), f.get("taper"))
 	r.taper(j, f.get("taper"))
 	r.stock(j, f.get("stock"))
 	r.seen(j, f.get("seen"))
 	r.ponds(j, f.get("ponds"))
 	r.checkAreas(j)
+	r.scope(j, f.get("scope"), f.get("taper"))
 	r.tables(j, src)
 	for _, a := range r.areas {
 		j.Areas = append(j.Areas, a.Area)
@@ -151,24 +152,6 @@ func (r *jobReader) ownRules(j *survey.Job, v item) {
 		j.Rules.Valley = j.Rules.Field
 		if j.Rules.Mode == survey.Planes {
 			f.get("valley").note("no least slope for valleys; the field's is taken", "write valley: 1/8 in/ft")
-		}
-	}
-}
-
-// scope reads what of the old roof goes.
-func (r *jobReader) scope(j *survey.Job, v, taper item) {
-	switch v.word("tear-off", "recover", "partial") {
-	case "tear-off":
-		j.Scope = survey.TearOff
-	case "recover":
-		j.Scope = survey.Recover
-	case "partial":
-		v.fault("a partial re-roof is not built yet", "write tear-off or recover")
-	default:
-		j.Scope = survey.TearOff
-		if v.absent && !j.Survey.None && !taper.absent {
-			v.note("what goes of the old roof is not stated; tear-off is taken",
-				"write scope: tear-off or scope: recover")
 		}
 	}
 }

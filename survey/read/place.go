@@ -19,31 +19,52 @@ func (r *jobReader) tables(j *survey.Job, src source) {
 	if src.shots.r == nil {
 		return // none, or nothing to go by
 	}
-	var shots *table.Book
-	if name, ok := src.shots.text(); ok && src.ok {
-		shots = r.shotTable(src, name)
-	}
+	shots, deck := r.shotTable(src.listing), r.shotTable(src.deck)
 	cores := r.coreTable(src.cores)
 	if slices.ContainsFunc(r.areas, func(a *areaRead) bool { return !a.sound }) || len(r.areas) == 0 {
 		return // where a shot lies cannot be told
 	}
+	grid := make([]bands, len(r.areas))
+	for i, a := range r.areas {
+		grid[i] = newBands(a)
+	}
 	if shots != nil {
-		p := placer{r: r, out: table.Tally{File: shots.File()}, grid: make([]bands, len(r.areas))}
-		for i, a := range r.areas {
-			p.grid[i] = newBands(a)
-		}
-		if p.quick(len(shots.Shots)) {
-			p.shots(shots)
-		}
-		r.more = append(r.more, p.out.All()...)
-		if shots.Faults()+p.out.Faults+r.out.Faults == 0 {
+		of := func(a *areaRead) *[]survey.Shot { return &a.Shots }
+		if faults := r.placeShots(shots, grid, of); shots.Faults()+faults+r.out.Faults == 0 {
 			r.enough(src.shots)
 		}
+		r.ties(j, src.listing, of)
 	}
+	if deck != nil {
+		of := func(a *areaRead) *[]survey.Shot { return &a.DeckShots }
+		r.placeShots(deck, grid, of)
+		r.ties(j, src.deck, of)
+	}
+	r.retie(j)
+	r.judgeClosings(j)
 	r.placeCores(cores, j.Scope)
 }
 
-func (r *jobReader) shotTable(src source, name string) *table.Book {
+// placeShots gives each area its shots, into the list that of names, and
+// counts the faults.
+func (r *jobReader) placeShots(b *table.Book, grid []bands, of func(a *areaRead) *[]survey.Shot) (faults int) {
+	p := placer{r: r, out: table.Tally{File: b.File()}, grid: grid, of: of}
+	if p.quick(len(b.Shots)) {
+		p.shots(b)
+	}
+	r.more = append(r.more, p.out.All()...)
+	return p.out.Faults
+}
+
+// shotTable reads a shot list; nil where there is none or it cannot be read.
+func (r *jobReader) shotTable(src listing) *table.Book {
+	if src.shots.r == nil || !src.ok {
+		return nil
+	}
+	name, ok := src.shots.text()
+	if !ok {
+		return nil
+	}
 	in, ok := r.open(src.shots, name)
 	if !ok {
 		return nil
@@ -62,6 +83,7 @@ type placer struct {
 	grid []bands       // beside the areas
 	off  int           // shots that lie on no area
 	left []survey.Shot // the first of them
+	of   func(a *areaRead) *[]survey.Shot
 }
 
 // quick refuses an outline so ragged that the shots would take minutes to
@@ -94,7 +116,8 @@ func (p *placer) shots(b *table.Book) {
 				p.left = append(p.left, s)
 			}
 		}
-		p.r.areas[k].Shots = append(p.r.areas[k].Shots, s)
+		list := p.of(p.r.areas[k])
+		*list = append(*list, s)
 	}
 	if p.off*swapOff > len(b.Shots) && p.swapped(b) {
 		return

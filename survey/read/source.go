@@ -10,11 +10,12 @@ import (
 	"runnel/survey/unit"
 )
 
-// source is what the job says of its shot list.
+// source is what the job says of its shot lists and cores.
 type source struct {
-	shots, cores item
-	opt          table.ShotOptions
-	ok           bool // the shot list can be read
+	listing // of the survey
+	cores   item
+	places  item    // of a level book's names
+	deck    listing // shots on the bare deck
 }
 
 // source reads where the elevations come from.
@@ -32,11 +33,7 @@ func (r *jobReader) source(j *survey.Job, v item) source {
 	if !ok {
 		return source{}
 	}
-	s := source{shots: f.get("shots"), cores: f.get("cores")}
-	if s.shots.absent {
-		s.shots.fault("the survey names no shot list", "write shots: shots.csv, or survey: none")
-	}
-	r.book = bookOf(f.get("unit"))
+	r.book, r.allowedAt = bookOf(f.get("unit")), f.get("allowed")
 	switch surface := f.get("surface"); surface.word("membrane", "deck") {
 	case "membrane":
 		j.Survey.Surface = survey.Membrane
@@ -48,9 +45,49 @@ func (r *jobReader) source(j *survey.Job, v item) source {
 		}
 	}
 	j.Survey.ReadingError, _ = f.get("reading_error").positive(0, true)
-	s.ok = !s.shots.absent
-	r.shotOptions(&s, f)
+	s := source{listing: r.listing(j, f), cores: f.get("cores"), places: f.get("places")}
+	if s.shots.absent {
+		s.shots.fault("the survey names no shot list", "write shots: shots.csv, or survey: none")
+		s.ok = false
+	}
+	r.closings(j, f.get("closings"))
+	r.deckList(j, &s, f.get("deck_shots"))
+	r.evidence(j, f)
 	return s
+}
+
+// deckList reads which list holds the shots on the bare deck: its name, or a
+// group of keys where it is written or was read in another way. A list named
+// alone holds elevations, or says with a column set_up which of the survey's
+// set-ups read each shot.
+func (r *jobReader) deckList(j *survey.Job, s *source, v item) {
+	if v.absent {
+		return
+	}
+	if j.Survey.Surface == survey.Deck {
+		v.fault("the survey stands on the deck already", "take deck_shots out, or write surface: membrane")
+	}
+	if v.n.Kind == yaml.ScalarNode {
+		s.deck = listing{shots: v, ok: true, opt: table.ShotOptions{Plan: r.plan, Book: r.book}}
+		if stands := j.Survey.SetUps; len(stands) > 0 {
+			s.deck.opt.SetUps, s.deck.opt.SetUpNamed = stands, true
+		}
+		return
+	}
+	f, ok := v.fields("deck_shots")
+	if !ok {
+		return
+	}
+	general := r.book
+	if u := f.get("unit"); !u.absent {
+		r.book = bookOf(u)
+	}
+	s.deck = r.listing(j, f)
+	r.book = general
+	if s.deck.shots.absent {
+		s.deck.shots.fault("the list of deck shots has no name", "write shots: deck.csv")
+		s.deck.ok = false
+	}
 }
 
 // bookOf reads the unit of plain numbers in the survey.
@@ -70,68 +107,6 @@ func bookOf(v item) table.BookUnit {
 		return table.BookSurveyFeet
 	}
 	return table.UnsetBook
-}
-
-// shotOptions reads how the shot list is written.
-func (r *jobReader) shotOptions(s *source, f fields) {
-	s.opt = table.ShotOptions{Plan: r.plan, Book: r.book}
-	for _, c := range f.get("columns").list() {
-		name, _ := c.text()
-		if name != "" && table.NameOf(table.ShotColumns, name) == "" {
-			near := table.Nearest(name, table.Names(table.ShotColumns))
-			c.fault("unknown column", table.MeantOr(near, table.Names(table.ShotColumns)))
-			s.ok = false
-		}
-		s.opt.Columns = append(s.opt.Columns, name)
-	}
-	reading := f.get("reading")
-	switch reading.word("rod", "elevation") {
-	case "rod":
-		s.opt.Reading = table.RodReadings
-	case "elevation":
-		s.opt.Reading = table.Elevations
-	}
-	hi, bench := f.get("hi"), f.get("benchmark")
-	switch {
-	case !hi.absent && !bench.absent:
-		bench.fault("the survey has a height of instrument and a benchmark", "keep one of them")
-	case !hi.absent:
-		s.opt.HI, s.opt.HasHI = r.elevation(hi)
-	case !bench.absent:
-		s.opt.HI, s.opt.HasHI = r.benchmark(bench)
-	}
-	given := !hi.absent || !bench.absent
-	if s.opt.Reading == table.RodReadings && !given {
-		reading.fault("rod readings need the height of the instrument",
-			"write hi: 104.50 ft, or benchmark: {elevation: 100 ft, rod: 4.50 ft}")
-		s.opt.Reading, s.opt.HasHI = table.RodReadings, true // told once
-	}
-	if given {
-		if s.opt.Reading == table.Elevations {
-			reading.fault("elevations need no height of instrument",
-				"write reading: rod, or take hi and benchmark out")
-		}
-		s.opt.HasHI = true // what is wrong with it is told above
-	}
-}
-
-// benchmark gives the height of instrument: the benchmark's elevation plus the
-// rod held on it.
-func (r *jobReader) benchmark(v item) (unit.Length, bool) {
-	f, ok := v.fields("benchmark")
-	if !ok {
-		return 0, false
-	}
-	elev, rod := f.get("elevation"), f.get("rod")
-	for _, part := range []item{elev, rod} {
-		if part.absent {
-			part.fault("a benchmark has an elevation and a rod reading on it",
-				"write benchmark: {elevation: 100 ft, rod: 4.50 ft}")
-		}
-	}
-	e, ok := r.elevation(elev)
-	b, also := r.elevation(rod)
-	return e + b, ok && also
 }
 
 // elevation reads an elevation or reading; a plain number is in the survey's

@@ -16,13 +16,14 @@ const longest = 2 * time.Second
 
 func FuzzShots(f *testing.F) {
 	for _, s := range []string{"shot,x,y,rod,code\nP1,10,10,5.06,RF\nP2,50,10,5.10,\nP3,50,30,4.90,DR\nP4,10,30,4.70,\n", "x;y;z\n1,5;2;3\n", "x y rod\n1 2 5'-4\"\n", "\ufeffn,e,z\r\n1,2,3\r\n",
-		"\"x\",\"y\",\"z\"\n\"1\",2,3", "1\t2\t3\n", "x,y,z\n,,\n", "x\ry\rz\r", "", "\x00", "x,y,z_ft,z\n"} {
+		"\"x\",\"y\",\"z\"\n\"1\",2,3", "1\t2\t3\n", "x,y,z\n,,\n", "x\ry\rz\r", "", "\x00", "x,y,z_ft,z\n", "x,y,rod,set_up\n1,2,3,1\n1,2,-3,2\n1,2,3,4\n"} {
 		f.Add([]byte(s), uint8(0), false)
 		f.Add([]byte(s), uint8(3), true)
 	}
 	f.Add([]byte("\r "), uint8(2), true) // found by fuzzing: neither a shot nor a fault
 	f.Fuzz(func(t *testing.T, data []byte, book uint8, listed bool) {
-		opt := ShotOptions{File: "f", Book: BookUnit(book % 7), HI: unit.Feet(105), HasHI: listed, Reading: Reading(book % 3)}
+		stands := []survey.SetUp{{ID: "1", HI: unit.Feet(105)}, {ID: "2", HI: unit.Feet(3), Direct: true}}
+		opt := ShotOptions{File: "f", Book: BookUnit(book % 7), SetUps: stands[:book/3%3], Reading: Reading(book % 3)}
 		if listed {
 			opt.Columns = []string{"n", "e", "z", "code"}
 		}

@@ -21,6 +21,7 @@ var ShotColumns = []Column{
 	{"rod", "reading|rod reading|rod_reading|staff|staff reading"},
 	{"code", "d|desc|description|descr|raw desc|note|notes|remark|remarks|comment|feature"},
 	{"area", "roof|roof area"},
+	{"set_up", "set-up|set up|setup|instrument"},
 	{"skip", "-|_"},
 }
 
@@ -30,7 +31,7 @@ type Reading int
 // The readings; the zero value lets the columns tell: rod or z.
 const (
 	UnsetReading Reading = iota
-	RodReadings          // bigger is lower: elevation = HI - reading
+	RodReadings          // of a set-up, which says whether bigger is lower
 	Elevations           // bigger is higher
 )
 
@@ -54,8 +55,17 @@ type ShotOptions struct {
 	Book    BookUnit    // what a plain elevation or reading measures
 	Columns []string    // of a list without header, in order; nil: the header names them
 	Reading Reading
-	HI      unit.Length // height of instrument: the elevation of its line of sight
-	HasHI   bool        // HI is stated
+	// SetUps are those that rod readings may have been taken from, told apart by
+	// a column set_up where there are several; nil: none is stated. Readings of
+	// a tied set-up get the elevation that they would have at an HI of 0.
+	SetUps []survey.SetUp
+	Before int // how many set-ups of the job stand before SetUps
+	// SetUpNamed says that rod readings must name their set-up, a single one too.
+	SetUpNamed bool
+	// Take gets each shot, and what its area column says, in the order of the
+	// file; the Book then keeps none. False ends the reading. nil: the Book
+	// keeps all.
+	Take func(s survey.Shot, area string) bool
 }
 
 // Shots reads a shot list: delimited text with comma, semicolon, tab or blanks
@@ -77,29 +87,40 @@ type Book struct {
 	Shots []survey.Shot
 	Area  []string // beside shots, nil without such a column
 	words map[string]string
+	stand map[string]int // set-ups by their ids
 
 	records int // lines that hold one, refused ones too
+	taken   int // shots
+	done    bool
 }
 
+// Rod says whether the figures are rod readings.
+func (b *Book) Rod() bool { return b.opt.Reading == RodReadings }
+
+// ReadShots reads a shot list as [Shots] does and keeps what stands beside the
+// shots.
 func ReadShots(r io.Reader, opt ShotOptions) *Book {
 	if opt.Plan == 0 {
 		opt.Plan = unit.Foot
 	}
 	out := &Tally{File: opt.File}
 	t, ok := New(r, opt.File, ShotColumns, opt.Columns, out)
-	b := &Book{t: t, opt: opt, words: map[string]string{}}
+	b := &Book{t: t, opt: opt, words: map[string]string{}, stand: map[string]int{}}
+	for i, s := range opt.SetUps {
+		b.stand[s.ID] = i
+	}
 	if !ok || !b.settle() {
 		return b
 	}
 	t.open = t.at["code"] == len(t.head)-1 && t.Has("code")
-	for t.Next() {
-		if len(b.Shots) == MostShots {
+	for !b.done && t.Next() {
+		if b.taken == MostShots {
 			t.Fail(t.Line, fmt.Sprintf("there are more than %d shots", MostShots), "thin the list")
 			break
 		}
 		b.take()
 	}
-	if len(b.Shots) == 0 && out.Faults == 0 {
+	if b.taken == 0 && out.Faults == 0 {
 		t.Fail(0, "the list holds no shots", "add a line for each shot")
 	}
 	return b
@@ -131,18 +152,55 @@ func (b *Book) settle() bool {
 	return b.instrument() && sound
 }
 
-// instrument checks that rod readings have a height of instrument, and that
-// one given has readings.
+// instrument checks that rod readings have a set-up, and that set-ups have
+// readings.
 func (b *Book) instrument() bool {
-	switch {
-	case b.opt.Reading == RodReadings && !b.opt.HasHI:
-		return b.t.Fail(0, "rod readings need the height of the instrument",
-			"write survey.hi: 104.50 ft, or survey.benchmark: {elevation: 100 ft, rod: 4.50 ft}")
-	case b.opt.Reading == UnsetReading && b.opt.HasHI:
-		return b.t.Fail(b.t.Line, "a height of instrument is given but the column "+b.t.Written("z")+
+	t, opt := b.t, b.opt
+	if opt.Reading == RodReadings {
+		switch {
+		case len(opt.SetUps) == 0:
+			return t.Fail(0, "rod readings need the height of the instrument",
+				"write survey.hi: 104.50 ft, or survey.benchmark: {elevation: 100 ft, rod: 4.50 ft}")
+		case (len(opt.SetUps) > 1 || opt.SetUpNamed) && !t.Has("set_up"):
+			return t.Fail(t.Line, fmt.Sprintf("the list does not say which set-up of %d read each shot", len(opt.SetUps)),
+				"add a column set_up that holds "+Listed(b.setUpNames()))
+		}
+		return true
+	}
+	if opt.Reading == UnsetReading && len(opt.SetUps) > 0 && !opt.SetUpNamed {
+		return t.Fail(t.Line, "a height of instrument is given but the column "+t.Written("z")+
 			" may hold elevations", "write survey.reading: rod or survey.reading: elevation")
 	}
+	if t.Has("set_up") && len(opt.SetUps) > 0 {
+		t.Note(t.Line, "set-ups are named beside elevations, which need none", "nothing to do")
+	}
 	return true
+}
+
+// setUpNames lists the ids of the set-ups, the first ten of many.
+func (b *Book) setUpNames() []string {
+	var names []string
+	for _, s := range b.opt.SetUps[:min(len(b.opt.SetUps), 10)] {
+		names = append(names, s.ID)
+	}
+	return names
+}
+
+// setUp gives the number of the set-up that read the record, in ShotOptions.
+func (b *Book) setUp() (int, bool) {
+	t, name := b.t, b.t.Value("set_up")
+	if name == "" && len(b.opt.SetUps) == 1 && !b.opt.SetUpNamed {
+		return 0, true
+	}
+	if i, ok := b.stand[name]; ok && name != "" {
+		return i, true
+	}
+	if name == "" {
+		t.Blame("set_up", "it is not stated which set-up read the shot", "write "+Listed(b.setUpNames()))
+	} else {
+		t.Blame("set_up", "the job has no such set-up", "write "+Listed(b.setUpNames())+", or add it to survey.set_ups")
+	}
+	return 0, false
 }
 
 // take reads one record.
@@ -156,25 +214,50 @@ func (b *Book) take() {
 	x, okX := t.Length("x", plan)
 	y, okY := t.Length("y", plan)
 	z, okZ := t.Length(b.fig, b.opt.Book.Read)
+	var rod unit.Length
+	number := 0 // of the set-up
 	if okZ && b.opt.Reading == RodReadings {
-		if z < 0 {
-			t.Blame(b.fig, "a rod reading cannot be less than 0", "write reading: elevation if these are elevations")
-			okZ = false
-		}
-		z = b.opt.HI - z
+		rod = z
+		z, number, okZ = b.reduce(rod)
 	}
 	if !okX || !okY || !okZ {
 		return
 	}
-	s := survey.Shot{At: geom.Pt{X: x.Feet(), Y: y.Feet()}, Elev: z, File: b.opt.File, Line: t.Line,
-		ID: strings.Clone(t.Value("point")), Code: b.word(t.Rest("code"))}
+	b.give(survey.Shot{Rod: rod, SetUp: number, At: geom.Pt{X: x.Feet(), Y: y.Feet()}, Elev: z,
+		File: b.opt.File, Line: t.Line})
+}
+
+// give hands a shot over, or keeps it.
+func (b *Book) give(s survey.Shot) {
+	t := b.t
+	if b.taken++; b.opt.Take != nil {
+		s.ID, s.Code = t.Value("point"), t.Rest("code")
+		b.done = !b.opt.Take(s, t.Value("area"))
+		return
+	}
+	s.ID, s.Code = strings.Clone(t.Value("point")), b.word(t.Rest("code"))
 	if s.ID == "" {
-		s.ID = strconv.Itoa(len(b.Shots) + 1)
+		s.ID = strconv.Itoa(b.taken)
 	}
 	if t.Has("area") {
 		b.Area = append(b.Area, b.word(t.Value("area")))
 	}
 	b.Shots = append(b.Shots, s)
+}
+
+// reduce turns a rod reading of the record into an elevation, and gives the
+// number of its set-up in the job.
+func (b *Book) reduce(rod unit.Length) (z unit.Length, number int, ok bool) {
+	k, ok := b.setUp()
+	if !ok {
+		return 0, 0, false
+	}
+	u := b.opt.SetUps[k]
+	if rod < 0 && !u.Direct {
+		b.t.Blame(b.fig, "a rod reading cannot be less than 0", "write reading: elevation if these are elevations")
+		return 0, 0, false
+	}
+	return u.Elevation(rod), b.opt.Before + k + 1, true
 }
 
 // word keeps one copy of a word that many shots have.

@@ -65,15 +65,15 @@ func TestShots_EveryWriting(t *testing.T) {
 		{"metric plan and book", "id,x,y,z,code\nP1,3.048,0.762,30556.2,RF\nP2,6.2484,0.6096,30632.4,DR\nP3,-1.2192,3.6576,30403.8,RF\n",
 			ShotOptions{Plan: unit.Metre, Book: BookMillimetres}},
 		{"rods below HI 105", "id,x,y,rod,code\nP1,10,2.5,4.75,RF\nP2,20.5,2,4.5,DR\nP3,-4,12,5.25,RF\n",
-			ShotOptions{Book: BookFeet, HI: unit.Feet(105), HasHI: true}},
+			ShotOptions{Book: BookFeet, SetUps: []survey.SetUp{{ID: "1", HI: unit.Feet(105)}}}},
 		{"rods under the name z", "id,x,y,z,code\nP1,10,2.5,4.75,RF\nP2,20.5,2,4.5,DR\nP3,-4,12,5.25,RF\n",
-			ShotOptions{Book: BookFeet, HI: unit.Feet(105), HasHI: true, Reading: RodReadings}},
+			ShotOptions{Book: BookFeet, SetUps: []survey.SetUp{{ID: "1", HI: unit.Feet(105)}}, Reading: RodReadings}},
 		{"elevations read off the rod", "id,x,y,rod,code\nP1,10,2.5,100.25,RF\nP2,20.5,2,100.5,DR\nP3,-4,12,99.75,RF\n",
 			ShotOptions{Book: BookFeet, Reading: Elevations}},
 		{"feet and inches", "id,x,y,rod,code\nP1,10,2.5,4'-9\",RF\nP2,20.5,2,4'-6\",DR\nP3,-4,12,5'-3\",RF\n",
-			ShotOptions{Book: BookFeetInches, HI: unit.Feet(105), HasHI: true}},
+			ShotOptions{Book: BookFeetInches, SetUps: []survey.SetUp{{ID: "1", HI: unit.Feet(105)}}}},
 		{"feet and inches, tabs", "id\tx\ty\trod\tcode\nP1\t10\t2.5\t4' 9\"\tRF\nP2\t20.5\t2\t54\"\tDR\nP3\t-4\t12\t5 ft 3 in\tRF\n",
-			ShotOptions{Book: BookFeetInches, HI: unit.Feet(105), HasHI: true}},
+			ShotOptions{Book: BookFeetInches, SetUps: []survey.SetUp{{ID: "1", HI: unit.Feet(105)}}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got := readText(t, c.text, c.opt)
@@ -127,7 +127,7 @@ func TestShots_DrainAndRidgeFromABenchmark(t *testing.T) {
 		{"feet and inches, marks", "drain,0,0,5'-1 7/16\"\nridge,10,0,4' 2 3/8\"\n", BookFeetInches, 0.005},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			got := readText(t, "id,x,y,rod\n"+c.rows, ShotOptions{Book: c.book, HI: unit.Feet(100 + 4.50), HasHI: true})
+			got := readText(t, "id,x,y,rod\n"+c.rows, ShotOptions{Book: c.book, SetUps: []survey.SetUp{{ID: "1", HI: unit.Feet(100 + 4.50)}}})
 			drain, ridge := got[0].Elev.Feet(), got[1].Elev.Feet()
 			if math.Abs(drain-99.38) > c.withinFt || math.Abs(ridge-100.30) > c.withinFt {
 				t.Errorf("drain %.4f, ridge %.4f ft, want 99.38 and 100.30", drain, ridge)
@@ -141,7 +141,7 @@ func TestShots_DrainAndRidgeFromABenchmark(t *testing.T) {
 
 func TestShots_AsksAboutPlainNumbers(t *testing.T) {
 	_, found := Shots(strings.NewReader("x,y,rod\n0,0,5.4\n10,0,5'-3\"\n"),
-		ShotOptions{File: "book.csv", Book: BookFeetInches, HI: unit.Feet(105), HasHI: true})
+		ShotOptions{File: "book.csv", Book: BookFeetInches, SetUps: []survey.SetUp{{ID: "1", HI: unit.Feet(105)}}})
 	if len(found) != 1 || !strings.Contains(found[0].Why, "5.4 ft or 5 ft 4 in") || found[0].Line != 2 {
 		t.Errorf("5.4 gave %v", found)
 	}
