@@ -20,6 +20,16 @@ type Chain struct {
 	Closed bool
 }
 
+// Sloped says whether the places of c differ in elevation.
+func (c Chain) Sloped() bool {
+	for _, p := range c.Places {
+		if p.Z != c.Places[0].Z {
+			return true
+		}
+	}
+	return false
+}
+
 // Kind counts the entities of one name in a drawing.
 type Kind struct {
 	Name  string
@@ -127,6 +137,17 @@ func (e *dxfEntity) get(code int) (dxfGroup, bool) {
 	return dxfGroup{}, false
 }
 
+// section is the name of a section: the first value of its code, since some
+// settings of the header bear the same.
+func (e *dxfEntity) section() string {
+	for _, g := range e.groups {
+		if g.code == 2 {
+			return g.text()
+		}
+	}
+	return ""
+}
+
 // whole is the whole number under a code, 0 where absent or none.
 func (e *dxfEntity) whole(code int) int {
 	g, _ := e.get(code)
@@ -139,18 +160,26 @@ type dxfReader struct {
 	slips
 	section string
 	counts  map[string]int
-	blocks  int // entities within blocks
-	paper   int // entities in paper space
-	symbols int // blocks inserted with no elevation
-	poly    *dxfPoly
-	insert  *dxfInsert
-	labels  []dxfLabel
-	layers  map[string]*dxfSurface
-	order   []string // layers with faces, as they come
-	shots   int
-	asked   bool              // for a unit that is read
-	on      []string          // layers of places, beside them
-	names   map[string]string // of layers and blocks, by their bytes
+	blocks  map[string]*dxfBlock
+	block   *dxfBlock       // whose entities come
+	depth   int             // of the block that is put in place
+	faces   []dxfFace       // of it
+	hidden  map[string]bool // layers that are frozen or off
+	paper   int             // entities in paper space
+	symbols int             // blocks inserted with no elevation
+	others  int             // blocks that stand for other files
+	tooDeep int             // blocks deep in others
+	// expanded counts what blocks have given, see mostExpanded.
+	expanded int
+	poly     *dxfPoly
+	insert   *dxfInsert
+	labels   []dxfLabel
+	layers   map[string]*dxfSurface
+	order    []string // layers with faces, as they come
+	shots    int
+	asked    bool              // for a unit that is read
+	on       []string          // layers of places, beside them
+	names    map[string]string // of layers and blocks, by their bytes
 }
 
 // readDXF reads points, lines, faces, blocks, texts and closed outlines of a
@@ -159,7 +188,8 @@ type dxfReader struct {
 func readDXF(name string, data []byte) *File {
 	out := &File{Format: "DXF"}
 	r := &dxfReader{slips: slips{file: name, out: out}, counts: map[string]int{},
-		layers: map[string]*dxfSurface{}, names: map[string]string{}}
+		layers: map[string]*dxfSurface{}, names: map[string]string{}, blocks: map[string]*dxfBlock{},
+		hidden: map[string]bool{}}
 	if bytes.HasPrefix(data, []byte(binaryDXF)) {
 		r.fault(0, "is a binary drawing", "save it as text DXF")
 		return out
@@ -174,7 +204,9 @@ func readDXF(name string, data []byte) *File {
 
 // read goes through the drawing to its end or to what stops it.
 func (r *dxfReader) read(s *dxfScan) {
+	const embedded = 101 // what follows is an entity within the entity
 	var e dxfEntity
+	within := false
 	for {
 		g, why := s.next()
 		if why != "" {
@@ -185,9 +217,12 @@ func (r *dxfReader) read(s *dxfScan) {
 			return
 		}
 		if g.code != 0 {
-			e.groups = append(e.groups, g)
+			if within = within || g.code == embedded; !within {
+				e.groups = append(e.groups, g)
+			}
 			continue
 		}
+		within = false
 		if e.name != "" {
 			r.record(&e)
 		}
@@ -206,8 +241,7 @@ func (r *dxfReader) read(s *dxfScan) {
 func (r *dxfReader) record(e *dxfEntity) {
 	switch {
 	case e.name == "SECTION":
-		g, _ := e.get(2)
-		if r.section = g.text(); r.section == "HEADER" {
+		if r.section = e.section(); r.section == "HEADER" {
 			r.header(e)
 		}
 	case e.name == "ENDSEC":
@@ -216,8 +250,10 @@ func (r *dxfReader) record(e *dxfEntity) {
 		r.section = ""
 	case r.section == "ENTITIES":
 		r.entity(e)
-	case r.section == "BLOCKS" && e.name != "BLOCK" && e.name != "ENDBLK" && e.name != "ATTDEF":
-		r.blocks++
+	case r.section == "BLOCKS":
+		r.blockRecord(e)
+	case r.section == "TABLES" && e.name == "LAYER":
+		r.layerRecord(e)
 	}
 }
 
@@ -318,6 +354,7 @@ func dxfText(value []byte) string {
 // finish joins labels, surfaces and counts, and tells what was not read.
 func (r *dxfReader) finish() {
 	r.joinLabels()
+	r.outlines()
 	r.out.Layers = r.on
 	for _, layer := range r.order {
 		r.out.Surfaces = append(r.out.Surfaces, r.layers[layer].Surface)
@@ -344,9 +381,16 @@ func (r *dxfReader) finish() {
 
 // tellLeftOut notes what stands in the drawing and is no place.
 func (r *dxfReader) tellLeftOut() {
-	if r.blocks > 0 {
-		r.note(0, fmt.Sprintf("%d entities within blocks are not read", r.blocks), "explode the blocks that hold shots")
+	if n := r.unused(); n > 0 {
+		r.note(0, fmt.Sprintf("%d points and faces stand in blocks that are nowhere inserted", n), "insert them where they are shots")
 	}
+	if r.others > 0 {
+		r.note(0, fmt.Sprintf("%d inserted blocks stand for other drawings, which are not read", r.others), "bind them into this one")
+	}
+	if r.tooDeep > 0 {
+		r.note(0, fmt.Sprintf("%d blocks stand more than %d deep in others and are not read", r.tooDeep, deepestBlock), "explode them")
+	}
+	r.tellHidden()
 	if r.paper > 0 {
 		r.note(0, fmt.Sprintf("%d entities of the paper sheets are not read", r.paper), "draw shots in the model")
 	}

@@ -1,10 +1,6 @@
 package bare
 
-import (
-	"strings"
-
-	"runnel/survey/geom"
-)
+import "strings"
 
 // dxfReads says whether entities of that name are read.
 func dxfReads(name string) bool {
@@ -31,11 +27,13 @@ func (r *dxfReader) entity(e *dxfEntity) {
 	}
 	r.endPoly()
 	r.endInsert()
-	if e.whole(67) == 1 {
-		r.paper++
-		return
+	if r.depth == 0 {
+		if e.whole(67) == 1 {
+			r.paper++
+			return
+		}
+		r.count(e.name)
 	}
-	r.count(e.name)
 	switch e.name {
 	case "POINT":
 		if p, ok := r.at(e, 0, true); ok {
@@ -171,6 +169,10 @@ func position(p Place) [3]float64 { return [3]float64{p.X, p.Y, p.Z} }
 
 // addFace adds a face of three corners or four to the surface of its layer.
 func (r *dxfReader) addFace(layer string, corners []Place) {
+	if r.depth > 0 {
+		r.faces = append(r.faces, dxfFace{layer, corners})
+		return
+	}
 	s := r.layers[layer]
 	if s == nil {
 		s = &dxfSurface{Surface: Surface{Name: layer}, at: map[[3]float64]int{}}
@@ -194,31 +196,6 @@ func (r *dxfReader) addFace(layer string, corners []Place) {
 	}
 }
 
-// dxfInsert is a block put in place, until its attributes have come.
-type dxfInsert struct {
-	place Place
-	layer string
-	high  bool // its elevation is more than a 0 that every symbol has
-}
-
-func (r *dxfReader) beginInsert(e *dxfEntity) {
-	mirrored, ok := r.own(e)
-	if !ok {
-		return
-	}
-	p, ok := r.at(e, 0, false)
-	if !ok {
-		return
-	}
-	if mirrored {
-		p.X, p.Z = -p.X, -p.Z
-	}
-	if g, there := e.get(2); there {
-		p.Code = r.named(g.value)
-	}
-	r.insert = &dxfInsert{place: p, layer: r.layer(e), high: p.Z != 0}
-}
-
 // attrib takes an attribute of the block inserted last, by its tag.
 func (r *dxfReader) attrib(e *dxfEntity) {
 	if r.insert == nil {
@@ -240,24 +217,15 @@ func (r *dxfReader) attrib(e *dxfEntity) {
 			return
 		}
 		if !r.insert.high {
+			if r.insert.mirrored {
+				z = -z // turned about with the place
+			}
 			r.insert.place.Z, r.insert.high = z, true
 		}
 	}
 }
 
-func (r *dxfReader) endInsert() {
-	if r.insert == nil {
-		return
-	}
-	if r.insert.high {
-		r.out.Places, r.on = append(r.out.Places, r.insert.place), append(r.on, r.insert.layer)
-	} else {
-		r.symbols++
-	}
-	r.insert = nil
-}
-
-// addLine adds a polyline, and its outline where it closes.
+// addLine adds a polyline.
 func (r *dxfReader) addLine(c Chain, line int) {
 	const mostVertices = 100_000
 	if len(c.Places) > mostVertices {
@@ -283,12 +251,4 @@ func (r *dxfReader) addLine(c Chain, line int) {
 		return
 	}
 	r.out.Chains = append(r.out.Chains, c)
-	if !c.Closed || len(c.Places) < 3 && straight {
-		return
-	}
-	o := Outline{Name: c.Layer, Bulges: c.Bulges}
-	for _, p := range c.Places {
-		o.Outer = append(o.Outer, geom.Pt{X: p.X, Y: p.Y})
-	}
-	r.out.Outlines = append(r.out.Outlines, o)
 }

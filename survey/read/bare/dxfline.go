@@ -84,18 +84,23 @@ type dxfPoly struct {
 	z        float64
 	skip     bool     // one of its vertices cannot be used
 	faces    [][4]int // of a mesh: vertices from 1, negative where an edge is hidden
+	m, n     int      // rows and columns of a mesh
 }
 
 // Flags of a POLYLINE and of a VERTEX.
 const (
-	polyClosed, poly3D, polyGrid, polyFaces = 1, 8, 16, 64
-	vertexFrame, vertexPlace, vertexFace    = 16, 64, 128
+	polyClosed, polySmooth, poly3D, polyGrid, polyRound, polyFaces = 1, 4, 8, 16, 32, 64
+	vertexFrame, vertexPlace, vertexFace                           = 16, 64, 128
 )
 
 func (r *dxfReader) beginPoly(e *dxfEntity) {
 	p := &dxfPoly{line: e.line, flags: e.whole(70)}
 	p.Layer, p.Closed = r.layer(e), p.flags&polyClosed != 0
 	r.poly = p
+	p.m, p.n = e.whole(71), e.whole(72)
+	if p.flags&polySmooth != 0 {
+		p.m, p.n = e.whole(73), e.whole(74)
+	}
 	if p.flags&(poly3D|polyGrid|polyFaces) != 0 {
 		return
 	}
@@ -124,7 +129,7 @@ func (r *dxfReader) vertex(e *dxfEntity) {
 	if flags&vertexFrame != 0 {
 		return // a handle of a smoothed line, not on it
 	}
-	at, ok := r.at(e, 0, p.flags&(poly3D|polyFaces) != 0)
+	at, ok := r.at(e, 0, p.flags&(poly3D|polyGrid|polyFaces) != 0)
 	bulge, _, also := r.number(e, 42)
 	if !ok || !also {
 		p.skip = true
@@ -142,7 +147,7 @@ func (r *dxfReader) endPoly() {
 	switch {
 	case p == nil || p.skip:
 	case p.flags&polyGrid != 0:
-		r.refuse(p.line, "POLYLINE", "", "a mesh of rows and columns is not read", "turn it into 3-D faces")
+		r.meshGrid(p)
 	case p.flags&polyFaces != 0:
 		r.meshFaces(p)
 	default:
@@ -150,6 +155,29 @@ func (r *dxfReader) endPoly() {
 			mirror(&p.Chain)
 		}
 		r.addLine(p.Chain, p.line)
+	}
+}
+
+// meshGrid takes the faces of a POLYLINE that is a mesh of rows and columns, all
+// with four corners.
+func (r *dxfReader) meshGrid(p *dxfPoly) {
+	if p.m < 2 || p.n < 2 || p.m > len(p.Places) || p.n > len(p.Places) || p.m*p.n != len(p.Places) {
+		r.refuse(p.line, "POLYLINE", fmt.Sprintf("%d x %d", p.m, p.n), fmt.Sprintf("the mesh has %d vertices", len(p.Places)),
+			"turn it into 3-D faces")
+		return
+	}
+	rows, cols := p.m-1, p.n-1
+	if p.flags&polyClosed != 0 {
+		rows = p.m
+	}
+	if p.flags&polyRound != 0 {
+		cols = p.n
+	}
+	at := func(i, k int) Place { return p.Places[i%p.m*p.n+k%p.n] }
+	for i := range rows {
+		for k := range cols {
+			r.addFace(p.Layer, []Place{at(i, k), at(i, k+1), at(i+1, k+1), at(i+1, k)})
+		}
 	}
 }
 

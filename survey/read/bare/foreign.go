@@ -75,7 +75,6 @@ var foreignTexts = [...]struct {
 	{regexp.MustCompile(`^DS(AA|BB|RB)\b`), "grid of another kind", "a grid in a format that is not read", asGrid},
 	{regexp.MustCompile(`^\[\s*[\[{]`), "JSON", "this is JSON, and no survey that can be read", "export the points as a text table"},
 	{regexp.MustCompile(`^\{\\rtf`), "RTF document", "a written document", askForText},
-	{regexp.MustCompile(`^(AC10[0-9]{2})\W`), "DWG drawing", "a binary drawing", asDXF},
 }
 
 // foreignFormats makes a format of each.
