@@ -171,6 +171,7 @@ type dxfReader struct {
 	tooDeep int             // blocks deep in others
 	// expanded counts what blocks have given, see mostExpanded.
 	expanded int
+	full     bool // they gave too much, which is told
 	poly     *dxfPoly
 	insert   *dxfInsert
 	labels   []dxfLabel

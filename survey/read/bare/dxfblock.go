@@ -172,9 +172,11 @@ func (r *dxfReader) endInsert() {
 		r.look(b, 0)
 	}
 	for k := range in.cols * in.rows {
-		if r.expanded++; r.expanded > mostExpanded {
-			r.tooMuch(in.line)
-			return
+		if k > 0 || r.depth > 0 {
+			if r.expanded += 10; r.expanded > mostExpanded {
+				r.tooMuch(in.line)
+				return
+			}
 		}
 		dx, dy := float64(k%in.cols)*in.dx, float64(k/in.cols)*in.dy
 		m := in.move(dx, dy)
@@ -202,10 +204,10 @@ func (b *dxfBlock) origin() Place {
 }
 
 func (r *dxfReader) tooMuch(line int) {
-	if r.expanded <= mostExpanded+1 {
-		r.fault(line, "blocks within blocks make more than 2,000,000 records", "explode the blocks that hold shots")
+	if !r.full {
+		r.fault(line, "blocks put in again and again make more than 2,000,000 values", "explode the blocks that hold shots")
 	}
-	r.expanded = mostExpanded + 2
+	r.full = true
 }
 
 // dxfMove takes places of a block into the drawing.
