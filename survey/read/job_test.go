@@ -70,7 +70,7 @@ func TestJob_ReadsEveryPart(t *testing.T) {
 			Width: unit.Inches(12),
 			Inlet: survey.Height{Value: unit.Inches(2), Above: survey.AboveMembrane}, Overflow: true}},
 		{"curb", a.Curbs[0], survey.Curb{ID: "U1", At: pt(10, 30), W: 8, D: 6, Height: survey.Height{Value: unit.Inches(14), Above: survey.AboveMembrane}}},
-		{"core", a.Cores[0], survey.Core{ID: "C1", At: pt(20, 10), Thickness: unit.Inches(4.5), Roofs: 1}},
+		{"core", a.Cores[0], survey.Core{ID: "C1", At: pt(20, 10), Thickness: unit.Inches(4.5), WetKnown: true, Roofs: 1}},
 		{"shots", len(a.Shots), 4},
 		{"tapered", job.Stock.Tapered[0], survey.TaperedBoard{Slope: unit.InchesPerFoot(0.25), Thin: unit.Inches(0.5), Thick: unit.Inches(1.5),
 			Along: unit.Feet(4), Depth: unit.Feet(4), Price: 21.5}},

@@ -42,7 +42,7 @@ func (r *jobReader) tables(j *survey.Job, src source) {
 	}
 	r.retie(j)
 	r.judgeClosings(j)
-	r.placeCores(cores, j.Scope)
+	r.placeCores(j, cores)
 }
 
 // placeShots gives each area its shots, into the list that of names, and
