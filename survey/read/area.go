@@ -8,7 +8,6 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"runnel/survey"
-	"runnel/survey/geom"
 	"runnel/survey/unit"
 )
 
@@ -52,12 +51,19 @@ func (r *jobReader) area(f fields) *areaRead {
 	if a.outline.absent {
 		a.outline.fault("the area has no outline", "write outline: [[0,0], [60,0], [60,40], [0,40]]")
 	}
-	a.Outline, a.sound = r.outlineOf(a.outline)
-	courts := f.get("courts")
-	for _, c := range courts.list() {
-		ring, ok := c.ring()
-		a.Courts, a.courtAt = append(a.Courts, ring), append(a.courtAt, c)
-		a.sound = a.sound && ok
+	if a.outline.absent || a.outline.n.Kind != yaml.ScalarNode {
+		a.Outline, a.sound = a.outline.ring()
+	} else if o, ok := r.outlineFile(a.outline); ok {
+		a.placed(o)
+	}
+	if courts := f.get("courts"); !courts.absent && courts.n.Kind == yaml.ScalarNode {
+		r.courtsFile(a, courts)
+	} else {
+		for _, c := range courts.list() {
+			ring, ok := c.ring()
+			a.Courts, a.courtAt = append(a.Courts, ring), append(a.courtAt, c)
+			a.sound = a.sound && ok
+		}
 	}
 	a.Edges = make([]survey.Edge, len(a.Outline))
 	if a.Outline != nil {
@@ -85,16 +91,6 @@ func areaName(v item) string {
 			"write a shorter one")
 	}
 	return name
-}
-
-// outlineOf reads a ring written in the job file, or the file that it names.
-func (r *jobReader) outlineOf(v item) (geom.Ring, bool) {
-	if !v.absent && v.n.Kind == yaml.ScalarNode {
-		v.fault("outlines from other files are not read yet",
-			"write the vertices here: [[0,0], [60,0], [60,40], [0,40]]")
-		return nil, false
-	}
-	return v.ring()
 }
 
 // edgeNumber reads which edge is meant.

@@ -10,7 +10,8 @@ import (
 // bands finds fast where places lie: the plan is cut into bands along y, and
 // each band knows the stretches of outline and courts that reach into it.
 type bands struct {
-	box  geom.Box // of the outline, nearFt wider
+	near float64  // how near to a border is asked at most, feet
+	box  geom.Box // of the outline, near wider
 	high float64  // of a band, feet
 	of   [][]stretch
 }
@@ -21,7 +22,9 @@ type stretch struct {
 	ring int
 }
 
-func newBands(a *areaRead) bands {
+// newBands sorts the borders of an area for places that lie within near of
+// them, feet.
+func newBands(a *areaRead, near float64) bands {
 	rings := append([]geom.Ring{a.Outline}, a.Courts...)
 	var all []stretch
 	for k, r := range rings {
@@ -29,8 +32,8 @@ func newBands(a *areaRead) bands {
 			all = append(all, stretch{r[i], r.At(i + 1), k})
 		}
 	}
-	wider := geom.Pt{X: nearFt, Y: nearFt}
-	b := bands{box: a.Outline.Box()}
+	wider := geom.Pt{X: near, Y: near}
+	b := bands{near: near, box: a.Outline.Box()}
 	b.box.Min, b.box.Max = b.box.Min.Sub(wider), b.box.Max.Add(wider)
 	for count := len(all); b.of == nil; count /= 2 {
 		b.fill(all, max(1, count))
@@ -45,8 +48,8 @@ func (b *bands) fill(all []stretch, count int) {
 	b.high = h / float64(count)
 	of, entries := make([][]stretch, count), 0
 	for _, s := range all {
-		from := band(b.box, b.high, count, math.Min(s.a.Y, s.b.Y)-nearFt)
-		to := band(b.box, b.high, count, math.Max(s.a.Y, s.b.Y)+nearFt)
+		from := band(b.box, b.high, count, math.Min(s.a.Y, s.b.Y)-b.near)
+		to := band(b.box, b.high, count, math.Max(s.a.Y, s.b.Y)+b.near)
 		if entries += to - from + 1; count > 1 && entries > 8*len(all)+1024 {
 			return
 		}
@@ -79,7 +82,7 @@ func (b bands) off(p geom.Pt, near float64) string {
 		return outside
 	}
 	in, inOutline := false, false
-	here := b.of[band(b.box, b.high, len(b.of), p.Y)]
+	here := b.here(p)
 	for _, s := range here {
 		if near > 0 && s.near(p, near) {
 			return ""
@@ -96,6 +99,21 @@ func (b bands) off(p geom.Pt, near float64) string {
 		return outside
 	}
 	return fmt.Sprintf("lies in court %d", courtOf(here, p))
+}
+
+// here is the stretches that reach into the band of p.
+func (b bands) here(p geom.Pt) []stretch { return b.of[band(b.box, b.high, len(b.of), p.Y)] }
+
+// holds says whether p, in the box, lies on the roof, else whether it lies
+// within near of a border.
+func (b bands) holds(p geom.Pt, near float64) (in, close bool) {
+	for _, s := range b.here(p) {
+		close = close || s.near(p, near)
+		if s.under(p) {
+			in = !in
+		}
+	}
+	return in, close
 }
 
 // near says whether p lies within d of the stretch.

@@ -32,6 +32,8 @@ type jobReader struct {
 	allowedAt item           // the misclosure that the survey allows
 	book      table.BookUnit // what a plain elevation measures
 	areas     []*areaRead
+
+	outlineFiles outlineFiles
 }
 
 // Job reads a job file of fsys and the tables it names, relative to its
@@ -104,6 +106,18 @@ func (r *jobReader) head(j *survey.Job, v item) {
 		if u.absent {
 			u.fault("units are not stated", "write units: us (feet) or units: metric (metres)")
 		}
+	}
+	switch f.get("plan").word("ft", "us-ft", "in", "m", "mm") {
+	case "ft":
+		r.plan = unit.Foot
+	case "us-ft":
+		r.plan = unit.SurveyFoot
+	case "in":
+		r.plan = unit.Inch
+	case "m":
+		r.plan = unit.Metre
+	case "mm":
+		r.plan = unit.Millimetre
 	}
 	j.NorthDeg, _ = f.get("north").degrees()
 }

@@ -250,7 +250,7 @@ func TestBands_AgreeWithRings(t *testing.T) {
 		Outline: geom.Ring{pt(0, 0), pt(50, -5), pt(60, 40), pt(33, 18), pt(20, 44), pt(-7, 30)},
 		Courts:  []geom.Ring{{pt(10, 10), pt(18, 9), pt(20, 20), pt(12, 18)}, {pt(40, 5), pt(45, 5), pt(44, 9)}},
 	}}
-	b := newBands(a)
+	b := newBands(a, nearFt)
 	count := map[string]int{}
 	for i := range 200 {
 		for j := range 160 {

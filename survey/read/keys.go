@@ -13,7 +13,7 @@ var shapes = map[string]shape{
 		now:   "job survey scope rules taper stock seen ponds areas",
 		later: "rain thermal lines regions laid prices",
 	},
-	"job": {now: "name units north"},
+	"job": {now: "name units plan north"},
 	"survey": {
 		now: "shots surface cores reading_error columns reading unit hi zero benchmark set_ups places " +
 			"deck_shots closings allowed method instrument checked date by weather photos",
@@ -60,7 +60,7 @@ func (s shape) isLater(name string) bool {
 // hold one value. Lists, such as areas, stand in the job file alone.
 func SettableKeys() []string {
 	return []string{
-		"job.name", "job.units", "job.north",
+		"job.name", "job.units", "job.plan", "job.north",
 		"survey", "survey.shots", "survey.surface", "survey.cores", "survey.reading_error",
 		"survey.reading", "survey.unit", "survey.hi", "survey.zero", "survey.allowed",
 		"survey.benchmark.on", "survey.benchmark.elevation", "survey.benchmark.rod",

@@ -8,7 +8,6 @@ import (
 	"runnel/survey"
 	"runnel/survey/geom"
 	"runnel/survey/problem"
-	"runnel/survey/read/table"
 )
 
 // told is how many shots off the roof are named one by one.
@@ -19,67 +18,59 @@ func (r *jobReader) tables(j *survey.Job, src source) {
 	if src.shots.r == nil {
 		return // none, or nothing to go by
 	}
-	shots, deck := r.shotTable(src.listing), r.shotTable(src.deck)
+	var lay *layout // nil: where a shot lies cannot be told
+	if len(r.areas) > 0 && !slices.ContainsFunc(r.areas, func(a *areaRead) bool { return !a.sound }) {
+		lay = newLayout(r.areas)
+	}
+	shots, deck := r.listed(src.listing, lay, true), r.listed(src.deck, lay, false)
 	cores := r.coreTable(src.cores)
-	if slices.ContainsFunc(r.areas, func(a *areaRead) bool { return !a.sound }) || len(r.areas) == 0 {
-		return // where a shot lies cannot be told
+	if lay == nil {
+		return
 	}
-	grid := make([]bands, len(r.areas))
-	for i, a := range r.areas {
-		grid[i] = newBands(a)
+	onMembrane := func(a *areaRead) *[]survey.Shot { return &a.Shots }
+	faults := 0
+	for _, s := range shots {
+		faults += r.placeShots(s, onMembrane)
 	}
-	if shots != nil {
-		of := func(a *areaRead) *[]survey.Shot { return &a.Shots }
-		if faults := r.placeShots(shots, grid, of); shots.Faults()+faults+r.out.Faults == 0 {
-			r.enough(src.shots)
-		}
-		r.ties(j, src.listing, of)
+	if len(shots) > 0 && faults+r.out.Faults == 0 {
+		r.enough(src.shots)
 	}
-	if deck != nil {
-		of := func(a *areaRead) *[]survey.Shot { return &a.DeckShots }
-		r.placeShots(deck, grid, of)
-		r.ties(j, src.deck, of)
+	r.ties(j, src.listing, onMembrane)
+	onDeck := func(a *areaRead) *[]survey.Shot { return &a.DeckShots }
+	for _, s := range deck {
+		r.placeShots(s, onDeck)
 	}
+	r.ties(j, src.deck, onDeck)
 	r.retie(j)
 	r.judgeClosings(j)
 	r.placeCores(j, cores)
 }
 
-// placeShots gives each area its shots, into the list that of names, and
-// counts the faults.
-func (r *jobReader) placeShots(b *table.Book, grid []bands, of func(a *areaRead) *[]survey.Shot) (faults int) {
-	p := placer{r: r, out: table.Tally{File: b.File()}, grid: grid, of: of}
-	if p.quick(len(b.Shots)) {
-		p.shots(b)
+// listed reads the files of a listing; none where there is none or it cannot
+// be read.
+func (r *jobReader) listed(l listing, lay *layout, clouds bool) []*shotFile {
+	if l.shots.r == nil || l.shots.absent || !l.ok {
+		return nil
 	}
-	r.more = append(r.more, p.out.All()...)
-	return p.out.Faults
+	return r.shotFiles(l, lay, clouds)
 }
 
-// shotTable reads a shot list; nil where there is none or it cannot be read.
-func (r *jobReader) shotTable(src listing) *table.Book {
-	if src.shots.r == nil || !src.ok {
-		return nil
+// placeShots gives each area its shots of a file, into the list that of names,
+// and counts the faults of the file.
+func (r *jobReader) placeShots(s *shotFile, of func(a *areaRead) *[]survey.Shot) int {
+	if s.cloud != nil {
+		s.layCloud()
+	} else if p := (placer{r: r, s: s, grid: s.lay.grid, of: of}); p.quick(len(s.shots)) {
+		p.shots()
 	}
-	name, ok := src.shots.text()
-	if !ok {
-		return nil
-	}
-	in, ok := r.open(src.shots, name)
-	if !ok {
-		return nil
-	}
-	defer in.Close()
-	src.opt.File = name
-	b := table.ReadShots(in, src.opt)
-	r.more = append(r.more, b.Problems()...)
-	return b
+	r.more = append(r.more, s.out.All()...)
+	return s.out.Faults
 }
 
 // placer gives each shot to its area.
 type placer struct {
 	r    *jobReader
-	out  table.Tally
+	s    *shotFile
 	grid []bands       // beside the areas
 	off  int           // shots that lie on no area
 	left []survey.Shot // the first of them
@@ -101,13 +92,9 @@ func (p *placer) quick(shots int) bool {
 
 // shots gives each shot to the area that holds it, or to the one that its area
 // column names. Shots off the roof go to the nearest area, marked as left out.
-func (p *placer) shots(b *table.Book) {
-	for i, s := range b.Shots {
-		area := ""
-		if b.Area != nil {
-			area = b.Area[i]
-		}
-		k, why := p.areaOf(s, area)
+func (p *placer) shots() {
+	for i, s := range p.s.shots {
+		k, why := p.areaOf(s, p.s.areaOf(i))
 		if k < 0 {
 			continue
 		}
@@ -119,16 +106,16 @@ func (p *placer) shots(b *table.Book) {
 		list := p.of(p.r.areas[k])
 		*list = append(*list, s)
 	}
-	if p.off*swapOff > len(b.Shots) && p.swapped(b) {
+	if p.off*swapOff > len(p.s.shots) && p.swapped() {
 		return
 	}
 	for _, s := range p.left {
-		p.out.Add(problem.Problem{File: s.File, Line: s.Line, Field: "shot", Value: s.ID, Grade: problem.Note,
+		p.s.out.Add(problem.Problem{File: s.File, Line: s.Line, Field: "shot", Value: s.ID, Grade: problem.Note,
 			Why:  "it " + s.Left + " at " + p.r.place(s.At) + " and is left out of the surface",
 			Mend: "look at its coordinates and at the outline"})
 	}
 	if p.off > told {
-		p.out.Add(problem.Problem{File: b.File(), Grade: problem.Note,
+		p.s.out.Add(problem.Problem{File: p.s.file, Grade: problem.Note,
 			Why: fmt.Sprintf("%d more shots lie off the roof and are left out of the surface", p.off-told)})
 	}
 }
@@ -141,24 +128,20 @@ const (
 )
 
 // swapped raises one fault where the list has x and y exchanged.
-func (p *placer) swapped(b *table.Book) bool {
+func (p *placer) swapped() bool {
 	astray := 0
-	for i, s := range b.Shots {
-		area := ""
-		if b.Area != nil {
-			area = b.Area[i]
-		}
-		if !p.holds(geom.Pt{X: s.At.Y, Y: s.At.X}, area) {
+	for i, s := range p.s.shots {
+		if !p.holds(geom.Pt{X: s.At.Y, Y: s.At.X}, p.s.areaOf(i)) {
 			astray++
 		}
 	}
-	if astray*swapStray > len(b.Shots) {
+	if astray*swapStray > len(p.s.shots) {
 		return false
 	}
 	first := p.left[0]
-	p.out.Add(problem.Problem{File: first.File, Line: first.Line, Field: "shot", Value: first.ID,
+	p.s.out.Add(problem.Problem{File: first.File, Line: first.Line, Field: "shot", Value: first.ID,
 		Why: fmt.Sprintf("%d of %d shots lie off the roof, this one first; with x and y exchanged %d would",
-			p.off, len(b.Shots), astray),
+			p.off, len(p.s.shots), astray),
 		Mend: "exchange the names of the two columns, in the header or in survey.columns (e is x, n is y)"})
 	return true
 }
@@ -203,7 +186,7 @@ func (p *placer) areaOf(s survey.Shot, named string) (int, string) {
 }
 
 func (p *placer) fault(s survey.Shot, field, value, why, mend string) {
-	p.out.Add(problem.Problem{File: s.File, Line: s.Line, Field: field, Value: value, Why: why, Mend: mend})
+	p.s.out.Add(problem.Problem{File: s.File, Line: s.Line, Field: field, Value: value, Why: why, Mend: mend})
 }
 
 // nearest is the area nearest to a place off the roof. Beyond the first of
@@ -232,17 +215,23 @@ func boxDist(b geom.Box, p geom.Pt) float64 {
 // enough asks for three shots on each area that do not stand in one line.
 func (r *jobReader) enough(v item) {
 	for _, a := range r.areas {
+		if a.Cloud != nil && len(a.Cloud.Pts) >= leastCloud {
+			continue
+		}
 		n := 0
 		for _, s := range a.Shots {
 			if s.Left == "" {
 				n++
 			}
 		}
+		if a.Cloud != nil {
+			n += len(a.Cloud.Pts)
+		}
 		switch {
 		case n < 3:
 			v.fault(fmt.Sprintf("area %s has %d shots on it; a surface needs three at least", a.Name, n),
 				"add shots, or check that outline and shots are in one coordinate frame")
-		case inLine(a.Shots):
+		case a.Cloud == nil && inLine(a.Shots):
 			v.fault("the shots of area "+a.Name+" stand in one line, so the slope across it cannot be told",
 				"add shots to both sides of the line")
 		}

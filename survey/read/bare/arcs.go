@@ -50,7 +50,7 @@ func (o Outline) bulge(i int) float64 {
 // than [ChordError], but no more than 1,000 chords an arc. A unit that is not
 // stated is taken for the metre: the finest chords of all.
 func (o Outline) Flat(u Unit) geom.Ring {
-	within := ChordError.Inches() / u.length().Inches()
+	within := ChordError.Inches() / u.Length().Inches()
 	var out geom.Ring
 	for i, a := range o.Outer {
 		out = append(out, a)
@@ -107,8 +107,8 @@ func arcEnds(a, b geom.Pt, bulge float64) []geom.Pt {
 	return out
 }
 
-// length is one of u; see [Outline.Flat] for none.
-func (u Unit) length() unit.Length {
+// Length is one of u; see [Outline.Flat] for none.
+func (u Unit) Length() unit.Length {
 	switch u {
 	case Feet:
 		return unit.Foot

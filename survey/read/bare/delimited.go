@@ -102,7 +102,7 @@ func readDelimited(name string, data []byte, columns []string) *File {
 	one := unit.Foot
 	switch {
 	case l.Unit != 0:
-		f.Unit, one = unitOf(l.Unit), l.Unit
+		f.Unit, one = UnitOf(l.Unit), l.Unit
 	case l.Marked:
 		f.Unit = Feet
 		f.Problems.Add(problem.Problem{File: name, Grade: problem.Note,
@@ -124,7 +124,8 @@ func readDelimited(name string, data []byte, columns []string) *File {
 	return f
 }
 
-func unitOf(l unit.Length) Unit {
+// UnitOf is the unit whose 1 is l.
+func UnitOf(l unit.Length) Unit {
 	switch l {
 	case unit.Foot:
 		return Feet

@@ -15,6 +15,10 @@ func gridSheetFormat() Format {
 	return Format{Name: "grid sheet", Is: isGridSheet, Read: readGridSheet}
 }
 
+// AssumedHI is what the readings of a sheet that states no HI are reduced
+// under, in its unit.
+const AssumedHI = 100
+
 // mostGridColumns is the count of columns from which a sheet is refused.
 const mostGridColumns = 10_000
 
@@ -189,7 +193,7 @@ func (g *gridSheet) findUnit(rows []sheetRow, head int) {
 			g.unit.see(r.cells[i])
 		}
 	}
-	g.out.Unit = unitOf(g.unit.one)
+	g.out.Unit = UnitOf(g.unit.one)
 }
 
 func cornerWords(corner string) []string {
@@ -261,7 +265,7 @@ func (g *gridSheet) ask() {
 		g.note(0, "the sheet does not say whether its cells are rod readings or elevations; they stand here as written",
 			"write rod or elevation into the corner cell")
 	case rod && !g.isHI:
-		g.hi = 100
+		g.hi = AssumedHI
 		g.note(0, "the height of the instrument is not given: elevations are relative to an HI of 100", "write a line above the table: hi: 104.32")
 	case !rod && g.isHI:
 		g.note(0, "an HI is given but the cells are elevations: it is passed over", "write rod into the corner cell if they are readings")

@@ -403,7 +403,7 @@ func (b *bookReader) finish() {
 	}
 	b.book.One = b.unit.one
 	r := level.Reduce(b.book)
-	f.Level, f.Unit = &r, unitOf(r.One)
+	f.Level, f.Unit = &r, UnitOf(r.One)
 	if r.One == 0 {
 		b.note(0, "the unit of the readings is not stated", "write a line above the table: unit: ft (or m)")
 	}

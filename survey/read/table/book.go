@@ -41,8 +41,8 @@ func (b BookUnit) String() string {
 	panic("table: unknown BookUnit")
 }
 
-// one is the length of a plain 1; 0 where plain numbers are refused.
-func (b BookUnit) one() unit.Length {
+// One is the length of a plain 1; 0 where plain numbers are refused.
+func (b BookUnit) One() unit.Length {
 	switch b {
 	case BookFeet:
 		return unit.Foot
@@ -63,7 +63,7 @@ func (b BookUnit) Read(text string) (unit.Length, error) {
 	if b == BookFeetInches {
 		return unit.ParseFieldBook(text)
 	}
-	return Measure(text, b.one(), "write survey.unit: ft, in, ft-in, m, mm or us-ft, or a unit beside each value")
+	return Measure(text, b.One(), "write survey.unit: ft, in, ft-in, m, mm or us-ft, or a unit beside each value")
 }
 
 // Measure reads a length, plain numbers fast; mend is what to do about a
@@ -76,11 +76,11 @@ func Measure(text string, one unit.Length, mend string) (unit.Length, error) {
 	case one == 0:
 		return 0, unit.Refusal{Why: "the number has no unit", Mend: mend}
 	}
-	return times(x, one), nil
+	return Times(x, one), nil
 }
 
-// times is x of a unit.
-func times(x float64, one unit.Length) unit.Length { return unit.Inches(x * one.Inches()) }
+// Times is x of a unit.
+func Times(x float64, one unit.Length) unit.Length { return unit.Inches(x * one.Inches()) }
 
 // MeantOr writes the mend of an unknown word.
 func MeantOr(near string, words []string) string {
