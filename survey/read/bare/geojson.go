@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"strings"
 
 	"runnel/survey/problem"
@@ -50,15 +51,20 @@ func readGeoJSON(name string, data []byte) *File {
 		return s.file
 	}
 	data = withoutMark(data)
-	var top geoObject
-	if err := json.Unmarshal(data, &top); err != nil {
-		s.fault(lineOf(data, err), "", "not as GeoJSON should be: "+err.Error(), "export it anew")
-		return s.file
-	}
-	s.walk("", top)
-	if crs := systemOf(top.CRS); crs != "" {
-		s.file.Problems.Add(problem.Problem{File: name, Field: "crs", Value: crs,
-			Why: "the coordinate system is named; its unit is not looked up", Grade: problem.Note})
+	dec := json.NewDecoder(bytes.NewReader(data))
+	for n := 0; ; n++ { // a file may hold one object after another
+		var top geoObject
+		err := dec.Decode(&top)
+		if n > 0 && errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			s.fault(lineOf(data, err), "",
+				"not as GeoJSON should be: "+err.Error(), "export it anew")
+			return s.file
+		}
+		s.walk("", top)
+		s.system(top)
 	}
 	return s.done()
 }
@@ -72,11 +78,38 @@ func lineOf(data []byte, err error) int {
 		at = syntax.Offset
 	} else if errors.As(err, &kind) {
 		at = kind.Offset
+	} else if errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) {
+		at = int64(len(bytes.TrimRight(data, " \t\r\n")))
 	}
 	if at < 0 || at > int64(len(data)) {
 		return 0
 	}
 	return 1 + bytes.Count(data[:at], []byte{'\n'})
+}
+
+// system notes the coordinate system that an object states.
+func (s *shapes) system(top geoObject) {
+	crs := systemOf(top.CRS)
+	if crs == "" || s.crs == crs {
+		return
+	}
+	s.crs = crs
+	s.file.Problems.Add(problem.Problem{File: s.name, Field: "crs", Value: crs,
+		Why: "the coordinate system is named; its unit is not looked up", Grade: problem.Note})
+}
+
+// degrees notes coordinates that look like longitude and latitude: within their
+// bounds, and all of them nearer to each other than a tenth of a unit, which is
+// no roof in any length unit.
+func (s *shapes) degrees() {
+	box, _ := s.file.OutlineBox()
+	if len(s.file.Outlines) == 0 || max(-box.Min.X, box.Max.X) > 180 || max(-box.Min.Y, box.Max.Y) > 90 ||
+		max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y) > 0.1 {
+		return
+	}
+	s.file.Problems.Add(problem.Problem{File: s.name, Grade: problem.Note,
+		Why:  "the coordinates look like longitude and latitude in degrees, not like lengths in plan",
+		Mend: "export it in a plan coordinate system, in feet or metres"})
 }
 
 // systemOf is the name of the coordinate system that a crs object states.

@@ -39,13 +39,16 @@ func trimMark(data []byte) []byte { return bytes.TrimPrefix(data, []byte("\xef\x
 func landDecoder(data []byte) *xml.Decoder {
 	dec := xml.NewDecoder(bytes.NewReader(data))
 	dec.CharsetReader = func(set string, in io.Reader) (io.Reader, error) {
-		switch strings.ToLower(set) {
-		case "iso-8859-1", "latin1", "us-ascii", "ascii":
+		set = strings.ToLower(set)
+		switch {
+		case strings.HasPrefix(set, "utf-16"), strings.HasPrefix(set, "utf-32"), strings.HasPrefix(set, "iso-10646"):
+			return nil, fmt.Errorf("the encoding %.40q is not read", set)
+		case set == "utf8":
+			return in, nil
+		case strings.HasPrefix(set, "iso-8859"), set == "latin1":
 			return charmap.ISO8859_1.NewDecoder().Reader(in), nil
-		case "windows-1252", "cp1252":
-			return charmap.Windows1252.NewDecoder().Reader(in), nil
 		}
-		return nil, fmt.Errorf("the encoding %.40q is not known", set)
+		return charmap.Windows1252.NewDecoder().Reader(in), nil // numbers are alike in all others
 	}
 	return dec
 }
@@ -235,9 +238,9 @@ func landUnit(word string) (Unit, bool) {
 		return Metres, true
 	case "millimeter":
 		return Millimetres, true
-	case "foot", "feet":
+	case "foot", "feet", "intfoot", "internationalfoot":
 		return Feet, true
-	case "ussurveyfoot":
+	case "ussurveyfoot", "ussurveyfeet":
 		return SurveyFeet, true
 	case "inch":
 		return Inches, true
@@ -248,6 +251,9 @@ func landUnit(word string) (Unit, bool) {
 // unitIs takes the units of the document; false stops the reading.
 func (r *landReader) unitIs(t xml.StartElement, line int) bool {
 	word := attribute(t, "linearUnit")
+	if word == "" {
+		return true
+	}
 	u, known := landUnit(word)
 	if !known {
 		r.fault(line, fmt.Sprintf("the length unit %.40q is not known", word),

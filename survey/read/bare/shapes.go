@@ -18,7 +18,8 @@ const (
 type shapes struct {
 	name string
 	file *File
-	bad  int // faults so far
+	bad  int    // faults so far
+	crs  string // the coordinate system named last
 
 	lines, flat, open, twice, heights int // each said once, in a note
 }
@@ -151,6 +152,7 @@ func (s *shapes) done() *File {
 	note(s.lines, "%d lines are passed over: only closed outlines and points are read", "")
 	note(s.open, "%d rings are not closed; the last vertex is joined to the first", "")
 	note(s.twice, "%d vertices stand twice in a row and are taken once", "")
+	s.degrees()
 	note(s.heights, "the heights of %d outline vertices are not used", "give elevations as points")
 	if len(s.file.Outlines)+len(s.file.Places) > 0 {
 		s.file.Problems.Add(problem.Problem{File: s.name, Field: UnitField, Why: "the file states no length unit", Mend: "state it", Grade: problem.Note})
