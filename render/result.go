@@ -9,6 +9,7 @@ import (
 	"runnel/survey"
 	"runnel/survey/ask"
 	"runnel/survey/fit"
+	"runnel/survey/geom"
 	"runnel/taper"
 )
 
@@ -31,7 +32,8 @@ type AreaResult struct {
 	Deck     fit.DeckReport         // how base and deck were found
 	Asked    []ask.Question         // what the survey leaves open
 	Seen     []drainage.SeenFinding // ponds people saw against those computed
-	Design   *taper.Design          // nil: no design was asked for
+	Part     *geom.Poly             // in the frame, that a partial scope takes; nil: all, or none of it
+	Design   *taper.Design          // nil: no design was asked for, or a partial scope takes nothing of the area
 	Proof    *taper.Proof           // nil with Design
 	// FinishedInletIn is of each outlet on the finished surface; nil: flush.
 	FinishedInletIn []float64

@@ -53,8 +53,11 @@ type SiteCore struct {
 // SiteOf puts an area into its building frame. axesDeg gives the building
 // axes, counter-clockwise from +x; nil lays them along the longest edge.
 // Cost: O(n log n) in vertices, outlets and shots.
-func SiteOf(a *Area, axesDeg *float64) *Site {
-	f := FrameOf(a, axesDeg)
+func SiteOf(a *Area, axesDeg *float64) *Site { return SiteIn(a, FrameOf(a, axesDeg), axesDeg) }
+
+// SiteIn puts an area into a frame that is given, for instance that of the area
+// it is a part of.
+func SiteIn(a *Area, f geom.Frame, axesDeg *float64) *Site {
 	s := &Site{Name: a.Name, Frame: f, Outline: a.Outline.Map(f.ToLocal).CCW()}
 	for _, c := range a.Courts {
 		s.Courts = append(s.Courts, c.Map(f.ToLocal).CCW().Reversed())

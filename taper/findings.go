@@ -14,9 +14,10 @@ import (
 // findings lists what stands beside the verdict on a design without failing
 // it, in the order of the site's outlets and curbs.
 func findings(s *survey.Site, d *Design, t Trial, r *drainage.Report) []string {
-	out := conditions(s, d.Scheme, r)
+	out := conditions(s, d.Scheme, t, r)
 	out = append(out, keptInlets(s, d, t, r.Surface)...)
-	return append(out, curbFindings(s, d, t)...)
+	out = append(out, curbFindings(s, d, t)...)
+	return append(out, oldPonds(t, r)...)
 }
 
 // runsTo says whether the field of a scheme runs to outlet o (see sourcesOf).
@@ -26,11 +27,11 @@ func runsTo(o survey.SiteOutlet, scheme survey.Scheme) bool {
 
 // cleared is s with the blocked outlets that the field runs to as if they let
 // water go. What comes of it stays conditional on them.
-func cleared(s *survey.Site, scheme survey.Scheme) *survey.Site {
+func cleared(s *survey.Site, scheme survey.Scheme, t Trial) *survey.Site {
 	out := *s
 	out.Outlets = slices.Clone(s.Outlets)
 	for n, o := range out.Outlets {
-		if o.State == survey.Blocked && runsTo(o, scheme) {
+		if o.State == survey.Blocked && runsTo(o, scheme) && t.within(o.P) {
 			out.Outlets[n].State = survey.Untested
 		}
 	}
@@ -39,10 +40,10 @@ func cleared(s *survey.Site, scheme survey.Scheme) *survey.Site {
 
 // conditions names the outlets that the proof counts on and that are blocked or
 // untested: those the field runs to, and any other that takes water.
-func conditions(s *survey.Site, scheme survey.Scheme, r *drainage.Report) []string {
+func conditions(s *survey.Site, scheme survey.Scheme, t Trial, r *drainage.Report) []string {
 	var out []string
 	for n, o := range s.Outlets {
-		if !runsTo(o, scheme) && (n >= len(r.Areas) || r.Areas[n].SqFt == 0) {
+		if !(runsTo(o, scheme) && t.within(o.P)) && (n >= len(r.Areas) || r.Areas[n].SqFt == 0) {
 			continue
 		}
 		switch o.State {
@@ -69,7 +70,7 @@ func keptInlets(s *survey.Site, d *Design, t Trial, top *survey.Surface) []strin
 	cells := drainage.OutletCells(s, top)
 	for n, o := range s.Outlets {
 		finishIn, ok := finishAt(o, d, t, top, cells[n])
-		if reset(o) || !ok {
+		if reset(o) || !ok || !t.within(o.P) {
 			continue
 		}
 		name := o.ID

@@ -18,12 +18,12 @@ func TestJudgePaths(t *testing.T) {
 		Ponds: []drainage.Pond{{ID: "P1", SpillsTo: "P2"}, {ID: "P2", SpillsTo: id}},
 		Paths: []drainage.Path{{ID: "F1", EndsAt: id}, {ID: "F2", EndsAt: "P1"}},
 	}
-	if why := judgePaths(s, r, nil); len(why) != 0 {
+	if why := judgePaths(s, r, Trial{}, nil); len(why) != 0 {
 		t.Errorf("over two ponds to the drain: %v", why)
 	}
 	r.Ponds[1].SpillsTo = ""
 	r.Paths = append(r.Paths, drainage.Path{ID: "F3"})
-	why := judgePaths(s, r, nil)
+	why := judgePaths(s, r, Trial{}, nil)
 	if len(why) != 1 || !strings.Contains(why[0], "2 paths reach no outlet, the first F2") {
 		t.Errorf("closed in: %v", why)
 	}

@@ -25,6 +25,12 @@ type Trial struct {
 	// Unsurveyed: the base is assumed. Field and Valley judge the geometry all
 	// the same; the verdicts of the report are Unknown.
 	Unsurveyed bool
+	// Part is where the design is laid, in the frame; nil: all over. Outside of
+	// it the roof stays: Top is the finished top of the whole area then, and
+	// Before what water does on it as it is.
+	Part   *geom.Poly
+	Top    *survey.Surface
+	Before *drainage.Report
 }
 
 // Prove lays a design on the base as surveyed and runs the result through the
@@ -41,8 +47,11 @@ type Trial struct {
 // Blocked outlets that the field runs to count as cleared, and a finding says
 // so: a design that drains to them needs them.
 func Prove(ctx context.Context, s *survey.Site, d *Design, t Trial) (*Proof, error) {
-	top := Finish(t.Base, d.Facets, d.Cover.Inches())
-	report, err := drainage.Check(ctx, cleared(s, d.Scheme), top, drainage.Options{
+	top := t.Top
+	if top == nil {
+		top = Finish(t.Base, d.Facets, d.Cover.Inches())
+	}
+	report, err := drainage.Check(ctx, cleared(s, d.Scheme, t), top, drainage.Options{
 		Rules: t.Rules, Ponds: t.Limits, InletIn: t.InletIn, Window: proofWindow,
 		Unsurveyed: t.Unsurveyed,
 	})
@@ -54,7 +63,7 @@ func Prove(ctx context.Context, s *survey.Site, d *Design, t Trial) (*Proof, err
 	p.Field, why = judgeFacets(d, t, why)
 	p.Valley, why = judgeValleys(s, d, t, why)
 	why = judgePonds(report, t, why)
-	why = judgePaths(s, report, why)
+	why = judgePaths(s, report, t, why)
 	if !t.Unsurveyed {
 		why = judgeKnown(report, why)
 	}
@@ -150,12 +159,12 @@ func judgeExact(l drainage.Limit, slopeInPerFt float64) drainage.Verdict {
 	return l.Judge(unit.InchesPerFoot(slopeInPerFt+sameSlopeInPerFt), 0)
 }
 
-// judgePonds says which pond is too deep.
+// judgePonds says which pond is too deep, old ones where the roof stays apart.
 func judgePonds(r *drainage.Report, t Trial, why []string) []string {
 	deep := 0
 	var worst drainage.Pond
 	for _, p := range r.Ponds {
-		if p.DepthIn > t.Rules.Pond.Inches()+1e-6 {
+		if p.DepthIn > t.Rules.Pond.Inches()+1e-6 && !t.stays(r, p) {
 			deep++
 			if p.DepthIn > worst.DepthIn {
 				worst = p
@@ -183,8 +192,8 @@ func judgeKnown(r *drainage.Report, why []string) []string {
 	return append(why, fmt.Sprintf("%.1f %% of the area is too far from a shot to tell", r.UnknownPct))
 }
 
-// judgePaths says how many paths reach no outlet.
-func judgePaths(s *survey.Site, r *drainage.Report, why []string) []string {
+// judgePaths says how many paths from where the design is laid reach no outlet.
+func judgePaths(s *survey.Site, r *drainage.Report, t Trial, why []string) []string {
 	ends := map[string]bool{}
 	for _, o := range s.Outlets {
 		ends[o.ID] = true
@@ -195,6 +204,9 @@ func judgePaths(s *survey.Site, r *drainage.Report, why []string) []string {
 	}
 	stuck, first := 0, ""
 	for _, p := range r.Paths {
+		if len(p.Points) > 0 && !t.within(p.Points[0]) {
+			continue
+		}
 		at := p.EndsAt
 		for range r.Ponds {
 			if ends[at] {

@@ -124,6 +124,9 @@ func (p plan) runArea(ctx context.Context, area survey.Area) (render.AreaResult,
 	if job.Taper == nil || p.last < Taper {
 		return a, nil
 	}
+	if err := w.takePart(&a); err != nil || w.job.Scope == survey.Partial && a.Part == nil {
+		return a, err
+	}
 	return a, w.design(ctx, &a, p.step("lay out taper of area "+a.Area.Name))
 }
 
@@ -141,6 +144,7 @@ type work struct {
 	rules                drainage.Rules
 	existing, base, deck *survey.Surface
 	inletIn              []float64
+	part                 *part // nil: the whole area
 }
 
 // step tells how far a stage has come.
@@ -175,44 +179,6 @@ func (w work) options(a *render.AreaResult) drainage.Options {
 		opt.Window = max(leastWindow, 2*unit.Feet(a.Fit.SpacingFt))
 	}
 	return opt
-}
-
-func (w work) design(ctx context.Context, a *render.AreaResult, tell func(done, total int)) error {
-	var plane survey.Plane
-	var doubt unit.Slope
-	if a.Fit != nil {
-		var err error
-		plane, doubt, _, err = fit.PlaneUnder(w.base, a.Fit.SigmaIn, a.Fit.Used, a.Deck.SlopeDoubt)
-		if err != nil {
-			return fmt.Errorf("fit plane of the deck: %w", err)
-		}
-	}
-	stock := w.job.Stock
-	if stock == nil {
-		stock = taper.DefaultStock(w.job.Units)
-	}
-	d, err := taper.Make(ctx, a.Site, taper.MakeInput{
-		Choice: *w.job.Taper, Stock: stock, Deck: plane, Doubt: doubt, ValleyMin: w.rules.Valley.Min,
-		Units: w.job.Units, Progress: tell,
-	})
-	if err != nil {
-		return fmt.Errorf("%w; without a taper the roof as it is can still be told: runnel drainage JOB", err)
-	}
-	if err := d.Check(); err != nil {
-		return fmt.Errorf("a fault of Runnel's own, please report it with the job folder: %w", err)
-	}
-	a.Design = d
-	finished := taper.Finish(w.base, d.Facets, d.Cover.Inches())
-	a.FinishedInletIn = taper.FinishedInlets(a.Site, finished, w.existing, w.deck, w.inletIn)
-	a.Proof, err = taper.Prove(ctx, a.Site, d, taper.Trial{Base: w.base, InletIn: a.FinishedInletIn,
-		Rules: w.rules, Limits: w.job.Ponds, Units: w.job.Units, Unsurveyed: a.Fit == nil})
-	if err != nil {
-		return err
-	}
-	if a.Fit != nil {
-		a.Proof.Report = claimed(a.Proof)
-	}
-	return nil
 }
 
 // claimed is the report of a finished surface with the verdicts that may be

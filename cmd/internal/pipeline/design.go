@@ -1,0 +1,148 @@
+package pipeline
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"runnel/render"
+	"runnel/survey"
+	"runnel/survey/fit"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+	"runnel/taper"
+)
+
+// part is what a partial scope takes of an area: a site of its own, whose frame
+// is that of the area shifted by by, and its outline in the frame of the area.
+type part struct {
+	site *survey.Site
+	by   geom.Pt
+	poly geom.Poly
+}
+
+// takePart cuts out what a partial scope takes of the area. The base then is
+// the deck there and the membrane where the roof stays.
+func (w *work) takePart(a *render.AreaResult) error {
+	if w.job.Scope != survey.Partial {
+		return nil
+	}
+	area, err := survey.PartOf(&a.Area, w.job.Part, w.job.Taper.AxesDeg)
+	if err != nil || area == nil {
+		return err
+	}
+	f := a.Site.Frame
+	poly := geom.Poly{Outer: area.Outline, Holes: area.Courts}.Map(f.ToLocal)
+	by := poly.Outer.Box().Centre()
+	axesDeg := f.Turn * 180 / math.Pi
+	f.Origin = f.ToJob(by)
+	w.part = &part{site: survey.SiteIn(area, f, &axesDeg), by: by, poly: poly}
+	a.Part = &poly
+	base := w.existing.With(append([]float64(nil), w.existing.ElevIn...))
+	for k, on := range base.Roof {
+		if on && poly.Has(base.Centre(k%base.NX, k/base.NX)) {
+			base.ElevIn[k] = w.base.ElevIn[k]
+		}
+	}
+	w.base, a.Base = base, base
+	return nil
+}
+
+// design makes the design on the base, lays it and proves it on the whole area.
+func (w work) design(ctx context.Context, a *render.AreaResult, tell func(done, total int)) error {
+	d, err := w.make(ctx, a, tell)
+	if err != nil {
+		return err
+	}
+	a.Design = d
+	trial := taper.Trial{Base: w.base, Rules: w.rules, Limits: w.job.Ponds, Units: w.job.Units,
+		Unsurveyed: a.Fit == nil}
+	finished := taper.Finish(w.base, d.Facets, d.Cover.Inches())
+	if w.part != nil {
+		finished = taper.FinishWithin(w.part.poly, w.base, w.existing, d)
+		trial.Part, trial.Top, trial.Before = &w.part.poly, finished, a.Existing
+	}
+	a.FinishedInletIn = w.finishedInlets(a.Site, finished)
+	trial.InletIn = a.FinishedInletIn
+	a.Proof, err = taper.Prove(ctx, a.Site, d, trial)
+	if err != nil {
+		return err
+	}
+	if w.part != nil {
+		a.Proof.Findings = append(a.Proof.Findings, taper.TieLine(w.tieEdges(), a.Site.Frame, trial, a.Proof.Report)...)
+	} else if a.Fit != nil {
+		a.Proof.Report = claimed(a.Proof)
+	}
+	return nil
+}
+
+// make designs, lays out and counts the boards, in the frame of the area.
+func (w work) make(ctx context.Context, a *render.AreaResult, tell func(done, total int)) (*taper.Design, error) {
+	site, base := a.Site, w.base
+	if w.part != nil {
+		site, base = w.part.site, w.part.only(base)
+	}
+	var plane survey.Plane
+	var doubt unit.Slope
+	if a.Fit != nil {
+		var err error
+		plane, doubt, _, err = fit.PlaneUnder(base, a.Fit.SigmaIn, a.Fit.Used, a.Deck.SlopeDoubt)
+		if err != nil {
+			return nil, fmt.Errorf("fit plane of the deck: %w", err)
+		}
+	}
+	if w.part != nil {
+		plane.CIn = plane.At(w.part.by)
+	}
+	stock := w.job.Stock
+	if stock == nil {
+		stock = taper.DefaultStock(w.job.Units)
+	}
+	d, err := taper.Make(ctx, site, taper.MakeInput{
+		Choice: *w.job.Taper, Stock: stock, Deck: plane, Doubt: doubt, ValleyMin: w.rules.Valley.Min,
+		Units: w.job.Units, Progress: tell,
+	})
+	if err != nil {
+		return nil, fmt.Errorf("%w; without a taper the roof as it is can still be told: runnel drainage JOB", err)
+	}
+	if err := d.Check(); err != nil {
+		return nil, fmt.Errorf("a fault of Runnel's own, please report it with the job folder: %w", err)
+	}
+	if w.part != nil {
+		d = d.Moved(w.part.by)
+	}
+	return d, nil
+}
+
+// only is a surface of the area whose roof is the part's.
+func (p *part) only(s *survey.Surface) *survey.Surface {
+	out := s.With(s.ElevIn)
+	out.Roof = make([]bool, s.Len())
+	for k, on := range s.Roof {
+		out.Roof[k] = on && p.poly.Has(s.Centre(k%s.NX, k/s.NX))
+	}
+	return out
+}
+
+// tieEdges are the edges of the part, in the frame of the area.
+func (w work) tieEdges() []survey.SiteEdge {
+	var out []survey.SiteEdge
+	for _, e := range w.part.site.Edges {
+		e.A, e.B = e.A.Add(w.part.by), e.B.Add(w.part.by)
+		out = append(out, e)
+	}
+	return out
+}
+
+// finishedInlets are the inlets in the finished roof; drains and scuppers where
+// the roof stays keep theirs.
+func (w work) finishedInlets(s *survey.Site, finished *survey.Surface) []float64 {
+	out := taper.FinishedInlets(s, finished, w.existing, w.deck, w.inletIn)
+	for n, o := range s.Outlets {
+		if w.part != nil && (o.Kind == survey.Drain || o.Kind == survey.Scupper) &&
+			!w.part.poly.Has(o.P) && w.part.poly.Dist(o.P) > survey.OnTieFt {
+			out[n] = w.inletIn[n]
+		}
+	}
+	return out
+}

@@ -1,0 +1,179 @@
+package pipeline
+
+import (
+	"context"
+	"math"
+	"strings"
+	"testing"
+
+	"runnel/drainage"
+	"runnel/render"
+	"runnel/survey"
+	"runnel/survey/fit"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+	"runnel/taper"
+)
+
+// shotRoof is a w x d ft area shot every 6 ft at the elevations of f, inches,
+// with an edge 3 (x = 0) that is a gutter, and the taper of a common re-roof.
+func shotRoof(w, d float64, f func(p geom.Pt) float64) *survey.Job {
+	a := survey.Area{Name: "A", Outline: geom.Ring{{}, {X: w}, {X: w, Y: d}, {Y: d}}, Edges: make([]survey.Edge, 4)}
+	for x := 0.0; x <= w; x += 6 {
+		for y := 0.0; y <= d; y += 6 {
+			p := geom.Pt{X: x, Y: y}
+			a.Shots = append(a.Shots, survey.Shot{ID: "s", At: p, Elev: unit.Inches(f(p))})
+		}
+	}
+	a.Edges[3].Kind = survey.GutterEdge
+	a.Outlets = []survey.Outlet{{ID: "A-3", Kind: survey.GutterOutlet, Edge: 3}}
+	return &survey.Job{
+		Name: "test", Units: unit.US, Scope: survey.TearOff, Survey: survey.Source{Surface: survey.Membrane},
+		Rules: survey.RuleChoice{Name: "us-reroof"}, Areas: []survey.Area{a},
+		Ponds: survey.PondLimits{Depth: unit.Inches(0.125), Area: unit.SquareFeet(4)},
+		Taper: &survey.TaperChoice{Scheme: survey.OneWay, Slope: unit.InchesPerFoot(0.25), Start: unit.Inches(0.5)},
+	}
+}
+
+func coreAt(x, y, thickIn float64) survey.Core {
+	return survey.Core{ID: "C", At: geom.Pt{X: x, Y: y}, Thickness: unit.Inches(thickIn)}
+}
+
+// TestSlopeInTheInsulation: cores of 1-1/2 in at the outlet and 7-1/2 in at the
+// ridge 24 ft away under a membrane of 1/4 in/ft put the deck level. Tear-off
+// needs full taper, 0.5 in to 6.5 in; recover needs none for slope. Where cores
+// are alike the slope is in the deck and tear-off buys flat boards.
+func TestSlopeInTheInsulation(t *testing.T) {
+	for _, c := range []struct {
+		story  string
+		scope  survey.Scope
+		cores  []survey.Core
+		source fit.SlopeSource
+		rung   render.Rung
+		thick  float64 // greatest, inches
+		warned string
+	}{
+		{"in the insulation, tear-off", survey.TearOff, []survey.Core{coreAt(0, 12, 1.5), coreAt(24, 12, 7.5)},
+			fit.SlopeInInsulation, render.DrainsAsIs, 6.5, "tear-off removes it"},
+		{"in the insulation, recover", survey.Recover, []survey.Core{coreAt(0, 12, 1.5), coreAt(24, 12, 7.5)},
+			fit.SlopeInInsulation, render.DrainsAsIs, 0.5, ""},
+		{"in the deck, tear-off", survey.TearOff, []survey.Core{coreAt(0, 12, 3), coreAt(24, 12, 3)},
+			fit.SlopeInDeck, render.DrainsAsIs, 0.5, ""},
+		{"one core, tear-off", survey.TearOff, []survey.Core{coreAt(0, 12, 3)},
+			fit.SlopeUntold, render.DrainsAsIs, 0.5, "one core is too few"},
+	} {
+		t.Run(c.story, func(t *testing.T) {
+			job := shotRoof(24, 24, func(p geom.Pt) float64 { return 1200 + 0.25*p.X })
+			job.Scope, job.Areas[0].Cores = c.scope, c.cores
+			a := runJob(t, job).Areas[0]
+			if a.Deck.Slope != c.source {
+				t.Errorf("slope comes from %v (%s), want %v", a.Deck.Slope, a.Deck.Why, c.source)
+			}
+			if a.Existing.MeetsDesign != drainage.Meets || a.Rung != c.rung {
+				t.Errorf("the roof as it is %v, rung %v: %s", a.Existing.MeetsDesign, a.Rung, a.Why)
+			}
+			near(t, "greatest thickness in", a.Design.Insulation.ThickestIn, c.thick)
+			if !a.Proof.Passes {
+				t.Errorf("does not pass: %s", a.Proof.Why)
+			}
+			if got := strings.Join(a.Deck.Warnings, "; "); (got == "") != (c.warned == "") || !strings.Contains(got, c.warned) {
+				t.Errorf("warnings %q, want %q", got, c.warned)
+			}
+		})
+	}
+}
+
+// TestPartial: of a 48 x 24 ft roof the 24 ft by the gutter are torn off, 3 in of
+// old roof come away and taper of 1/2 to 6-1/2 in is laid: the new surface ends
+// 3-1/2 in above the old one along the tie line, 3-7/16 in the middle of the last
+// cell. Level water of the old half that ran to the gutter is dammed 3-7/16 in
+// deep; where the old half slopes away to a gutter of its own nothing is.
+func TestPartial(t *testing.T) {
+	for _, c := range []struct {
+		story  string
+		f      func(p geom.Pt) float64
+		own    bool // the old half has a gutter of its own
+		passes bool
+		want   []string
+	}{
+		{"level", func(geom.Pt) float64 { return 1200 }, false, false, []string{`up to 3 7/16" above it at x 24.0 ft`, `dammed along the tie line, 3 7/16" deep`}},
+		{"the old half slopes away", func(p geom.Pt) float64 { return 1200 - 0.25*math.Max(0, p.X-24) }, true, true,
+			[]string{`above it at x 24.0 ft`, "no water is dammed"}},
+	} {
+		t.Run(c.story, func(t *testing.T) {
+			job := partJob(c.f)
+			if c.own {
+				job.Areas[0].Edges[1].Kind = survey.GutterEdge
+				job.Areas[0].Outlets = append(job.Areas[0].Outlets, survey.Outlet{ID: "A-1", Kind: survey.GutterOutlet, Edge: 1})
+			}
+			a := runJob(t, job).Areas[0]
+			if in := a.Design.Insulation; c.f(geom.Pt{}) == c.f(geom.Pt{X: 48}) {
+				near(t, "volume cu ft", in.CuFt, 24*24*3.5/12)
+				near(t, "greatest thickness in", in.ThickestIn, 6.5)
+			}
+			got := strings.Join(a.Proof.Findings, "; ")
+			if a.Proof.Passes != c.passes {
+				t.Errorf("passes %v: %s", a.Proof.Passes, a.Proof.Why)
+			}
+			for _, want := range c.want {
+				if !strings.Contains(got, want) {
+					t.Errorf("findings %q do not say %q", got, want)
+				}
+			}
+			inside, outside := a.Site.Frame.ToLocal(geom.Pt{X: 12.25, Y: 12.25}), a.Site.Frame.ToLocal(geom.Pt{X: 36.25, Y: 12.25})
+			deck, _ := a.Base.Elevation(inside)
+			top, _ := a.Proof.Surface.Elevation(inside)
+			thick, _ := taper.ThicknessAt(a.Design.Facets, inside)
+			near(t, "finished surface inside", top, deck+thick)
+			was, _ := a.Existing.Surface.Elevation(outside)
+			now, _ := a.Proof.Surface.Elevation(outside)
+			near(t, "finished surface outside", now, was)
+			for _, b := range a.Design.Boards {
+				if x := a.Site.Frame.ToJob(b.Poly.Centroid()).X; x > 24 {
+					t.Fatalf("a board lies at x %g, where the roof stays", x)
+				}
+			}
+		})
+	}
+}
+
+// partJob is a 48 x 24 ft roof with the 24 ft by its gutter to be torn off.
+func partJob(f func(p geom.Pt) float64) *survey.Job {
+	job := shotRoof(48, 24, f)
+	job.Scope = survey.Partial
+	job.Part = geom.Ring{{X: -1, Y: -1}, {X: 24, Y: -1}, {X: 24, Y: 25}, {X: -1, Y: 25}}
+	job.Areas[0].Cores = []survey.Core{coreAt(6, 6, 3), coreAt(40, 20, 3), coreAt(20, 12, 3)}
+	return job
+}
+
+// TestPartial_Faults: what an outline cannot take is told with its mend.
+func TestPartial_Faults(t *testing.T) {
+	for _, c := range []struct {
+		story, want string
+		change      func(j *survey.Job)
+	}{
+		{"no outlet inside", "no primary outlet", func(j *survey.Job) {
+			j.Part = geom.Ring{{X: 24, Y: -1}, {X: 49, Y: -1}, {X: 49, Y: 25}, {X: 24, Y: 25}}
+		}},
+		{"two pieces", "2 pieces", func(j *survey.Job) {
+			j.Areas[0].Courts = []geom.Ring{{{X: 10, Y: 2}, {X: 10, Y: 22}, {X: 14, Y: 22}, {X: 14, Y: 2}}}
+			j.Part = geom.Ring{{X: 5, Y: 5}, {X: 20, Y: 5}, {X: 20, Y: 15}, {X: 5, Y: 15}}
+		}},
+		{"through a curb", "curb U1", func(j *survey.Job) {
+			j.Areas[0].Curbs = []survey.Curb{{ID: "U1", At: geom.Pt{X: 24, Y: 12}, W: 4, D: 4}}
+		}},
+		{"through a scupper", "scupper S1", func(j *survey.Job) {
+			j.Areas[0].Outlets = append(j.Areas[0].Outlets, survey.Outlet{ID: "S1", Kind: survey.Scupper, Edge: 0,
+				At: geom.Pt{X: 24}, Width: unit.Feet(1)})
+		}},
+	} {
+		t.Run(c.story, func(t *testing.T) {
+			job := partJob(func(p geom.Pt) float64 { return 1200 + 0.25*p.X })
+			c.change(job)
+			_, err := Run(context.Background(), job, Taper, nil)
+			if err == nil || !strings.Contains(err.Error(), c.want) {
+				t.Errorf("error %v, want one with %q", err, c.want)
+			}
+		})
+	}
+}
