@@ -281,6 +281,9 @@ func (r *jobReader) closings(j *survey.Job, v item) {
 			*part.to, _ = r.elevation(v)
 		}
 		out.Allowed, out.By = r.allowed(f.get("allowed"))
+		if by := f.get("by"); !by.absent {
+			out.By = by.words()
+		}
 		j.Survey.Closings = append(j.Survey.Closings, out)
 	}
 }
