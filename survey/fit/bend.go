@@ -110,6 +110,7 @@ type hold struct {
 	w    [9]float64
 	zIn  float64
 	pull float64 // how much the shot counts; 1 is usual
+	shot int     // its number among those hung
 }
 
 // holdOf hangs a shot on the ground; false where no cell is near.
@@ -118,7 +119,7 @@ func (s *system) holdOf(p geom.Pt, zIn float64) (hold, bool) {
 	if !ok {
 		return hold{}, false
 	}
-	return hold{base, s.g.weights(p, base), zIn, 1}, true
+	return hold{base: base, w: s.g.weights(p, base), zIn: zIn, pull: 1}, true
 }
 
 // pull adds the misfit of a shot to the data rows.

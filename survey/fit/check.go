@@ -3,6 +3,8 @@ package fit
 import (
 	"fmt"
 	"math"
+
+	"runnel/survey"
 )
 
 // Check says which law of a fitted surface r breaks, nil when none: slices of
@@ -27,11 +29,14 @@ func (r *Result) Check() error {
 			return fmt.Errorf("cell %d off the roof has an elevation", k)
 		}
 	}
-	for _, v := range []float64{r.RMSEIn, r.SigmaIn, r.SpacingFt} {
+	for _, v := range []float64{r.RMSEIn, r.SigmaIn, r.ScatterIn, r.SpacingFt} {
 		if !(v >= 0) || math.IsInf(v, 0) {
-			return fmt.Errorf("error %v, sigma %v or spacing %v is no measure", r.RMSEIn, r.SigmaIn,
-				r.SpacingFt)
+			return fmt.Errorf("error %v, sigma %v, scatter %v or spacing %v is no measure", r.RMSEIn,
+				r.SigmaIn, r.ScatterIn, r.SpacingFt)
 		}
+	}
+	if err := checkSigma(s); err != nil {
+		return err
 	}
 	if !r.HasRMSE && (r.RMSEIn != 0 || r.SigmaIn < unknownIn) {
 		return fmt.Errorf("error %g and sigma %g of shots too few to tell them", r.RMSEIn, r.SigmaIn)
@@ -42,6 +47,20 @@ func (r *Result) Check() error {
 	for _, sc := range r.Scores {
 		if sc.RMSEIn < tinWins*r.RMSEIn {
 			return fmt.Errorf("a worse method was kept: %v", r.Scores)
+		}
+	}
+	return nil
+}
+
+// checkSigma says which law the error of a surface breaks: one a cell, not
+// negative, 0 off the roof.
+func checkSigma(s *survey.Surface) error {
+	if s.SigmaIn != nil && len(s.SigmaIn) != s.Len() {
+		return fmt.Errorf("%d cells with %d errors", s.Len(), len(s.SigmaIn))
+	}
+	for k, v := range s.SigmaIn {
+		if !(v >= 0) || math.IsInf(v, 0) || v != 0 && !s.Roof[k] {
+			return fmt.Errorf("error of cell %d is %v, on the roof: %v", k, v, s.Roof[k])
 		}
 	}
 	return nil

@@ -129,30 +129,33 @@ func (p places) enough() bool {
 // place, whose shots are too few to tell it. Common practice, no source.
 const unknownIn = 0.25
 
-// sigma is one standard error of a surface at a place, as the shots themselves
-// tell it: what its leave-one-out error holds beyond their scatter.
-func (c comparison) sigma(rmseIn float64) float64 {
-	if !c.told {
-		return unknownIn
+// scatter is one standard deviation of the readings about the surface.
+func (c comparison) scatter() float64 {
+	if s := math.Sqrt(c.noise2); s >= 1e-9 {
+		return s
 	}
-	return math.Sqrt(math.Max(0, rmseIn*rmseIn-c.noise2))
+	return 0 // rounding: the shots lie on a plane
 }
 
 // leastScatterIn is the least scatter that readings are credited with, 1/32 in.
 const leastScatterIn = 1.0 / 32
 
 // surface lays the better method over the cells of l that want marks, about
-// the plane of the shots.
+// the plane of the shots. missIn is how far each shot is off the smoothing
+// surface.
 func (c comparison) surface(ctx context.Context, t task, l survey.Lattice, want []bool,
-	readingErrorIn float64) ([]float64, error) {
-	if c.scores[0].Method == tinMethod {
-		if triangles, ok := newTin(newGround(t.site, l, t.walls), t.shots); ok {
-			return triangles.surface(t.site, l, want), nil
-		}
-	}
+	readingErrorIn float64) (over, missIn []float64, err error) {
 	scatterIn := math.Max(math.Sqrt(c.noise2), math.Max(readingErrorIn, leastScatterIn))
 	sm := &smoother{task: t, reach: c.reach, scatterIn: scatterIn}
-	return sm.surface(ctx, l, want)
+	if over, err = sm.surface(ctx, l, want); err != nil {
+		return nil, nil, err
+	}
+	if c.scores[0].Method == tinMethod {
+		if triangles, ok := newTin(newGround(t.site, l, t.walls), t.shots); ok {
+			over = triangles.surface(t.site, l, want)
+		}
+	}
+	return over, sm.missIn, nil
 }
 
 // some gives the shots of the numbers ns.

@@ -44,11 +44,11 @@ func ExampleFit() {
 	}
 	low, _ := r.Surface.Elevation(s.Frame.ToLocal(geom.Pt{X: 10, Y: 20}))
 	fmt.Printf("%s at x = 10 ft, one standard error %.3f in\n", unit.Inches(low).FeetInches(), r.SigmaIn)
-	plane, doubt, level, err := fit.PlaneOf(r.Surface, r.SigmaIn, r.Used)
+	plane, doubt, level, err := fit.PlaneOf(r.Surface, r.ScatterIn, r.Used)
 	fmt.Printf("%.3f in/ft, one standard error %.4f, level: %v, %v\n", plane.Slope().InchesPerFoot(),
 		doubt.InchesPerFoot(), level, err)
 	// Output:
-	// 100'-2 1/2" at x = 10 ft, one standard error 0.125 in
+	// 100'-2 1/2" at x = 10 ft, one standard error 0.045 in
 	// 0.250 in/ft, one standard error 0.0023, level: false, <nil>
 }
 

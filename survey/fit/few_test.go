@@ -30,8 +30,8 @@ func TestFit_FewShots(t *testing.T) {
 		{"five", five, rough, 0.125, false, 0.25},
 		{"five places, each read twice", append(five[:5:5], five...), rough, 0.125, false, 0.25},
 		{"six in a line and one off it", append(line[:6:6], geom.Pt{X: 30, Y: 35}), rough, 0.125, false, 0.25},
-		{"six in a line and two off it", append(line[:6:6], geom.Pt{X: 30, Y: 35}, geom.Pt{X: 10, Y: 30}), rough, 0.125, true, 0.125},
-		{"six", append(five[:5:5], geom.Pt{X: 20, Y: 30}), rough, 0.125, true, 0.125},
+		{"six in a line and two off it", append(line[:6:6], geom.Pt{X: 30, Y: 35}, geom.Pt{X: 10, Y: 30}), rough, 0.125, true, 0.125 / math.Sqrt(8)},
+		{"six", append(five[:5:5], geom.Pt{X: 20, Y: 30}), rough, 0.125, true, 0.125 / math.Sqrt(6)},
 	} {
 		t.Run(c.story, func(t *testing.T) {
 			a := survey.Area{Name: "A", Outline: rect(0, 0, 60, 40)}

@@ -44,7 +44,7 @@ func Fit(ctx context.Context, s *survey.Site, l survey.Lattice, opt Options) (*R
 	}
 	tell(compareSteps-1, compareSteps)
 	roof := survey.RoofCells(s, l)
-	over, err := c.surface(ctx, t, l, roof, opt.ReadingErrorIn)
+	over, missIn, err := c.surface(ctx, t, l, roof, opt.ReadingErrorIn)
 	if err != nil {
 		return nil, err
 	}
@@ -55,12 +55,14 @@ func Fit(ctx context.Context, s *survey.Site, l survey.Lattice, opt Options) (*R
 			surf.ElevIn[k] += plane.At(l.Centre(k%l.NX, k/l.NX))
 		}
 	}
+	errs := newErrorModel(t, c, l, opt.ReadingErrorIn)
+	surf.SigmaIn = errs.over(t, surf, missIn)
 	tell(compareSteps, compareSteps)
 	return &Result{
 		Surface: surf, Method: c.scores[0].Method, Scores: c.scores,
 		HasRMSE: c.told, RMSEIn: c.scores[0].RMSEIn,
-		SigmaIn:   math.Max(opt.ReadingErrorIn, c.sigma(c.scores[0].RMSEIn)),
-		SpacingFt: t.spacingFt, Used: len(t.shots.at), Note: note,
+		SigmaIn: typical(surf), ScatterIn: math.Max(opt.ReadingErrorIn, c.scatter()),
+		SpacingFt: t.spacingFt, Used: len(t.shots.at), Note: note, errors: errs,
 	}, nil
 }
 

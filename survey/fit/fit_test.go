@@ -378,8 +378,8 @@ func TestFit_OddRoofs(t *testing.T) {
 		if err := r.Check(); err != nil {
 			t.Errorf("roof %d: %v", n, err)
 		}
-		if r.SigmaIn < 0.1 {
-			t.Errorf("roof %d: sigma %g under the reading error", n, r.SigmaIn)
+		if least := 0.1 / math.Sqrt(float64(r.Used)); r.SigmaIn < least || r.ScatterIn < 0.1 {
+			t.Errorf("roof %d: sigma %g under that of the mean of all readings, %g", n, r.SigmaIn, least)
 		}
 	}
 }

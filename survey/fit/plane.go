@@ -78,9 +78,9 @@ const roundingIn = 0.012 / 3.4641016151377544
 
 // PlaneOf lays the plane of least squares through the roof cells of a surface
 // that can be told from the shots (through all roof cells where fewer than
-// three can), in inches over the building frame. sigmaIn is one standard error
-// of the surface at a place, taken as no less than what writing shots to 0.001
-// ft gives, and shots the number of shots behind it.
+// three can), in inches over the building frame. sigmaIn is one standard error of
+// one reading about the surface (Result.ScatterIn), taken as no less than what
+// writing shots to 0.001 ft gives, and shots the number of shots behind it.
 //
 // A slope along a building axis that is under 1/16 in/ft, or under three of its
 // own standard errors, is set to 0, the plane staying where it is in the middle

@@ -25,6 +25,8 @@ type smoother struct {
 	task
 	reach     float64 // chosen, in shot spacings
 	scatterIn float64 // one standard deviation of the shots about the surface
+
+	missIn []float64 // of each shot off the smooth surface with all shots; set by smooth
 }
 
 // How much work, in multiplications, a lattice may make; the finest cell that
@@ -63,6 +65,7 @@ func hang(g *ground, shots places, spacingFt float64) (*system, []hold) {
 	var hs []hold
 	for i, p := range shots.at {
 		if h, ok := sys.holdOf(p, shots.zIn[i]); ok {
+			h.shot = i
 			hs = append(hs, h)
 			sys.pull(h)
 		}
@@ -125,8 +128,17 @@ const (
 func (sm *smoother) smooth(ctx context.Context, sys *system, hs []hold) (u []float64, rises places, err error) {
 	apart := make([]bool, len(hs))
 	for round := 0; ; round++ {
-		if u, err = sys.answer(ctx, strengthOf(sm.reach, sm.spacingFt)); err != nil || !sm.follows() {
-			return u, places{}, err
+		if u, err = sys.answer(ctx, strengthOf(sm.reach, sm.spacingFt)); err != nil {
+			return nil, places{}, err
+		}
+		if round == 0 {
+			sm.missIn = make([]float64, len(sm.shots.at))
+			for _, h := range hs {
+				sm.missIn[h.shot] = h.zIn - sys.at(h, u)
+			}
+		}
+		if !sm.follows() {
+			return u, places{}, nil
 		}
 		again := false
 		rises = places{at: sm.shots.at, zIn: make([]float64, len(hs))}
@@ -134,7 +146,7 @@ func (sm *smoother) smooth(ctx context.Context, sys *system, hs []hold) (u []flo
 			r := h.zIn - sys.at(h, u)
 			if math.Abs(r) > followScatters*sm.scatterIn && !apart[i] {
 				apart[i], again = true, true
-				sys.pull(hold{h.base, h.w, h.zIn, aside - 1})
+				sys.pull(hold{base: h.base, w: h.w, zIn: h.zIn, pull: aside - 1})
 			}
 			if apart[i] {
 				rises.zIn[i] = r

@@ -1,0 +1,301 @@
+package fit
+
+import (
+	"math"
+	"testing"
+
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+)
+
+// hits counts how often a truth lay within one and two standard errors.
+type hits struct{ one, two, all float64 }
+
+func (h *hits) add(missIn, sigmaIn float64) {
+	h.all++
+	if math.Abs(missIn) <= sigmaIn {
+		h.one++
+	}
+	if math.Abs(missIn) <= 2*sigmaIn {
+		h.two++
+	}
+}
+
+func (h *hits) more(o hits) { h.one, h.two, h.all = h.one+o.one, h.two+o.two, h.all+o.all }
+
+func (h hits) pct() (one, two float64) { return 100 * h.one / h.all, 100 * h.two / h.all }
+
+// covers compares the error of a fit with the truth on every cell known.
+func (r truth) covers(s *survey.Site, f *Result) (h hits) {
+	for k, on := range f.Surface.Roof {
+		if on && f.Surface.Known[k] {
+			p := s.Frame.ToJob(f.Surface.Centre(k%f.Surface.NX, k/f.Surface.NX))
+			h.add(f.Surface.ElevIn[k]-r.heightIn(p), f.Surface.SigmaIn[k])
+		}
+	}
+	return h
+}
+
+// TestSigma_Covers: on roofs whose every elevation is known the surface is
+// within one standard error at 68 % of the places and within two at 95 %, or
+// somewhat more, since bending at random is rougher than roofs are. The band
+// holds for each row, a narrower one for all together.
+func TestSigma_Covers(t *testing.T) {
+	var all, slopes hits
+	plane := truth{"plane", 100, 80, func(p geom.Pt) float64 { return p.X / 4 }}
+	t.Log("places: share of cells; slopes: share of runs of two spacings, SlopeSigma")
+	for _, r := range append(truths(), plane) {
+		for _, n := range []int{50, 200, 1000} {
+			for _, noiseIn := range []float64{0.03, 0.12} {
+				var h, sl hits
+				rms, sigma := 0.0, 0.0
+				const runs = 2
+				for seed := range lcg(runs) {
+					a := r.survey(n, noiseIn, seed*7919+1)
+					s, f := fitOf(t, &a, 1)
+					h.more(r.covers(s, f))
+					sl.more(r.coversSlopes(s, f))
+					q, _ := misfit(s, f.Surface, r.heightIn)
+					rms, sigma = rms+q/runs, sigma+f.SigmaIn/runs
+				}
+				one, two := h.pct()
+				slOne, slTwo := sl.pct()
+				t.Logf("%-13s %5d shots, noise %.2f in: rms off %.3f, sigma %.3f in; places %3.0f %3.0f %%, slopes %3.0f %3.0f %%",
+					r.name, n, noiseIn, rms, sigma, one, two, slOne, slTwo)
+				if one < 40 || two < 85 || sigma > 2*rms || sigma < rms/2 {
+					t.Errorf("%s, %d shots: %.0f and %.0f %% of the places within one and two sigma %.3f in, off by %.3f",
+						r.name, n, one, two, sigma, rms)
+				}
+				all.more(h)
+				slopes.more(sl)
+			}
+		}
+	}
+	for what, h := range map[string]hits{"places": all, "slopes": slopes} {
+		one, two := h.pct()
+		t.Logf("all %s: %.1f %% within one, %.1f %% within two standard errors", what, one, two)
+		if one < 65 || one > 85 || two < 93 || two > 99.5 {
+			t.Errorf("%s: %.1f and %.1f %% within one and two standard errors, want about 68 and 95", what, one, two)
+		}
+	}
+}
+
+// coversSlopes compares SlopeSigma with the truth on runs of two spacings, along
+// both axes from a lattice of places.
+func (r truth) coversSlopes(s *survey.Site, f *Result) (h hits) {
+	run := 2 * f.SpacingFt
+	for x := 5.0; x+run < r.w; x += 37 {
+		for y := 5.0; y+run < r.h; y += 37 {
+			for _, d := range []geom.Pt{{X: run}, {Y: run}} {
+				a := geom.Pt{X: x, Y: y}
+				b := a.Add(d)
+				la, lb := s.Frame.ToLocal(a), s.Frame.ToLocal(b)
+				za, okA := f.Surface.Elevation(la)
+				zb, okB := f.Surface.Elevation(lb)
+				sigma, ok := f.SlopeSigma(la, lb)
+				if okA && okB && ok {
+					h.add((za-zb-(r.heightIn(a)-r.heightIn(b)))/run, sigma.InchesPerFoot())
+				}
+			}
+		}
+	}
+	return h
+}
+
+// TestSigma_GrowsAwayFromShots: on a roof with a gap in its shots the error is
+// greatest in the gap, and least where many shots agree; it is never less than
+// what the mean of all readings would have, nor below that of the shots that can
+// speak for a place.
+func TestSigma_GrowsAwayFromShots(t *testing.T) {
+	rng := seeded(t)
+	a := survey.Area{Outline: rect(0, 0, 120, 80)}
+	gridShots(&a, 8, func(p geom.Pt) float64 {
+		return 2*math.Sin(p.X/15)*math.Cos(p.Y/12) + 0.125*rng.NormFloat64()
+	})
+	var kept []survey.Shot
+	gap, dense := geom.Pt{X: 80, Y: 40}, geom.Pt{X: 30, Y: 40}
+	for _, sh := range a.Shots {
+		if sh.At.Dist(gap) > 16 {
+			kept = append(kept, sh)
+		}
+	}
+	a.Shots = kept
+	for i := range 30 {
+		p := dense.Add(geom.Pt{X: float64(i%6) - 2.5, Y: float64(i/6) - 2})
+		addShot(&a, p, 2*math.Sin(p.X/15)*math.Cos(p.Y/12)+0.125*rng.NormFloat64())
+	}
+	s, r := fitOf(t, &a, 1)
+	at := func(p geom.Pt) float64 {
+		v, _ := r.sigmaAt(s.Frame.ToLocal(p))
+		return v
+	}
+	usual := at(geom.Pt{X: 60, Y: 60})
+	t.Logf("in the gap %.3f, usual %.3f, corner %.3f, amid 30 shots %.3f in; typical %.3f", at(gap), usual,
+		at(geom.Pt{X: 0.5, Y: 0.5}), at(dense), r.SigmaIn)
+	if at(gap) < 1.5*usual || at(geom.Pt{X: 0.5, Y: 0.5}) < usual || at(dense) > 0.8*usual {
+		t.Error("the error does not follow the shots")
+	}
+	if least := 0.125 / math.Sqrt(30); at(dense) < least*0.7 {
+		t.Errorf("30 readings to 1/8 in give %.4f in, their mean %.4f", at(dense), least)
+	}
+}
+
+// TestSigma_Stated: a stated reading error above the scatter of the shots is
+// taken, one below is not.
+func TestSigma_Stated(t *testing.T) {
+	r := truths()[1]
+	a := r.survey(150, 0.12, 5)
+	s := survey.SiteOf(&a, nil)
+	of := func(statedIn float64) *Result {
+		f, err := Fit(t.Context(), s, survey.LatticeOf(s, 1), Options{ReadingErrorIn: statedIn})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return f
+	}
+	none, small, large := of(0), of(0.02), of(0.5)
+	if none.SigmaIn != small.SigmaIn || none.ScatterIn != small.ScatterIn {
+		t.Errorf("a reading error under the scatter changes %v to %v", none.SigmaIn, small.SigmaIn)
+	}
+	if large.ScatterIn != 0.5 || large.SigmaIn < 2*none.SigmaIn {
+		t.Errorf("stated 0.5 in: scatter %v, sigma %v after %v", large.ScatterIn, large.SigmaIn, none.SigmaIn)
+	}
+}
+
+// TestSlopeSigma_TwoReadings: with nothing else to go by, two places each off by
+// 0.01 ft on their own give the slope between them 0.01697 in/ft over 10 ft,
+// 0.00849 over 20 and 0.00424 over 40 (square root of two errors over the run).
+func TestSlopeSigma_TwoReadings(t *testing.T) {
+	a := survey.Area{Outline: rect(0, 0, 60, 10)}
+	s := survey.SiteOf(&a, nil)
+	surf := Level(s, survey.LatticeOf(s, 1), 0)
+	surf.SigmaIn = make([]float64, surf.Len())
+	for k := range surf.SigmaIn {
+		surf.SigmaIn[k] = 0.12
+	}
+	r := &Result{Surface: surf}
+	for runFt, want := range map[float64]float64{10: 0.01697, 20: 0.00849, 40: 0.00424} {
+		got, ok := r.SlopeSigma(geom.Pt{X: -20}, geom.Pt{X: -20 + runFt})
+		if !ok || math.Abs(got.InchesPerFoot()-want) > 5e-6 {
+			t.Errorf("over %g ft %.5f in/ft, %v, want %.5f", runFt, got.InchesPerFoot(), ok, want)
+		}
+	}
+	if _, ok := r.SlopeSigma(geom.Pt{}, geom.Pt{}); ok {
+		t.Error("no run has a slope")
+	}
+	if _, ok := r.SlopeSigma(geom.Pt{}, geom.Pt{X: 500}); ok {
+		t.Error("a place off the roof has a slope")
+	}
+}
+
+// TestErrorModel_Tiles: the error found in tiles is that of one piece to XX
+func TestErrorModel_Tiles(t *testing.T) {
+	rng := seeded(t)
+	a := survey.Area{Outline: rect(0, 0, 180, 170)}
+	gridShots(&a, 10, func(p geom.Pt) float64 { return 2*math.Sin(p.X/20)*math.Cos(p.Y/15) + 0.12*rng.NormFloat64() })
+	s := survey.SiteOf(&a, nil)
+	tk, _, _, err := prepare(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := compare(t.Context(), tk, func(int, int) {})
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := survey.LatticeOf(s, 1)
+	surf := Level(s, l, 0)
+	_, missIn, err := c.surface(t.Context(), tk, l, surf.Roof, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	of := func(cellFt float64, tiled bool) *errorModel {
+		e := &errorModel{lengthFt: tk.spacingFt * math.Max(1, c.reach), tiled: tiled}
+		e.sys, e.hs = newHung(s, tk.walls, tk.shots, cellFt, tk.spacingFt)
+		e.m = e.sys.matrix(strengthOf(c.reach, tk.spacingFt))
+		return e
+	}
+	fine, tiles := of(tk.spacingFt/6, false), of(tk.spacingFt*math.Max(1, c.reach)/errorParts, true)
+	want, got := fine.over(tk, surf, missIn), tiles.over(tk, surf, missIn)
+	sum, worst, n := 0.0, 0.0, 0.0
+	for k, on := range surf.Roof {
+		if on {
+			d := got[k]/want[k] - 1
+			sum, worst, n = sum+d*d, math.Max(worst, math.Abs(d)), n+1
+		}
+	}
+	t.Logf("%d tiles: %.1f %% off typically, %.1f %% at most", len(tiles.cores()), 100*math.Sqrt(sum/n), 100*worst)
+	if len(tiles.cores()) < 4 || math.Sqrt(sum/n) > 0.125 || worst > 0.25 {
+		t.Errorf("tiles are off by %.3f, at most %.3f", math.Sqrt(sum/n), worst)
+	}
+	for _, b := range []geom.Pt{{X: 20}, {X: 14, Y: 14}, {Y: -40}} {
+		w, _ := fine.drop(geom.Pt{X: 3, Y: 2}, b)
+		g, ok := tiles.drop(geom.Pt{X: 3, Y: 2}, b)
+		if !ok || math.Abs(g/w-1) > 0.125 {
+			t.Errorf("drop to %v is off by %.4f in tiles, %.4f in one piece", b, g, w)
+		}
+	}
+}
+
+// TestSigma_Laws: the error of a turned, mirrored, shifted or raised roof is the
+// same.
+func TestSigma_Laws(t *testing.T) {
+	a := randomL(t, 1)
+	s, r := fitOf(t, &a, 0.5)
+	for name, f := range map[string]func(p geom.Pt) geom.Pt{
+		"turned":   func(p geom.Pt) geom.Pt { return geom.Pt{X: -p.Y, Y: p.X} },
+		"mirrored": func(p geom.Pt) geom.Pt { return geom.Pt{X: -p.X, Y: p.Y} },
+		"shifted":  func(p geom.Pt) geom.Pt { return p.Add(geom.Pt{X: 1234.5, Y: -777.25}) },
+	} {
+		b := survey.Area{Outline: a.Outline.Map(f), Courts: []geom.Ring{a.Courts[0].Map(f)}}
+		for _, sh := range a.Shots {
+			addShot(&b, f(sh.At), sh.Elev.Inches()+unit.Feet(3).Inches())
+		}
+		s2, r2 := fitOf(t, &b, 0.5)
+		worst := 0.0
+		for k, on := range r.Surface.Roof {
+			if on {
+				i, j := r2.Surface.CellOf(s2.Frame.ToLocal(f(s.Frame.ToJob(r.Surface.Centre(k%r.Surface.NX, k/r.Surface.NX)))))
+				worst = math.Max(worst, math.Abs(r.Surface.SigmaIn[k]-r2.Surface.SigmaIn[j*r2.Surface.NX+i]))
+			}
+		}
+		if worst > 1e-7 || r.SigmaIn == 0 {
+			t.Errorf("%s: the error differs by %g in", name, worst)
+		}
+	}
+}
+
+func BenchmarkErrorModel(b *testing.B) {
+	for _, c := range []struct {
+		name         string
+		w, h, cellFt float64
+	}{
+		{"8,000 sq ft, 80 shots, 32,000 cells", 100, 80, 0.5},
+		{"100,000 sq ft, 1,000 shots, 100,000 cells", 400, 250, 1},
+		{"1,000,000 sq ft, 10,000 shots, 1,000,000 cells", 1000, 1000, 1},
+	} {
+		a := survey.Area{Outline: rect(0, 0, c.w, c.h)}
+		rng := seeded(b)
+		gridShots(&a, 10, func(p geom.Pt) float64 { return 2*math.Sin(p.X/40)*math.Cos(p.Y/30) + 0.12*rng.NormFloat64() })
+		s := survey.SiteOf(&a, nil)
+		tk, _, _, err := prepare(s)
+		if err != nil {
+			b.Fatal(err)
+		}
+		cmp, err := compare(b.Context(), tk, func(int, int) {})
+		if err != nil {
+			b.Fatal(err)
+		}
+		l := survey.LatticeOf(s, c.cellFt)
+		surf := Level(s, l, 0)
+		missIn := make([]float64, len(tk.shots.at))
+		for i := range missIn {
+			missIn[i] = 0.1
+		}
+		b.Run(c.name, func(b *testing.B) {
+			for b.Loop() {
+				newErrorModel(tk, cmp, l, 0).over(tk, surf, missIn)
+			}
+		})
+	}
+}
