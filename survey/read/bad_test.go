@@ -279,7 +279,7 @@ var badTables = []bad{
 	{"header alone", folder("shots.csv", "shot,x,y,rod\n"), "shots.csv", 0, "", "no shots", "add a line"},
 	{"a workbook", folder("shots.csv", "PK\x03\x04abc"), "shots.csv", 0, "", "workbook", "CSV"},
 	{"a level book", folder("shots.csv", "Station,BS,IS,FS,Remark\nA,1.751,,,mark\nB,,0.540,,\n"), "shots.csv", 0, "", "level book",
-		"list of places"},
+		"survey.places: places.csv"},
 	{"a drawing", folder("shots.csv", "  0\r\nSECTION\r\n  2\r\nENTITIES\r\n  0\r\nENDSEC\r\n  0\r\nEOF\r\n"), "shots.csv", 0, "",
 		"no point", "as points"},
 	{"a grid", folder("shots.csv", "ncols 15\nnrows 12\n"), "shots.csv", 0, "cellsize", "not given", "cellsize"},

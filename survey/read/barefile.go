@@ -17,7 +17,7 @@ import (
 // or those of the layer or surface that part names.
 func (r *jobReader) bareFile(s *shotFile, f *bare.File, part string) {
 	for _, p := range f.Problems {
-		if p.Field != bare.UnitField {
+		if p.Field != bare.UnitField && p.Field != bare.LevelField { // the job says these itself
 			p.File = s.file
 			s.out.Add(p)
 		}
@@ -258,10 +258,4 @@ func (s *shotFile) askPlan(lists [][]bare.Place) {
 	s.out.Add(problem.Problem{File: s.file, Field: bare.UnitField, Grade: problem.Note,
 		Why:  fmt.Sprintf("the file states US survey feet; plain plan numbers of this job are feet, which lie %.2f ft apart there", off.Feet()),
 		Mend: "write job.plan: us-ft if the outline is in US survey feet too"})
-}
-
-// levelBook takes the shots of a level book, which has no plan places.
-func (r *jobReader) levelBook(s *shotFile, f *bare.File) {
-	s.fault(fmt.Sprintf("a level book holds %d elevations and no places on the plan", len(f.Level.Shots)),
-		"add a list of places: id, x, y")
 }

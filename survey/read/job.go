@@ -29,6 +29,8 @@ type jobReader struct {
 	more problem.List // of the tables that the job names
 
 	plan      unit.Length    // what a plain plan number measures
+	src       *survey.Source // of the job
+	placesAt  item           // the list of a level book's places
 	allowedAt item           // the misclosure that the survey allows
 	book      table.BookUnit // what a plain elevation measures
 	areas     []*areaRead

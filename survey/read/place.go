@@ -22,7 +22,11 @@ func (r *jobReader) tables(j *survey.Job, src source) {
 	if len(r.areas) > 0 && !slices.ContainsFunc(r.areas, func(a *areaRead) bool { return !a.sound }) {
 		lay = newLayout(r.areas)
 	}
-	shots, deck := r.listed(src.listing, lay, true), r.listed(src.deck, lay, false)
+	shots := r.listed(src.listing, lay, true)
+	if src.deck.alone {
+		src.deck.opt.SetUps, src.deck.opt.SetUpNamed = j.Survey.SetUps, len(j.Survey.SetUps) > 0
+	}
+	deck := r.listed(src.deck, lay, false)
 	cores := r.coreTable(src.cores)
 	if lay == nil {
 		return
@@ -35,12 +39,14 @@ func (r *jobReader) tables(j *survey.Job, src source) {
 	if len(shots) > 0 && faults+r.out.Faults == 0 {
 		r.enough(src.shots)
 	}
-	r.ties(j, src.listing, onMembrane)
+	r.ties(j, src.opt, onMembrane)
+	r.bookTies(j, shots, onMembrane)
 	onDeck := func(a *areaRead) *[]survey.Shot { return &a.DeckShots }
 	for _, s := range deck {
 		r.placeShots(s, onDeck)
 	}
-	r.ties(j, src.deck, onDeck)
+	r.ties(j, src.deck.opt, onDeck)
+	r.bookTies(j, deck, onDeck)
 	r.retie(j)
 	r.judgeClosings(j)
 	r.placeCores(j, cores)

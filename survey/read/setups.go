@@ -26,6 +26,7 @@ type listing struct {
 	shots item
 	opt   table.ShotOptions
 	ok    bool // the list can be read
+	alone bool // its set-ups are those of the survey, by name
 }
 
 // listing reads how a shot list is written, and adds its set-ups to the job.
@@ -44,6 +45,8 @@ func (r *jobReader) listing(j *survey.Job, f fields) listing {
 	r.stands(j, f, word)
 	l.opt.SetUps = j.Survey.SetUps[l.opt.Before:]
 	switch n := len(l.opt.SetUps); {
+	case l.opt.Reading == table.RodReadings && n == 0 && word == "rod" && !r.placesAt.absent:
+		// a level book has its own set-ups
 	case l.opt.Reading == table.RodReadings && n == 0:
 		reading.fault("rod readings need the height of the instrument",
 			"write hi: 104.50 ft, or benchmark: {elevation: 100 ft, rod: 4.50 ft}")

@@ -38,6 +38,7 @@ type shotFile struct {
 	opt   table.ShotOptions
 
 	single bool // a point cloud cannot be used
+	book   bool // a level book, with set-ups of its own in opt
 }
 
 // shotFiles reads the files that a listing names, one or a list of them; where

@@ -14,7 +14,6 @@ import (
 type source struct {
 	listing // of the survey
 	cores   item
-	places  item    // of a level book's names
 	deck    listing // shots on the bare deck
 }
 
@@ -33,7 +32,8 @@ func (r *jobReader) source(j *survey.Job, v item) source {
 	if !ok {
 		return source{}
 	}
-	r.book, r.allowedAt = bookOf(f.get("unit")), f.get("allowed")
+	r.src, r.book = &j.Survey, bookOf(f.get("unit"))
+	r.allowedAt, r.placesAt = f.get("allowed"), f.get("places")
 	switch surface := f.get("surface"); surface.word("membrane", "deck") {
 	case "membrane":
 		j.Survey.Surface = survey.Membrane
@@ -45,7 +45,7 @@ func (r *jobReader) source(j *survey.Job, v item) source {
 		}
 	}
 	j.Survey.ReadingError, _ = f.get("reading_error").positive(0, true)
-	s := source{listing: r.listing(j, f), cores: f.get("cores"), places: f.get("places")}
+	s := source{listing: r.listing(j, f), cores: f.get("cores")}
 	if s.shots.absent {
 		s.shots.fault("the survey names no shot list", "write shots: shots.csv, or survey: none")
 		s.ok = false
@@ -68,10 +68,7 @@ func (r *jobReader) deckList(j *survey.Job, s *source, v item) {
 		v.fault("the survey stands on the deck already", "take deck_shots out, or write surface: membrane")
 	}
 	if v.n.Kind == yaml.ScalarNode {
-		s.deck = listing{shots: v, ok: true, opt: table.ShotOptions{Plan: r.plan, Book: r.book}}
-		if stands := j.Survey.SetUps; len(stands) > 0 {
-			s.deck.opt.SetUps, s.deck.opt.SetUpNamed = stands, true
-		}
+		s.deck = listing{shots: v, ok: true, alone: true, opt: table.ShotOptions{Plan: r.plan, Book: r.book}}
 		return
 	}
 	f, ok := v.fields("deck_shots")

@@ -8,6 +8,7 @@ import (
 	"runnel/survey"
 	"runnel/survey/level"
 	"runnel/survey/problem"
+	"runnel/survey/read/table"
 )
 
 // sharedFt is how near to each other two shots of one name must lie to be one
@@ -21,9 +22,9 @@ type byName map[string]*survey.Shot
 // a tied set-up gets the height of instrument that its shared shots give, the
 // others are compared with the first set-up before them that saw the same
 // places. of gives the list's shots of an area.
-func (r *jobReader) ties(j *survey.Job, l listing, of func(a *areaRead) *[]survey.Shot) {
-	first, n := l.opt.Before, len(l.opt.SetUps)
-	if n < 2 || l.opt.SetUpNamed {
+func (r *jobReader) ties(j *survey.Job, opt table.ShotOptions, of func(a *areaRead) *[]survey.Shot) {
+	first, n := opt.Before, len(opt.SetUps)
+	if n < 2 || opt.SetUpNamed {
 		return
 	}
 	shots := make([][]*survey.Shot, n)
@@ -63,6 +64,15 @@ func (r *jobReader) ties(j *survey.Job, l listing, of func(a *areaRead) *[]surve
 
 // pair is one place read from two set-ups.
 type pair struct{ first, second *survey.Shot }
+
+// bookTies compares the set-ups of level books.
+func (r *jobReader) bookTies(j *survey.Job, files []*shotFile, of func(a *areaRead) *[]survey.Shot) {
+	for _, s := range files {
+		if s.book {
+			r.ties(j, s.opt, of)
+		}
+	}
+}
 
 // both lists what two set-ups both read, in the order of the second.
 func both(second []*survey.Shot, first byName) []pair {

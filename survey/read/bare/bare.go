@@ -29,6 +29,10 @@ const (
 // UnitField is the field of notes that say that a file states no unit.
 const UnitField = "unit"
 
+// LevelField is the field of notes on how a level book closes and how its
+// set-ups agree.
+const LevelField = "levels"
+
 // Place is one place as the file has it, in the file's own unit: x right or
 // east, y up or north, z the elevation.
 type Place struct {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"runnel/survey/level"
+	"runnel/survey/problem"
 	"runnel/survey/unit"
 )
 
@@ -180,6 +181,13 @@ func (b *bookReader) note(line int, why, mend string) {
 		}
 	}
 	b.slips.note(line, why, mend)
+}
+
+// level notes how the book closes, or how its set-ups agree.
+func (b *bookReader) level(line int, why, mend string) {
+	if b.noted++; b.noted <= mostNotes {
+		b.out.Problems.Add(problem.Problem{File: b.file, Line: line, Field: LevelField, Why: why, Mend: mend, Grade: problem.Note})
+	}
 }
 
 // findUnit learns the unit from the lines above, the heading and the values.
@@ -427,7 +435,7 @@ func (b *bookReader) finish() {
 	b.checkSums()
 	b.ties(&r)
 	if within, stated := r.Within(); stated && !within {
-		b.note(0, fmt.Sprintf("the benchmark is not closed: misclosure %+.3f %s is more than third order allows", r.Closing.Misclosure, r.Name()),
+		b.level(0, fmt.Sprintf("the benchmark is not closed: misclosure %+.3f %s is more than third order allows", r.Closing.Misclosure, r.Name()),
 			"run the line again")
 	}
 }

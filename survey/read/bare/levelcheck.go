@@ -81,11 +81,11 @@ func (b *bookReader) ties(r *level.Result) {
 		in := r.SetUps[i]
 		shift, flagged, shared := level.Tie(seen[r.SetUps[i-1].SetUp], seen[in.SetUp])
 		for _, x := range flagged {
-			b.note(in.Line, fmt.Sprintf("%s is %+.3f %s from what set-up %d gives it: %s", clip(x.Shot),
+			b.level(in.Line, fmt.Sprintf("%s is %+.3f %s from what set-up %d gives it: %s", clip(x.Shot),
 				unit.RatioOf(x.Off, r.One), r.Name(), i, x.Why), "read it again from both")
 		}
 		if max(shift, -shift) > level.TieDoubt {
-			b.note(in.Line, fmt.Sprintf("set-up %d stands %+.3f %s from set-up %d over %d places that both saw", i+1,
+			b.level(in.Line, fmt.Sprintf("set-up %d stands %+.3f %s from set-up %d over %d places that both saw", i+1,
 				unit.RatioOf(shift, r.One), r.Name(), i, shared), "check its backsight and its turning point")
 		}
 	}
