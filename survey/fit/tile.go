@@ -1,6 +1,11 @@
 package fit
 
-import "runnel/survey"
+import (
+	"runtime"
+	"sync"
+
+	"runnel/survey"
+)
 
 // cellBox is a rectangle of cells, the upper ends left out.
 type cellBox struct{ i0, j0, i1, j1 int }
@@ -68,10 +73,11 @@ func (e *errorModel) noCells() []int32 {
 
 // inverse gives the diagonal of the inverse of the equations, one value a cell,
 // and the weight of each of so many shots in the surface at its own place, 1
-// for one that hangs on no cell. Cost: twice a factoring for each tile.
+// for one that hangs on no cell. Two workers share the tiles; each cell and each
+// shot belongs to one tile, so the answer does not depend on them. Cost: three
+// times a factoring for each tile.
 func (e *errorModel) inverse(shots int) (open, lever []float64) {
-	g := e.sys.g
-	open, lever = make([]float64, g.Len()), make([]float64, shots)
+	open, lever = make([]float64, e.sys.g.Len()), make([]float64, shots)
 	held := map[int][]hold{}
 	for i := range lever {
 		lever[i] = 1
@@ -79,28 +85,43 @@ func (e *errorModel) inverse(shots int) (open, lever []float64) {
 	for _, h := range e.hs {
 		held[h.base] = append(held[h.base], h)
 	}
-	num := e.noCells()
-	for _, core := range e.cores() {
-		b := core
-		if e.tiled {
-			b = core.grown(marginCells, g.Lattice)
-		}
-		t := e.part(b, num)
-		if f, ok := t.factorise(t.m); ok {
-			z := f.inverse()
-			core.each(func(i, j int) {
-				k := j*g.NX + i
-				if n := num[k]; n >= 0 {
-					open[k] = z.entry(n, n)
-				}
-				for _, h := range held[k] {
-					lever[h.shot] = t.square(z, h)
-				}
-			})
-		}
-		t.release()
+	cores := e.cores()
+	workers := min(2, runtime.GOMAXPROCS(0), len(cores))
+	var wg sync.WaitGroup
+	for w := range workers {
+		wg.Go(func() {
+			num := e.noCells()
+			for n := w; n < len(cores); n += workers {
+				e.inverseOf(cores[n], num, held, open, lever)
+			}
+		})
 	}
+	wg.Wait()
 	return open, lever
+}
+
+// inverseOf fills in the cells of one tile, and the shots held there.
+func (e *errorModel) inverseOf(core cellBox, num []int32, held map[int][]hold, open, lever []float64) {
+	g, b := e.sys.g, core
+	if e.tiled {
+		b = core.grown(marginCells, g.Lattice)
+	}
+	t := e.part(b, num)
+	defer t.release()
+	f, ok := t.factorise(t.m)
+	if !ok {
+		return
+	}
+	z := f.inverse()
+	core.each(func(i, j int) {
+		k := j*g.NX + i
+		if n := num[k]; n >= 0 {
+			open[k] = z.entry(n, n)
+		}
+		for _, h := range held[k] {
+			lever[h.shot] = t.square(z, h)
+		}
+	})
 }
 
 // cores are the tiles without their margins.
