@@ -114,7 +114,7 @@ func coreThickness(t *table.Table, c *survey.Core) bool {
 	}
 	if layers != "" {
 		var why, mend string
-		if c.Layers, why, mend = layersOf(layers); why != "" {
+		if c.Layers, c.WetKnown, why, mend = layersOf(layers); why != "" {
 			t.Blame("layers", why, mend)
 			return false
 		}
@@ -138,7 +138,7 @@ func coreThickness(t *table.Table, c *survey.Core) bool {
 func wetness(t *table.Table, c *survey.Core) {
 	stated := t.Value("wet") != ""
 	layerWet := slices.ContainsFunc(c.Layers, func(l survey.Layer) bool { return l.Wet })
-	c.Wet, c.WetKnown = t.Yes("wet"), stated
+	c.Wet, c.WetKnown = t.Yes("wet"), stated || c.WetKnown
 	switch {
 	case !stated && layerWet:
 		c.Wet, c.WetKnown = true, true

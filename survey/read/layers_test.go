@@ -10,14 +10,14 @@ import (
 )
 
 func TestLayersOf(t *testing.T) {
-	got, why, _ := layersOf(`1/2 in gravel + 1-1/2 in fibreboard wet + 2" perlite dry+25 mm wood fibre (wet)`)
+	got, told, why, _ := layersOf(`1/2 in gravel + 1-1/2 in fibreboard wet + 2" perlite dry+25 mm wood fibre (wet)`)
 	want := []survey.Layer{{Name: "gravel", Thickness: unit.Inches(0.5)}, {Name: "fibreboard", Thickness: unit.Inches(1.5), Wet: true},
 		{Name: "perlite", Thickness: unit.Inches(2)}, {Name: "wood fibre", Thickness: unit.Millimetres(25), Wet: true}}
-	if why != "" || !reflect.DeepEqual(got, want) {
+	if why != "" || told || !reflect.DeepEqual(got, want) {
 		t.Errorf("%+v %s, want %+v", got, why, want)
 	}
 	for _, bad := range []string{"2", "perlite", "2 perlite", "2 in", "2 in wet", "1/2 in gravel +", "-2 in perlite", "1 in a + 2", strings.Repeat("1 in a+", 25) + "1 in b"} {
-		if got, why, mend := layersOf(bad); why == "" || mend == "" {
+		if got, _, why, mend := layersOf(bad); why == "" || mend == "" {
 			t.Errorf("%q is read as %+v", bad, got)
 		}
 	}
@@ -35,6 +35,8 @@ func TestCores_Layers(t *testing.T) {
 		{"both", "id,x,y,thickness,layers\nC1,20,10,4-1/2 in," + layers + "\n", survey.Core{Thickness: unit.Inches(4.5), Wet: true, WetKnown: true}, ""},
 		{"a whole read by itself", "id,x,y,thickness,layers\nC1,20,10,4-5/8 in," + layers + "\n", survey.Core{Thickness: unit.Inches(4.625), Wet: true, WetKnown: true}, ""},
 		{"some with layers", "id,x,y,thickness,layers,wet\nC1,20,10,3 in,,no\n", survey.Core{Thickness: unit.Inches(3), WetKnown: true}, ""},
+		{"every layer dry", "id,x,y,layers\nC1,20,10,1 in gravel dry + 2 in wool (dry)\n", survey.Core{Thickness: unit.Inches(3), WetKnown: true}, ""},
+		{"one layer of which nothing is said", "id,x,y,layers\nC1,20,10,1 in gravel + 2 in wool dry\n", survey.Core{Thickness: unit.Inches(3)}, ""},
 		{"layers that do not add up", "id,x,y,thickness,layers\nC1,20,10,4 in," + layers + "\n", survey.Core{}, "add up to 4 1/2"},
 		{"a wet layer in a dry core", "id,x,y,layers,wet\nC1,20,10," + layers + ",no\n", survey.Core{}, "a layer of the core is wet"},
 		{"a count of roofs", "id,x,y,thickness,layers\nC1,20,10,4 in,1\n", survey.Core{}, "no layer with a thickness"},
