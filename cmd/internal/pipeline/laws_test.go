@@ -16,7 +16,7 @@ import (
 const jobsDir = "../../../testdata/jobs/"
 
 // jobNames are the jobs that every law is held against.
-var jobNames = []string{"heron-wharf", "apartment-l", "ridge-valley", "bare-rectangle", "plan-only"}
+var jobNames = []string{"heron-wharf", "apartment-l", "ridge-valley", "bare-rectangle", "plan-only", "sorrel-garage"}
 
 func readJob(t testing.TB, name string) *survey.Job {
 	t.Helper()
