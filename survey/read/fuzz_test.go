@@ -34,8 +34,15 @@ func FuzzJob(f *testing.F) {
 	f.Add([]byte("a: &a [*a, *a]\n"), "", "")
 	f.Add([]byte("? [a]\n: b\n"), "job", "x")
 	f.Add([]byte("areas: [{outline: [[1e8,1e8],[-1e8,0],[0,-1e8]]}]\n"), "job.units", "us")
+	tied, _ := book(twoSetUps+"  deck_shots: {shots: deck.csv, set_ups: [{id: 9, reading: direct, zero: 95 ft}]}\n", "")
+	for _, text := range []string{bookJob("  allowed: 0.02 ft\n  closings: [{on: BM, found: 1 ft, known: 1 ft}]\n"), strings.Replace(tied, "shots.csv", "ties.csv", 1),
+		with(soundJob, "  hi: 105 ft\n", "  benchmark: {on: BM1, elevation: 100, rod: 4.503, close: 4.47}\n  photos: [{file: a.jpg, at: [1, 2]}]\n"),
+		with(soundJob, "scope: tear-off", "scope: {partial: [[0,0], [9,0], [0,9]]}")} {
+		f.Add([]byte(text), "survey.date", "2026-11-20")
+	}
 	f.Fuzz(func(t *testing.T, data []byte, key, value string) {
-		fsys := folder()
+		fsys := folder("book.csv", loop("3.99"), "places.csv", bookPlaces, "ties.csv", sharedShots("4.98", "4.48", "4.98"),
+			"deck.csv", "shot,x,y,rod\nD1,5,5,4.017\nD2,55,5,4.1\n")
 		fsys["job.yaml"] = &fstest.MapFile{Data: data}
 		begin := time.Now()
 		job, found := Job(fsys, "job.yaml", []Setting{{key, value, "flag"}})
@@ -58,6 +65,7 @@ func FuzzJob(f *testing.F) {
 				checkShot(t, s)
 			}
 		}
+		again(t, job)
 	})
 }
 

@@ -42,7 +42,11 @@ func (r *jobReader) listing(j *survey.Job, f fields) listing {
 	case "elevation":
 		l.opt.Reading = table.Elevations
 	}
+	before := r.out.Faults
 	r.stands(j, f, word)
+	if !f.get("set_ups").absent && r.out.Faults > before {
+		l.ok = false // which set-up a shot means cannot be told
+	}
 	l.opt.SetUps = j.Survey.SetUps[l.opt.Before:]
 	switch n := len(l.opt.SetUps); {
 	case l.opt.Reading == table.RodReadings && n == 0 && word == "rod" && !r.placesAt.absent:
