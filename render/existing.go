@@ -17,16 +17,7 @@ import (
 // gets its plan alone. Cost: cells x contours.
 func ExistingSheet(r *Result, i int) scene.Scene {
 	s := newSheet(r, i)
-	surface := s.existing()
-	zero, zeroWords := s.zero(surface)
-	var contours []ContourLine
-	var step float64
-	if surface != nil {
-		contours, step = s.relief(surface, zero)
-		s.unknownCells(surface)
-	}
-	s.mask()
-	s.contours(contours, zero, step)
+	g := s.ground()
 	s.furniture()
 	dense := s.denseShots()
 	var drawn []survey.SiteShot
@@ -35,13 +26,36 @@ func ExistingSheet(r *Result, i int) scene.Scene {
 	}
 	s.cores()
 	s.names()
-	s.contourWords(contours, zero, step)
+	s.contourWords(g.contours, g.zero, g.step)
 	if dense {
 		drawn = s.shots(dense)
 	}
-	left := s.shotWords(drawn, zero)
-	s.title(s.existingTitle(), append(s.fitFacts(), zeroWords)...)
+	left := s.shotWords(drawn, g.zero)
+	s.title(s.existingTitle(), append(s.fitFacts(), g.zeroWords)...)
 	return s.finish(s.shotCounts(len(drawn), left)...)
+}
+
+// ground is the surface as surveyed and how its elevations are told.
+type ground struct {
+	surface   *survey.Surface // nil: none
+	contours  []ContourLine
+	step      float64 // between contours, inches
+	zero      float64 // the elevation that the sheet counts from, inches
+	zeroWords string
+}
+
+// ground draws the surface as surveyed: bands, where it cannot be told,
+// contours.
+func (s *sheet) ground() ground {
+	g := ground{surface: s.existing()}
+	g.zero, g.zeroWords = s.zero(g.surface)
+	if g.surface != nil {
+		g.contours, g.step = s.relief(g.surface, g.zero)
+		s.unknownCells(g.surface)
+	}
+	s.mask()
+	s.contours(g.contours, g.zero, g.step)
+	return g
 }
 
 // onDeck says whether the shots stand on the bare deck.

@@ -155,7 +155,7 @@ func TestArrows_PointDown(t *testing.T) {
 		r := roofOf(lJob(), 6)
 		moveResult(r, f)
 		a := r.Areas[0]
-		for _, s := range allSheets(r)[2:] {
+		for _, s := range allSheets(r)[3:] {
 			met := 0
 			for _, m := range s.scene.Marks {
 				var id int

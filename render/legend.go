@@ -232,13 +232,16 @@ func (s *sheet) title(shows string, facts ...string) {
 	s.panel = append(s.panel, words("title", "Area "+s.a.Area.Name, headPt, true, 2)...)
 	s.panel = append(s.panel, words("title", s.say.told(shows), headPt, false, 4)...)
 	s.panel = append(s.panel, s.scaleBar())
-	s.panel = append(s.panel, words("scale", "Scale on letter paper: "+s.scale.words, bodyPt, false, 2)...)
+	s.panel = append(s.panel, words("scale", "Scale on "+s.paper.name+": "+s.scale.words, bodyPt, false, 2)...)
 	s.panel = append(s.panel, gap(0.05))
 	if s.a.Fit == nil {
 		facts = append(facts, "Not surveyed: a level deck is assumed. Every verdict is unknown.")
 	}
 	if s.a.Deck.Words != "" && s.a.Fit != nil {
 		facts = append(facts, "Base: "+s.a.Deck.Words)
+	}
+	if w := s.a.inferred(); w != "" {
+		s.panel = append(s.panel, words("inferred", w, bodyPt, true, 2)...)
 	}
 	for _, f := range facts {
 		s.panel = append(s.panel, words("fact", s.say.told(f), bodyPt, false, longNote)...)

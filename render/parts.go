@@ -17,7 +17,7 @@ const mostParts = 24
 // parting is how the plan of a large roof is cut into windows, each drawn on a
 // sheet of its own at a readable scale.
 type parting struct {
-	paper   letter
+	paper   sheetPaper
 	scale   scaleStep
 	windows []geom.Box // in job feet, by rows from the top
 	layer   int        // that is parted, of layers
@@ -74,7 +74,7 @@ const overlapFt = 8
 
 // windowsOf covers box with windows that fill the plan of a paper, in rows from
 // the top, each row from the left. More than four times mostParts are not listed.
-func windowsOf(box geom.Box, paper letter, perFt float64) []geom.Box {
+func windowsOf(box geom.Box, paper sheetPaper, perFt float64) []geom.Box {
 	rimFt := 0.3 / perFt // kept free beside the roof
 	size := paper.hi.Sub(paper.lo).Mul(1 / perFt)
 	w, h := box.Size()

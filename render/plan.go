@@ -153,11 +153,12 @@ func (s *sheet) edges() {
 
 // outlets draws each outlet's symbol and takes its room.
 func (s *sheet) outlets() {
-	drains, edges := false, false
+	edges := false
+	met := map[survey.OutletState]bool{}
 	for _, o := range s.site.Outlets {
 		switch o.Kind {
 		case survey.Drain:
-			drains = true
+			met[o.State] = true
 			s.marks = append(s.marks, s.drain(o)...)
 		case survey.Scupper:
 			edges = true
@@ -168,10 +169,12 @@ func (s *sheet) outlets() {
 		case survey.UnsetOutlet:
 		}
 	}
-	if drains {
-		s.swatch("drain; a second ring: overflow", func(lo, hi scene.Pt) []scene.Mark {
-			return drainMarks("legend", lo.Lerp(hi, 0.5), 0.05, false)
-		})
+	for _, state := range []survey.OutletState{survey.Works, survey.Blocked, survey.Untested} {
+		if met[state] {
+			s.swatch(drainWords(state), func(lo, hi scene.Pt) []scene.Mark {
+				return drainMarks("legend", lo.Lerp(hi, 0.5), 0.05, drainLook{state: state})
+			})
+		}
 	}
 	if edges {
 		s.swatch("water leaves: scupper, gutter or open edge; open arrow: overflow", func(lo, hi scene.Pt) []scene.Mark {
@@ -181,23 +184,51 @@ func (s *sheet) outlets() {
 	}
 }
 
+func drainWords(state survey.OutletState) string {
+	switch state {
+	case survey.Works:
+		return "drain; a second ring: overflow"
+	case survey.Blocked:
+		return "blocked drain"
+	case survey.Untested:
+		return "untested drain"
+	}
+	panic("render: unknown OutletState")
+}
+
 const drainIn = 0.06 // least radius of a drain's circle on the sheet
 
 func (s *sheet) drain(o survey.SiteOutlet) []scene.Mark {
 	c := s.loc(o.P)
 	r := math.Max(drainIn, o.Size.Feet()/2*s.perFt)
 	s.room.Take(scene.Rect(c.Sub(scene.Pt{X: r, Y: r}), c.Add(scene.Pt{X: r, Y: r})))
-	return drainMarks("outlet "+o.ID, c, r, o.Overflow)
+	return drainMarks("outlet "+o.ID, c, r, drainLook{o.Overflow, o.State})
 }
 
-func drainMarks(name string, c scene.Pt, r float64, overflow bool) []scene.Mark {
+// drainLook is what a drain's symbol tells.
+type drainLook struct {
+	overflow bool
+	state    survey.OutletState
+}
+
+// drainMarks is a circle with a cross: white on black where the drain is
+// blocked, dotted where it is untested.
+func drainMarks(name string, c scene.Pt, r float64, look drainLook) []scene.Mark {
 	pen := scene.Pen{WidthPt: 1.1, Ink: scene.Black()}
-	out := []scene.Mark{scene.Shape{Name: name, Rings: [][]scene.Pt{scene.Circle(c, r, 24)}, Fill: scene.White(), Pen: pen}}
-	if overflow {
+	ring, fill, cross := pen, scene.White(), pen
+	switch look.state {
+	case survey.Works:
+	case survey.Blocked:
+		fill, cross.Ink = scene.Black(), scene.White()
+	case survey.Untested:
+		ring.DashPt = []float64{1.6, 1.6}
+	}
+	out := []scene.Mark{scene.Shape{Name: name, Rings: [][]scene.Pt{scene.Circle(c, r, 24)}, Fill: fill, Pen: ring}}
+	if look.overflow {
 		out = append(out, scene.Shape{Name: name, Rings: [][]scene.Pt{scene.Circle(c, r*1.5, 24)}, Pen: pen})
 	}
 	for _, d := range []scene.Pt{{X: r, Y: 0}, {X: 0, Y: r}} {
-		out = append(out, scene.Line{Name: name, Pts: []scene.Pt{c.Sub(d), c.Add(d)}, Pen: pen})
+		out = append(out, scene.Line{Name: name, Pts: []scene.Pt{c.Sub(d), c.Add(d)}, Pen: cross})
 	}
 	return out
 }
@@ -246,7 +277,7 @@ func (s *sheet) names() {
 	style := scene.Text{SizePt: 8, Bold: true, Ink: scene.Black(), Halo: true}
 	for _, o := range s.site.Outlets {
 		w := o.ID
-		if o.State != survey.Works {
+		if o.State != survey.Works || s.states {
 			w += " (" + o.State.String() + ")"
 		}
 		c := s.loc(o.P)

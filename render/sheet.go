@@ -17,7 +17,7 @@ type sheet struct {
 	site *survey.Site
 	say  say
 
-	paper letter
+	paper sheetPaper
 	scale scaleStep
 	perFt float64 // sheet inches a foot
 	mid   geom.Pt // job place at the middle of the plan
@@ -29,10 +29,12 @@ type sheet struct {
 	words  *scene.Room // the part of room that words take
 	panel  []item
 	legend []item
+	states bool // the state of every outlet stands beside its name
 }
 
-// letter is a way to part a letter sheet into plan and panel, in inches.
-type letter struct {
+// sheetPaper is a way to part a sheet into plan and panel, in inches.
+type sheetPaper struct {
+	name     string
 	w, h     unit.Length
 	lo, hi   scene.Pt // of the plan
 	columns  []float64
@@ -45,15 +47,32 @@ const columnIn = 2.4
 
 // letters are the partings: letter on its side with the panel to the right or
 // below, letter upright with the panel to the right.
-func letters() []letter {
+func letters() []sheetPaper {
 	short, long := unit.Inches(8.5), unit.Inches(11)
-	return []letter{
-		{long, short, scene.Pt{X: 0.3, Y: 0.35}, scene.Pt{X: 8.13, Y: 8.15},
+	const name = "letter paper"
+	return []sheetPaper{
+		{name, long, short, scene.Pt{X: 0.3, Y: 0.35}, scene.Pt{X: 8.13, Y: 8.15},
 			[]float64{8.25}, 8.15, 0.35},
-		{long, short, scene.Pt{X: 0.35, Y: 3.05}, scene.Pt{X: 10.65, Y: 8.15},
+		{name, long, short, scene.Pt{X: 0.35, Y: 3.05}, scene.Pt{X: 10.65, Y: 8.15},
 			[]float64{0.45, 3.05, 5.65, 8.25}, 2.9, 0.35},
-		{short, long, scene.Pt{X: 0.3, Y: 0.35}, scene.Pt{X: 5.63, Y: 10.65},
+		{name, short, long, scene.Pt{X: 0.3, Y: 0.35}, scene.Pt{X: 5.63, Y: 10.65},
 			[]float64{5.75}, 10.65, 0.35},
+	}
+}
+
+// tabloids are the partings of the sheets that hold two columns of words: 17 x
+// 11 with the panel to the right or below, 11 x 17 with the panel below.
+func tabloids() []sheetPaper {
+	short, long := unit.Inches(11), unit.Inches(17)
+	const name = "11 x 17 paper"
+	across := []float64{0.4, 3.12, 5.84, 8.56}
+	return []sheetPaper{
+		{name, long, short, scene.Pt{X: 0.25, Y: 0.35}, scene.Pt{X: 11.8, Y: 10.65},
+			[]float64{11.88, 14.36}, 10.65, 0.35},
+		{name, long, short, scene.Pt{X: 0.35, Y: 5.05}, scene.Pt{X: 16.65, Y: 10.65},
+			append(across[:4:4], 11.28, 14), 4.9, 0.35},
+		{name, short, long, scene.Pt{X: 0.35, Y: 6.35}, scene.Pt{X: 10.65, Y: 16.65},
+			across, 6.2, 0.35},
 	}
 }
 
@@ -85,9 +104,12 @@ func marginsOf(site *survey.Site) margins {
 	return m
 }
 
-// newSheet chooses the paper on which the area stands at the largest usual
+// newSheet is a letter sheet of area i.
+func newSheet(r *Result, i int) *sheet { return newSheetOn(r, i, letters()) }
+
+// newSheetOn chooses the paper on which the area stands at the largest usual
 // scale; among equals the first.
-func newSheet(r *Result, i int) *sheet {
+func newSheetOn(r *Result, i int, papers []sheetPaper) *sheet {
 	a := &r.Areas[i]
 	s := &sheet{res: r, a: a, site: a.Site, say: say{unit.US}}
 	if r.Job != nil {
@@ -100,7 +122,7 @@ func newSheet(r *Result, i int) *sheet {
 	w, h := box.Size()
 	s.mid = box.Centre()
 	m := marginsOf(s.site)
-	for _, p := range letters() {
+	for _, p := range papers {
 		if a.Fit == nil {
 			p.hi.Y -= bannerIn
 		}

@@ -31,7 +31,7 @@ type namedSheet struct {
 // allSheets draws every sheet of area 0.
 func allSheets(r *Result) []namedSheet {
 	out := []namedSheet{
-		{"existing", ExistingSheet(r, 0)}, {"ponding", PondingSheet(r, 0)}, {"taper", TaperSheet(r, 0)},
+		{"existing", ExistingSheet(r, 0)}, {"survey", SurveySheet(r, 0)}, {"ponding", PondingSheet(r, 0)}, {"taper", TaperSheet(r, 0)},
 	}
 	for _, s := range PlacementSheets(r, 0) {
 		out = append(out, namedSheet{s.Name, s.Scene})
@@ -162,7 +162,7 @@ func TestSheets_Cautions(t *testing.T) {
 	for name, r := range roofs() {
 		for _, s := range allSheets(r) {
 			all := wordsOf(s.scene)
-			want := []string{r.Job.Name[:10], "Drainage geometry, not structural design.", "N", "Legend", "Scale on letter paper"}
+			want := []string{r.Job.Name[:10], "Drainage geometry, not structural design.", "N", "Legend", "Scale on "}
 			if r.Areas[0].Fit == nil {
 				want = append(want, "NOT SURVEYED - LEVEL DECK ASSUMED", "unknown")
 			} else {

@@ -6,6 +6,7 @@ import (
 	"io"
 
 	"runnel/drainage"
+	"runnel/survey"
 	"runnel/survey/unit"
 	"runnel/taper"
 )
@@ -22,7 +23,7 @@ func WriteSummary(w io.Writer, r *Result) error {
 		Cautions: cautions(),
 	}
 	for i := range r.Areas {
-		s.Areas = append(s.Areas, areaOf(&r.Areas[i]))
+		s.Areas = append(s.Areas, areaOf(r.Job, &r.Areas[i]))
 	}
 	for _, n := range r.Job.Notes {
 		s.Notes = append(s.Notes, n.Error())
@@ -72,6 +73,7 @@ type summaryArea struct {
 	AreaSqft    float64            `json:"area_sqft"`
 	Assumption  string             `json:"assumption,omitempty"`
 	Survey      *summarySurvey     `json:"survey,omitempty"`
+	Questions   []summaryQuestion  `json:"questions,omitempty"` // to the owner, the urgent ones first
 	Base        string             `json:"base,omitempty"`
 	Existing    *summarySurface    `json:"existing,omitempty"`
 	Seen        []summarySeen      `json:"seen,omitempty"`
@@ -88,10 +90,10 @@ type summaryArea struct {
 	Notes       []string           `json:"notes,omitempty"`
 }
 
-func areaOf(a *AreaResult) summaryArea {
+func areaOf(j *survey.Job, a *AreaResult) summaryArea {
 	s := summaryArea{
 		Name: a.Area.Name, AreaSqft: figure(a.Site.RoofArea().SquareFeet()), Assumption: a.assumed(),
-		Survey: surveyOf(a), Base: a.Deck.Words, Rung: a.Rung.String(), Why: a.Why,
+		Survey: surveyOf(j, a), Questions: questionsOf(a), Base: a.Deck.Words, Rung: a.Rung.String(), Why: a.Why,
 	}
 	if a.Existing != nil {
 		s.Existing = surfaceOf(a.Existing, a.Fit != nil)
@@ -116,31 +118,6 @@ func areaOf(a *AreaResult) summaryArea {
 		s.Slope = some(d.Slope.InchesPerFoot())
 		s.Boards, s.Insulation = boardsOf(d), insulationOf(d)
 		s.Lines = linesOf(d)
-	}
-	return s
-}
-
-type summarySurvey struct {
-	Shots   int      `json:"shots"`             // that the surface is fitted to
-	Refused int      `json:"refused"`           // left out, with their reasons in plan.geojson
-	RMSE    *float64 `json:"rmse_in,omitempty"` // absent where no shot could be left out
-	Sigma   float64  `json:"sigma_in"`
-	Spacing float64  `json:"spacing_ft"`
-	Method  string   `json:"method"`
-	Note    string   `json:"note,omitempty"` // how a point cloud was thinned
-}
-
-func surveyOf(a *AreaResult) *summarySurvey {
-	if a.Fit == nil {
-		return nil
-	}
-	used := len(a.Site.Shots)
-	s := &summarySurvey{
-		Shots: used, Refused: len(a.Area.Shots) - used, Sigma: figure(a.Fit.SigmaIn),
-		Spacing: figure(a.Fit.SpacingFt), Method: a.Fit.Method, Note: a.Fit.Note,
-	}
-	if a.Fit.HasRMSE {
-		s.RMSE = some(a.Fit.RMSEIn)
 	}
 	return s
 }

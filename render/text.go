@@ -25,22 +25,32 @@ func WriteText(w io.Writer, r *Result) error {
 	t.line(0, r.Job.Name)
 	t.rules(r.Rules)
 	for i := range r.Areas {
-		t.area(&r.Areas[i], r.Rules, onDeck(r))
+		t.area(&r.Areas[i], r)
 	}
-	if len(r.Job.Notes) > 0 {
-		t.heading("Notes on the job")
-		for _, n := range r.Job.Notes {
-			t.item("-", n.Error())
-		}
-	}
-	t.heading("Cautions")
-	for i, c := range cautions() {
-		t.item(fmt.Sprintf("%d.", i+1), t.told(c))
-	}
+	t.notes(r)
+	t.cautions()
 	if _, err := io.WriteString(w, t.out.String()); err != nil {
 		return fmt.Errorf("write report: %w", err)
 	}
 	return nil
+}
+
+// notes lists what the readers and screens say of the job.
+func (t *telling) notes(r *Result) {
+	if len(r.Job.Notes) == 0 {
+		return
+	}
+	t.heading("Notes on the job")
+	for _, n := range r.Job.Notes {
+		t.item("-", n.Error())
+	}
+}
+
+func (t *telling) cautions() {
+	t.heading("Cautions")
+	for i, c := range cautions() {
+		t.item(fmt.Sprintf("%d.", i+1), t.told(c))
+	}
 }
 
 // telling is the report as it grows.
@@ -151,12 +161,19 @@ func (t *telling) limit(l drainage.Limit) string {
 	return s
 }
 
-func (t *telling) area(a *AreaResult, rules drainage.Rules, deck bool) {
+// areaHead names an area and says where its deck is assumed.
+func (t *telling) areaHead(a *AreaResult) {
 	t.heading("AREA " + a.Area.Name + ", " + t.say.area(a.Site.RoofArea().SquareFeet()))
 	if banner := a.assumed(); banner != "" {
 		t.line(0, banner)
 	}
-	t.existing(a, rules, deck)
+}
+
+func (t *telling) area(a *AreaResult, r *Result) {
+	rules := r.Rules
+	t.areaHead(a)
+	t.existing(a, rules, onDeck(r))
+	t.survey(a, r.Job)
 	t.need(a)
 	if a.Design != nil {
 		t.design(a)
@@ -184,7 +201,6 @@ func (t *telling) existing(a *AreaResult, rules drainage.Rules, deck bool) {
 	}
 	t.fact("Holds water?", t.holdsWater(r)+t.unseen(r, a.Fit.SpacingFt))
 	t.fact("Design slope?", t.designSlope(r, rules))
-	t.accuracy(a)
 	t.ponds(r.Ponds)
 	for _, f := range a.Seen {
 		t.fact("Seen", t.seen(f, a.Site))
@@ -274,19 +290,16 @@ func (t *telling) designSlope(r *drainage.Report, rules drainage.Rules) string {
 	panic("render: unknown Verdict")
 }
 
-func (t *telling) accuracy(a *AreaResult) {
-	used := len(a.Site.Shots)
-	text := fmt.Sprintf("%s used", count(used, "shot"))
-	if left := len(a.Area.Shots) - used; left > 0 {
-		text += fmt.Sprintf(", %d left out", left)
+func (t *telling) accuracyShort(a *AreaResult) {
+	text := fmt.Sprintf("%s. %s; one standard error of the surface %s.",
+		t.shotsUsed(a), t.leaveOneOut(a.Fit), t.hundredths(a.Fit.SigmaIn))
+	t.fact("Shots", text+sentence(a.Fit.Method)+sentence(a.Fit.Note))
+	if a.Existing == nil {
+		return
 	}
-	text += fmt.Sprintf(", about %s apart. %s; one standard error of the surface %s.",
-		t.long(a.Fit.SpacingFt), t.leaveOneOut(a.Fit), t.hundredths(a.Fit.SigmaIn))
-	t.fact("Survey", text+sentence(a.Fit.Method)+sentence(a.Fit.Note))
 	if pct := a.Existing.UnknownPct; pct > 0 {
 		t.fact("Not known", fmt.Sprintf("%.1f %% of the area is too far from a shot to tell.", pct))
 	}
-	t.leftOut(a.Area.Shots)
 }
 
 // leaveOneOut tells how far the surface misses shots it did not see.
@@ -300,18 +313,18 @@ func (s say) leaveOneOut(f *fit.Result) string {
 // leftOut lists the shots that were not used, the first of them where they are
 // many.
 func (t *telling) leftOut(shots []survey.Shot) {
-	const most = 10
+	const most = 3
 	n := 0
 	for _, s := range shots {
 		if s.Left == "" {
 			continue
 		}
 		if n++; n <= most {
-			t.fact("Left out", fmt.Sprintf("shot %s (%s:%d): %s.", s.ID, s.File, s.Line, s.Left))
+			t.fact("Left out", fmt.Sprintf("shot %s%s: %s.", s.ID, where(s), s.Left))
 		}
 	}
 	if n > most {
-		t.fact("", fmt.Sprintf("and %s more, all in plan.geojson.", thousands(n-most)))
+		t.fact("", fmt.Sprintf("and %s more: see survey.png and plan.geojson.", thousands(n-most)))
 	}
 }
 

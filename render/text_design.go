@@ -224,8 +224,8 @@ func byArea(counts []taper.Count) (boards int, sqft float64) {
 }
 
 // long prints a length that is summed or rough: 3,029 ft, 923 m.
-func (t *telling) long(ft float64) string {
-	if t.sys == unit.Metric {
+func (s say) long(ft float64) string {
+	if s.sys == unit.Metric {
 		return thousands(int(math.Round(unit.Feet(ft).Metres()))) + " m"
 	}
 	return thousands(int(math.Round(ft))) + " ft"
@@ -250,17 +250,22 @@ func (t *telling) stock(along, depth unit.Length) string {
 // table writes rows under a header; right lists the columns, from 1, whose
 // figures stand to the right.
 func (t *telling) table(header table.Row, rows []table.Row, footer table.Row, right ...int) {
+	var configs []table.ColumnConfig
+	for _, n := range right {
+		configs = append(configs, table.ColumnConfig{Number: n, Align: text.AlignRight,
+			AlignHeader: text.AlignRight, AlignFooter: text.AlignRight})
+	}
+	t.tableOf(header, rows, footer, configs)
+}
+
+// tableOf writes rows under a header, columns as configured.
+func (t *telling) tableOf(header table.Row, rows []table.Row, footer table.Row, configs []table.ColumnConfig) {
 	w := table.NewWriter()
 	w.SetStyle(table.StyleDefault)
 	style := w.Style()
 	style.Format.Header, style.Format.Footer = text.FormatDefault, text.FormatDefault
 	style.Options = table.Options{SeparateHeader: true, SeparateFooter: true}
 	style.Box.PaddingLeft, style.Box.PaddingRight = "", "  "
-	var configs []table.ColumnConfig
-	for _, n := range right {
-		configs = append(configs, table.ColumnConfig{Number: n, Align: text.AlignRight,
-			AlignHeader: text.AlignRight, AlignFooter: text.AlignRight})
-	}
 	w.SetColumnConfigs(configs)
 	w.AppendHeader(header)
 	w.AppendRows(rows)

@@ -94,6 +94,9 @@ func stageCommands() []*cobra.Command {
 			if err != nil {
 				return err
 			}
+			if s.last == pipeline.Survey && !asJSON {
+				return render.WriteSurvey(cmd.OutOrStdout(), r)
+			}
 			return printResult(cmd.OutOrStdout(), r, asJSON)
 		})
 		cmds = append(cmds, cmd)
@@ -167,6 +170,7 @@ func pictures(r *render.Result) []render.File {
 	}
 	for i, a := range r.Areas {
 		suffix := render.Suffix(r, i)
+		add("survey"+suffix, render.SurveySheet(r, i))
 		add("existing"+suffix, render.ExistingSheet(r, i))
 		add("ponding"+suffix, render.PondingSheet(r, i))
 		if a.Design == nil {

@@ -30,7 +30,7 @@ func told() *survey.Job {
 		},
 		Curbs: []survey.Curb{{ID: "U1", At: geom.Pt{X: 10, Y: 10}, W: 4, D: 4, Height: high}},
 		Shots: []survey.Shot{{ID: "1", At: geom.Pt{X: 21, Y: 30}}, {ID: "2", At: geom.Pt{X: 20, Y: 3}}},
-		Cores: []survey.Core{{ID: "C1", Thickness: unit.Inches(3), Layers: []survey.Layer{{Name: "board"}}, Roofs: 1}},
+		Cores: []survey.Core{{ID: "C1", Thickness: unit.Inches(3), Layers: []survey.Layer{{Name: "board"}}, Roofs: 1, WetKnown: true}},
 		Deck:  survey.DeckKind{Type: "steel", SpanDeg: &span, Framing: "joists along x"},
 	}
 	return &survey.Job{Name: "Told", Units: unit.US, Scope: survey.TearOff, Taper: &survey.TaperChoice{},
@@ -86,9 +86,13 @@ func TestQuestions_OneThingOpen(t *testing.T) {
 		{"laying over without a core", func(j *survey.Job, _ *ask.Known) { a(j).Cores = nil; j.Scope = survey.Recover }, "cores", "one roof or two", true},
 		{"a core without layers", func(j *survey.Job, _ *ask.Known) { a(j).Cores[0].Layers = nil }, "core C1", "Which layers", false},
 		{"laying over an unknown number of roofs", func(j *survey.Job, _ *ask.Known) { a(j).Cores[0].Roofs = 0; j.Scope = survey.Recover }, "core C1", "How many old roofs", true},
+		{"a core neither wet nor dry", func(j *survey.Job, _ *ask.Known) { a(j).Cores[0].WetKnown = false }, "core C1", "wet or dry", false},
+		{"laying over a core neither wet nor dry", func(j *survey.Job, _ *ask.Known) {
+			a(j).Cores[0].WetKnown, j.Scope = false, survey.Recover
+		}, "core C1", "wet or dry", true},
 		{"a wet core, torn off", func(j *survey.Job, _ *ask.Known) { a(j).Cores[0].Wet = true }, "core C1", "moisture survey", false},
 		{"a wet core, laid over", func(j *survey.Job, _ *ask.Known) { a(j).Cores[0].Wet = true; j.Scope = survey.Recover }, "core C1", "moisture survey", true},
-		{"a parapet without a height", func(j *survey.Job, _ *ask.Known) { a(j).Edges[1] = survey.Edge{} }, "edge 1", "taken as a parapet", false},
+		{"a parapet without a height", func(j *survey.Job, _ *ask.Known) { a(j).Edges[1] = survey.Edge{} }, "edge 1", "Is there a parapet along edge 1", false},
 		{"a wall without sills", func(j *survey.Job, _ *ask.Known) { a(j).Edges[2].Height = survey.Height{} }, "edge 2", "door sill", false},
 		{"a curb without a datum", func(j *survey.Job, _ *ask.Known) { a(j).Curbs[0].Height.Above = survey.UnsetDatum }, "curb U1", "above what", false},
 		{"deck of unknown framing", func(j *survey.Job, _ *ask.Known) { a(j).Deck.Framing = "unknown" }, "deck", "how joists and beams run", false},

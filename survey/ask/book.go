@@ -39,8 +39,8 @@ func (l *list) book() {
 // closings asks about benchmarks that were not read again or did not close.
 func (l *list) closings(s survey.Source) {
 	for _, c := range s.Closings {
-		miss := unit.Inches(math.Abs(c.Misclosure().Inches()))
-		if c.Allowed > 0 && miss > c.Allowed {
+		if within, stated := c.Within(); stated && !within {
+			miss := unit.Inches(math.Abs(c.Misclosure().Inches()))
 			l.urgent("set-up "+c.SetUp, fmt.Sprintf("Run the levels of set-up %s again: on %s they close by %s where %s is allowed.",
 				c.SetUp, c.On, miss.FormatThin(l.job.Units), c.Allowed.FormatThin(l.job.Units)),
 				"every elevation of the set-up is in doubt by as much")

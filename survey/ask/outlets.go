@@ -132,7 +132,7 @@ func (l *list) sizes() {
 	drains := l.outletsThat(survey.Drain, func(o survey.Outlet) bool { return o.Size == 0 })
 	if len(drains) > 0 {
 		name := named("drain", drains)
-		l.add(name, "What bore has "+name+", and what kind of strainer and clamp?", "how much water it can take is not known")
+		l.add(name, "What is the bore of "+name+", with what strainer and clamp?", "how much water it can take is not known")
 	}
 	scuppers := l.outletsThat(survey.Scupper, func(o survey.Outlet) bool { return o.Width == 0 || o.Opening == 0 })
 	if len(scuppers) > 0 {
@@ -147,12 +147,12 @@ func (l *list) inlets() {
 	if ids := l.outletsThat(survey.Drain, open); len(ids) > 0 {
 		name := named("drain", ids)
 		l.add(name, "How high does the flange of "+name+" stand, and above what: membrane or deck?",
-			"it is taken as flush; a flange left proud holds water round it")
+			"taken as flush; a flange left proud holds water round it")
 	}
 	if ids := l.outletsThat(survey.Scupper, open); len(ids) > 0 {
 		name := named("scupper", ids)
 		l.add(name, "How high lies the inlet of "+name+", and above what: membrane or deck?",
-			"it is taken as flush; a higher one holds water back")
+			"taken as flush; a higher one holds water back")
 	}
 }
 
@@ -162,7 +162,7 @@ func (l *list) resets() {
 	if len(ids) > 0 && l.job.Taper != nil {
 		name := named("drain", ids)
 		l.add(name, "May a plumber reset "+name+" to the new surface, and who confirms it?",
-			"the design takes it as set to the finished surface")
+			"the design stands on drains set to the finished surface")
 	}
 }
 

@@ -36,7 +36,7 @@ func (l *list) shots(k Known) {
 	}
 	if len(left) > 0 {
 		name := named("shot", left)
-		l.add(name, "Read "+name+" again, or say why it differs.", "it was left out of the surface")
+		l.add(name, "Read "+name+" again, or say what is special there.", "left out of the surface")
 	}
 }
 
@@ -46,7 +46,7 @@ func (l *list) cores() {
 		l.noCores()
 		return
 	}
-	var unlayered, uncounted, wet []string
+	var unlayered, uncounted, wet, untold []string
 	for _, c := range l.a.Cores {
 		if len(c.Layers) == 0 {
 			unlayered = append(unlayered, c.ID)
@@ -54,8 +54,11 @@ func (l *list) cores() {
 		if c.Roofs == 0 {
 			uncounted = append(uncounted, c.ID)
 		}
-		if c.Wet {
+		switch {
+		case c.Wet:
 			wet = append(wet, c.ID)
+		case !c.WetKnown:
+			untold = append(untold, c.ID)
 		}
 	}
 	// No third roof over two: International Building Code 2015, section 1511.3.1,
@@ -65,13 +68,17 @@ func (l *list) cores() {
 		q := "How far does the wet insulation reach round " + named("core", wet) + "? Have a moisture survey made."
 		l.grade(overlay, named("core", wet), q, "a wet roof may not be laid over, and it is heavier than it looks")
 	}
+	if len(untold) > 0 {
+		name := named("core", untold)
+		l.grade(overlay, name, "Is the old roof wet or dry at "+name+"?", "a wet roof may not be laid over")
+	}
 	if len(uncounted) > 0 {
 		name := named("core", uncounted)
 		l.grade(overlay, name, "How many old roofs lie at "+name+"?", "over two roofs no third may be laid in most codes")
 	}
 	if len(unlayered) > 0 {
 		name := named("core", unlayered)
-		l.add(name, "Which layers does "+name+" show from the top down, each how thick, wet or dry?",
+		l.add(name, "Which layers show in "+name+" from the top down, each how thick, wet or dry?",
 			"fastener lengths, and whether a slope lies in the deck or in the old insulation")
 	}
 }
@@ -121,8 +128,8 @@ func (l *list) edges() {
 	}
 	if len(parapets) > 0 {
 		name := named("edge", parapets)
-		l.add(name, "What is "+name+", and how high does it stand above the membrane or the deck? It is taken as a parapet.",
-			"water is held by it, and the flashing height left above the new surface is not known")
+		l.add(name, "Is there a parapet along "+name+", and how high above the membrane or the deck?",
+			"taken as closed; the flashing height left above the new surface is not known")
 	}
 	if len(walls) > 0 {
 		name := named("edge", walls)
@@ -141,7 +148,7 @@ func (l *list) curbs() {
 	}
 	if len(ids) > 0 {
 		name := named("curb", ids)
-		l.add(name, "How high is "+name+", and above what: membrane or deck?",
+		l.add(name, "What is the height of "+name+", and above what: membrane or deck?",
 			"the flashing height left above the new surface is not known")
 	}
 }

@@ -1,0 +1,258 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"runnel/survey"
+	"runnel/survey/unit"
+)
+
+// statement is one thing that a survey says of itself, in the words of the
+// job's units; what the crew wrote keeps its letters.
+type statement struct{ label, words string }
+
+const notStated = "not stated"
+
+// fieldBook is what the crew wrote down of how it measured.
+func (s say) fieldBook(src survey.Source) []statement {
+	e := src.Evidence
+	var out []statement
+	for _, f := range []struct {
+		label, words string
+		always       bool
+	}{
+		{"Method", e.Method, true}, {"Instrument", e.Instrument, true}, {"Last check", e.Checked, true},
+		{"Date", e.Date, true}, {"Surveyed by", e.By, true}, {"Weather", e.Weather, false},
+	} {
+		switch {
+		case f.words != "":
+			out = append(out, statement{f.label, f.words})
+		case f.always:
+			out = append(out, statement{f.label, notStated})
+		}
+	}
+	reading := notStated
+	if src.ReadingError > 0 {
+		reading = "one standard error of a reading " + s.inches(src.ReadingError.Inches())
+	}
+	return append(out, statement{"Reading error", reading})
+}
+
+// accuracy is what the fit says of the survey; none without one.
+func (s say) accuracy(a *AreaResult) []statement {
+	f := a.Fit
+	if f == nil {
+		return nil
+	}
+	out := []statement{{s.told("Shots"), s.told(s.shotsUsed(a))}, {"Surface", strings.TrimSpace(sentence(f.Method) + sentence(f.Note))},
+		{"Error", s.leaveOneOut(f) + "; one standard error of the surface " + s.hundredths(f.SigmaIn)}}
+	if lo, mid, hi, ok := sigmaSpan(f.Surface); ok {
+		out = append(out, statement{"At a place", fmt.Sprintf("one standard error %s at the least, %s in the middle, %s at the most",
+			s.hundredths(lo), s.hundredths(mid), s.hundredths(hi))})
+	}
+	out = append(out, statement{s.told("Slope error"), s.told(fmt.Sprintf("one standard error of a slope %s over %s, %s over %s",
+		s.slopeError(f.SigmaIn, 10), s.either("10 ft", "3.05 m"), s.slopeError(f.SigmaIn, 20), s.either("20 ft", "6.1 m")))})
+	if f.SpacingFt > 0 {
+		out = append(out, statement{"Not seen", s.told("a dish narrower than the " + s.long(f.SpacingFt) + " between shots")})
+	}
+	if a.Existing != nil && a.Existing.UnknownPct >= 0.05 {
+		out = append(out, statement{"Not known", s.told(fmt.Sprintf("%.1f %% of the area is too far from a shot to tell", a.Existing.UnknownPct))})
+	}
+	return out
+}
+
+// shotsUsed counts the shots of an area.
+func (s say) shotsUsed(a *AreaResult) string {
+	used, all := a.usedShots(), len(a.Area.Shots)
+	text := count(used, "shot") + " used"
+	if all > used {
+		text += fmt.Sprintf(", %s left out", thousands(all-used))
+	}
+	if n := len(a.Area.DeckShots); n > 0 {
+		text += ", " + count(n, "shot") + " on the bare deck"
+	}
+	return text + ", about " + s.long(a.Fit.SpacingFt) + " apart"
+}
+
+// usedShots counts the shots that were not left out.
+func (a *AreaResult) usedShots() int {
+	n := 0
+	for _, sh := range a.Area.Shots {
+		if sh.Left == "" {
+			n++
+		}
+	}
+	return n
+}
+
+// sigmaSpan is the least, the middle and the greatest standard error of an
+// elevation over the roof; false where it is not told.
+func sigmaSpan(surf *survey.Surface) (lo, mid, hi float64, ok bool) {
+	if surf == nil || len(surf.SigmaIn) != surf.Len() {
+		return 0, 0, 0, false
+	}
+	var all []float64
+	for k, v := range surf.SigmaIn {
+		if surf.Roof[k] && surf.IsKnown(k) && !math.IsNaN(v) {
+			all = append(all, v)
+		}
+	}
+	if len(all) == 0 {
+		return 0, 0, 0, false
+	}
+	slices.Sort(all)
+	return all[0], all[len(all)/2], all[len(all)-1], true
+}
+
+// slopeErrorInPerFt is one standard error of a slope read over a run between two
+// places that are each off by sigmaIn on their own.
+func slopeErrorInPerFt(sigmaIn, runFt float64) float64 { return math.Sqrt2 * sigmaIn / runFt }
+
+// slopeError prints an error of a slope: 0.018 in/ft, 1.5 mm/m.
+func (s say) slopeError(sigmaIn, runFt float64) string {
+	v := slopeErrorInPerFt(sigmaIn, runFt)
+	if s.metric() {
+		return fmt.Sprintf("%.1f mm/m", 1000*unit.InchesPerFoot(v).Ratio())
+	}
+	return fmt.Sprintf("%.3f in/ft", v)
+}
+
+func (s say) either(us, metric string) string {
+	if s.metric() {
+		return metric
+	}
+	return us
+}
+
+// closing tells how a known mark was met again.
+func (s say) closing(c survey.Closing) statement {
+	who := "Closing"
+	if c.SetUp != "" {
+		who = "Set-up " + c.SetUp
+	}
+	words := fmt.Sprintf("on %s: %s found, %s known, off by %s", orWord(c.On, "its mark"), s.level(c.Found), s.level(c.Known),
+		s.signed(c.Misclosure()))
+	switch within, stated := c.Within(); {
+	case !stated:
+		words += "; no allowed misclosure is stated"
+	case within:
+		words += ", within the " + s.inches(c.Allowed.Inches()) + " allowed"
+	default:
+		words += ", OVER the " + s.inches(c.Allowed.Inches()) + " allowed"
+	}
+	if c.By != "" {
+		words += " (" + c.By + ")"
+	}
+	return statement{who, words}
+}
+
+func orWord(text, instead string) string {
+	if text == "" {
+		return instead
+	}
+	return text
+}
+
+// level prints an elevation: 104.500 ft, 31.852 m.
+func (s say) level(l unit.Length) string {
+	if s.metric() {
+		return fmt.Sprintf("%.3f m", l.Metres())
+	}
+	return fmt.Sprintf("%.3f ft", l.Feet())
+}
+
+// signed prints a small difference with its sign: +1/8", -3 mm, 0.
+func (s say) signed(l unit.Length) string {
+	words := s.inches(l.Inches())
+	if l > 0 {
+		return "+" + words
+	}
+	return words
+}
+
+// coreFacts tell what a core shows: thickness, wet or dry, roofs, layers.
+func (s say) coreFacts(c survey.Core) (thickness, wet, roofs, layers string) {
+	wet, roofs, layers = notStated, notStated, notStated
+	switch {
+	case c.Wet:
+		wet = "WET"
+	case c.WetKnown:
+		wet = "dry"
+	}
+	if c.Roofs > 0 {
+		roofs = count(c.Roofs, "roof")
+	}
+	var parts []string
+	for _, l := range c.Layers {
+		p := strings.TrimSpace(s.inches(l.Thickness.Inches()) + " " + l.Name)
+		if l.Wet {
+			p += " (WET)"
+		}
+		parts = append(parts, p)
+	}
+	if len(parts) > 0 {
+		layers = strings.Join(parts, ", ")
+	}
+	return s.inches(c.Thickness.Inches()), wet, roofs, layers
+}
+
+// outletFacts tell what an outlet is, whether it works, and its size and inlet.
+func (s say) outletFacts(o survey.Outlet) (kind, state, size, inlet string) {
+	kind, size, inlet = o.Kind.String(), notStated, notStated
+	if o.Overflow {
+		kind = "overflow " + kind
+	}
+	switch {
+	case o.Kind == survey.Drain && o.Size > 0:
+		size = s.inches(o.Size.Inches())
+	case o.Kind == survey.Scupper && o.Width > 0 && o.Opening > 0:
+		size = s.inches(o.Width.Inches()) + " x " + s.inches(o.Opening.Inches())
+	case o.Kind == survey.GutterOutlet || o.Kind == survey.OpenOutlet:
+		size, inlet = "", ""
+	}
+	if o.Inlet.Stated() {
+		inlet = s.inches(o.Inlet.Value.Inches()) + " above " + o.Inlet.Above.String()
+		if o.Inlet.Above == survey.AboveElevation {
+			inlet = "at " + s.level(o.Inlet.Value)
+		}
+	}
+	return kind, o.State.String(), size, inlet
+}
+
+// deckFacts is what the job states of the deck.
+func (s say) deckFacts(d survey.DeckKind) string {
+	span, framing := "span "+notStated, "framing "+notStated
+	if d.SpanDeg != nil {
+		span = fmt.Sprintf("spans %g degrees from +x", *d.SpanDeg)
+	}
+	if d.Framing != "" {
+		framing = "framing: " + d.Framing
+	}
+	return orWord(d.Type, "type "+notStated) + "; " + span + "; " + framing
+}
+
+// cloudFacts tell how a point cloud became shots.
+func (s say) cloudFacts(a *AreaResult) []statement {
+	c := a.Cloud
+	if c == nil {
+		return nil
+	}
+	density := fmt.Sprintf("%.1f a sq ft", c.DensityPerSqFt)
+	if s.metric() {
+		density = fmt.Sprintf("%.1f a m2", c.DensityPerSqFt/unit.SquareFeet(1).SquareMetres())
+	}
+	return []statement{{"Point cloud", fmt.Sprintf("%s: %s points, %s of them on the area, %s; medians of %s cells of %s; "+
+		"a point scatters by %s; %s points left out on %s", c.File, thousands(c.InFile), thousands(c.OnArea), density,
+		thousands(c.Cells), s.run(c.CellFt), s.hundredths(c.NoiseIn), thousands(c.LeftOut), count(len(c.Objects), "object"))}}
+}
+
+// inferred is what every sheet says of a deck that nobody has seen.
+func (a *AreaResult) inferred() string {
+	if !a.Deck.Inferred {
+		return ""
+	}
+	return "INFERRED DECK: found through cores, not seen."
+}

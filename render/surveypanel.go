@@ -1,0 +1,215 @@
+package render
+
+import (
+	"fmt"
+	"slices"
+
+	"runnel/survey"
+	"runnel/survey/ask"
+)
+
+// The most lines of a list on the survey sheet; the report has the rest.
+const (
+	mostLeftOut   = 14
+	mostCores     = 12
+	mostOutlets   = 16
+	mostSetUps    = 8
+	mostPhotoRows = 8
+	mostQuestions = 8
+	mostSeenRows  = 6
+)
+
+// say1 is a statement as a paragraph: its label, then its words.
+func (s *sheet) say1(f statement, most int) []item {
+	return words("fact", f.label+": "+f.words, bodyPt, false, most)
+}
+
+// surveyTables are the lists of the survey sheet, what matters most first.
+func (s *sheet) surveyTables(drawn, noRoom int) []item {
+	var out []item
+	out = append(out, s.questionRows()...)
+	out = append(out, s.leftOutRows()...)
+	out = append(out, s.setUpRows()...)
+	out = append(out, s.outletRows()...)
+	out = append(out, s.coreRows()...)
+	out = append(out, s.deckRows()...)
+	out = append(out, s.seenRows()...)
+	out = append(out, s.photoRows()...)
+	return append(out, s.shotCounts(drawn, noRoom)...)
+}
+
+// listed is up to most paragraphs under a heading, and how many more there are.
+func (s *sheet) listed(title string, paragraphs []string, most int) []item {
+	if len(paragraphs) == 0 {
+		return nil
+	}
+	out := heading(s.say.told(title))
+	for _, p := range paragraphs[:min(most, len(paragraphs))] {
+		out = append(out, words("list", p, bodyPt, false, 4)...)
+	}
+	if n := len(paragraphs) - most; n > 0 {
+		out = append(out, words("list", "and "+thousands(n)+" more: see the report", bodyPt, false, 1)...)
+	}
+	return out
+}
+
+func (s *sheet) questionRows() []item {
+	var ps []string
+	for n, q := range s.a.Asked {
+		ps = append(ps, fmt.Sprintf("%d. %s", n+1, s.say.told(urgentFirst(q))))
+	}
+	return s.listed(fmt.Sprintf("Not known, to ask the owner: %d", len(ps)), ps, mostQuestions)
+}
+
+// urgentFirst is a question, marked where a verdict hangs on it.
+func urgentFirst(q ask.Question) string {
+	if q.Urgent {
+		return "URGENT: " + q.Ask
+	}
+	return q.Ask
+}
+
+func (s *sheet) leftOutRows() []item {
+	var ps []string
+	for _, sh := range s.a.Area.Shots {
+		if sh.Left != "" {
+			ps = append(ps, short(sh.ID)+where(sh)+": "+s.say.told(sh.Left))
+		}
+	}
+	return s.listed("Shots left out, by name", ps, mostLeftOut)
+}
+
+// where says in which line of which file a shot was read.
+func where(sh survey.Shot) string {
+	if sh.File == "" {
+		return ""
+	}
+	return fmt.Sprintf(" (%s:%d)", sh.File, sh.Line)
+}
+
+func (s *sheet) setUpRows() []item {
+	if s.res.Job == nil {
+		return nil
+	}
+	var ps []string
+	for _, u := range s.res.Job.SetUpRows() {
+		p := fmt.Sprintf("Set-up %s: HI %s", short(u.ID), s.say.level(u.HI))
+		if u.On != "" {
+			p += " from " + short(u.On)
+		}
+		if u.TiedTo != "" {
+			p += fmt.Sprintf(", tied to %s by %s", short(u.TiedTo), s.say.told(count(u.Shared, "shot")))
+		}
+		p += ", " + s.say.told(count(u.Shots, "shot"))
+		rod := ", ordinary rod"
+		if u.Direct {
+			rod = ", direct rod"
+		}
+		p += s.say.told(rod)
+		for _, c := range u.Closings {
+			p += "; " + s.say.closing(c).words
+		}
+		ps = append(ps, p)
+	}
+	for _, c := range s.res.Job.Survey.LooseClosings() {
+		f := s.say.closing(c)
+		ps = append(ps, f.label+": "+f.words)
+	}
+	return s.listed("Set-ups and closings", ps, mostSetUps)
+}
+
+func (s *sheet) outletRows() []item {
+	all := s.a.Area.Outlets
+	if len(all) == 0 {
+		return nil
+	}
+	out := append(heading("Outlets"), row("outlets", true, cell{words: "name"}, cell{left: 0.62, words: "state"},
+		cell{left: 1.2, words: "size"}, cell{left: 1.72, words: "inlet"}))
+	for _, o := range all[:min(mostOutlets, len(all))] {
+		_, state, size, inlet := s.say.outletFacts(o)
+		if size == notStated {
+			size = "?"
+		}
+		if inlet == notStated {
+			inlet = "?"
+		}
+		out = append(out, row("outlets", false, cell{words: first(o.ID, 0.6)}, cell{left: 0.62, words: state},
+			cell{left: 1.2, words: first(size, 0.5)}, cell{left: 1.72, words: first(inlet, 0.68)}))
+	}
+	if n := len(all) - mostOutlets; n > 0 {
+		out = append(out, words("outlets", "and "+thousands(n)+" more: see the report", bodyPt, false, 1)...)
+	}
+	return append(out, words("outlets", "?: not stated. An outlet without a stated state counts as working.", bodyPt, false, 2)...)
+}
+
+func (s *sheet) coreRows() []item {
+	var ps []string
+	for _, c := range s.a.Area.Cores {
+		thickness, wet, roofs, layers := s.say.coreFacts(c)
+		p := short(c.ID) + ": " + thickness
+		for _, f := range []struct{ name, words string }{{"wet or dry ", wet}, {"roofs ", roofs}, {"layers ", layers}} {
+			if f.words == notStated {
+				f.words = f.name + notStated
+			}
+			p += ", " + f.words
+		}
+		ps = append(ps, p)
+	}
+	return s.listed("Cores", ps, mostCores)
+}
+
+func (s *sheet) deckRows() []item {
+	ps := []string{s.say.deckFacts(s.a.Area.Deck)}
+	if d := s.a.Deck; d.SigmaIn > 0 {
+		ps = append(ps, "One standard error of the deck at a place: "+s.say.hundredths(d.SigmaIn))
+	}
+	for _, w := range s.a.Deck.Warnings {
+		ps = append(ps, s.say.told(w))
+	}
+	return s.listed("Deck", ps, 6)
+}
+
+func (s *sheet) seenRows() []item {
+	var ps []string
+	for n, f := range s.a.Seen {
+		p := fmt.Sprintf("%d: %s deep", n+1, s.say.inches(f.Seen.Depth.Inches()))
+		if f.Seen.Hours > 0 {
+			p += fmt.Sprintf(" after %s h", figure2(f.Seen.Hours))
+		}
+		ps = append(ps, p+"."+s.say.told(sentence(f.Words)))
+	}
+	return s.listed("Ponds that people saw", ps, mostSeenRows)
+}
+
+func (s *sheet) photoRows() []item {
+	var ps []string
+	for _, p := range s.photosHere() {
+		line := p.File
+		if p.Note != "" {
+			line += ": " + p.Note
+		}
+		ps = append(ps, line)
+	}
+	return s.listed("Photos", ps, mostPhotoRows)
+}
+
+// surveyHead puts what the survey says of itself under the title.
+func (s *sheet) surveyHead(zeroWords string) {
+	add := func(title string, fs []statement) {
+		if len(fs) == 0 {
+			return
+		}
+		s.panel = append(s.panel, heading(title)...)
+		for _, f := range fs {
+			s.panel = append(s.panel, s.say1(f, 6)...)
+		}
+	}
+	if s.res.Job != nil && !s.res.Job.Survey.None {
+		add("How it was measured", s.say.fieldBook(s.res.Job.Survey))
+	}
+	trust := slices.Concat(s.say.accuracy(s.a), s.say.cloudFacts(s.a))
+	if zeroWords != "" {
+		trust = append(trust, statement{"Datum", s.say.told(zeroWords)})
+	}
+	add("How far it can be trusted", trust)
+}
