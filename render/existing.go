@@ -17,7 +17,7 @@ import (
 // gets its plan alone. Cost: cells x contours.
 func ExistingSheet(r *Result, i int) scene.Scene {
 	s := newSheet(r, i)
-	g := s.ground()
+	g := s.ground(false)
 	s.furniture()
 	dense := s.denseShots()
 	var drawn []survey.SiteShot
@@ -44,14 +44,17 @@ type ground struct {
 	zeroWords string
 }
 
-// ground draws the surface as surveyed: bands, where it cannot be told,
-// contours.
-func (s *sheet) ground() ground {
+// ground draws the surface as surveyed: bands, where it cannot be told or, with
+// thin, where it is told badly, and contours.
+func (s *sheet) ground(thin bool) ground {
 	g := ground{surface: s.existing()}
 	g.zero, g.zeroWords = s.zero(g.surface)
 	if g.surface != nil {
 		g.contours, g.step = s.relief(g.surface, g.zero)
 		s.unknownCells(g.surface)
+	}
+	if thin {
+		s.thinCells(g.surface)
 	}
 	s.mask()
 	s.contours(g.contours, g.zero, g.step)

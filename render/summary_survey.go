@@ -129,7 +129,7 @@ func surveyOf(j *survey.Job, a *AreaResult) *summarySurvey {
 	used := len(a.Site.Shots)
 	s := &summarySurvey{
 		Shots: used, Refused: len(a.Area.Shots) - used, Sigma: figure(a.Fit.SigmaIn),
-		SlopeError10: figure(slopeErrorInPerFt(a.Fit.SigmaIn, 10)), SlopeError20: figure(slopeErrorInPerFt(a.Fit.SigmaIn, 20)),
+		SlopeError10: figure(a.slopeErrorInPerFt(10)), SlopeError20: figure(a.slopeErrorInPerFt(20)),
 		Spacing: figure(a.Fit.SpacingFt), Method: a.Fit.Method, Note: a.Fit.Note,
 		Excluded: excludedOf(a.Area.Shots), Cores: coresOf(a.Area.Cores), Cloud: cloudOf(a.Cloud), Deck: deckOf(a),
 	}

@@ -18,8 +18,7 @@ import (
 func SurveySheet(r *Result, i int) scene.Scene {
 	s := newSheetOn(r, i, tabloids())
 	s.states = true
-	g := s.ground()
-	s.thinCells(g.surface)
+	g := s.ground(true)
 	s.deckShots(g.zero)
 	s.seen()
 	s.objects()
@@ -86,7 +85,7 @@ func (s *sheet) thinCells(surface *survey.Surface) {
 	m := thinLook()
 	m.Name, m.Rings = "thin", s.ringsOf(g.padded(1).extended(1).above(0.5))
 	s.shape(m)
-	s.fillSwatch("few shots: one standard error is over "+s.say.inches(thinErrorIn), thinLook())
+	s.fillSwatch("too few or too rough shots: one standard error is over "+s.say.inches(thinErrorIn), thinLook())
 }
 
 // leftOutWords names the shots that were left out, as far as there is room; the
@@ -167,22 +166,39 @@ func (s *sheet) objects() {
 	}
 }
 
-// photos draws a mark and the file name of each photo taken on the area.
+// photos draws a mark and the file name of each photo taken on the area; a mark
+// gives way to what is drawn at its place.
 func (s *sheet) photos() {
 	style := scene.Text{SizePt: scene.LeastTextPt, Ink: scene.Black(), Halo: true}
 	here := s.photosHere()
-	for _, p := range here {
-		c := s.at(p.At)
+	places := make([]scene.Pt, len(here))
+	for n, p := range here {
+		at := s.at(p.At)
+		c := at
+		for _, sp := range append([]spot{{at: at}}, rings(at, 0.18, 0.5)...) {
+			if q := photoBox(sp.at); s.inPlan(q) && s.room.Free(q) {
+				c = sp.at
+				break
+			}
+		}
+		if c != at {
+			s.line("photo "+p.File, []scene.Pt{at, c}, scene.Pen{WidthPt: 0.5, Ink: scene.Grey(0.3)})
+		}
 		s.marks = append(s.marks, photoMarks("photo "+p.File, c)...)
-		s.room.Take(scene.Rect(c.Sub(scene.Pt{X: 0.06, Y: 0.05}), c.Add(scene.Pt{X: 0.06, Y: 0.05})))
+		s.room.Take(photoBox(c))
+		places[n] = c
 	}
-	for _, p := range here {
-		c := s.at(p.At)
+	for n, p := range here {
+		c := places[n]
 		s.named(lines{name: "photo " + p.File, words: []string{short(p.File)}, text: style}, c, around(c, 0.055))
 	}
 	if len(here) > 0 {
 		s.swatch("photo by its file name", func(lo, hi scene.Pt) []scene.Mark { return photoMarks("legend", lo.Lerp(hi, 0.5)) })
 	}
+}
+
+func photoBox(c scene.Pt) scene.Quad {
+	return scene.Rect(c.Sub(scene.Pt{X: 0.06, Y: 0.045}), c.Add(scene.Pt{X: 0.06, Y: 0.045}))
 }
 
 // photosHere are the photos whose places lie on the area or within 3 ft of it.

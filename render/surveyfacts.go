@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"runnel/survey"
+	"runnel/survey/geom"
 	"runnel/survey/unit"
 )
 
@@ -54,7 +55,7 @@ func (s say) accuracy(a *AreaResult) []statement {
 			s.hundredths(lo), s.hundredths(mid), s.hundredths(hi))})
 	}
 	out = append(out, statement{s.told("Slope error"), s.told(fmt.Sprintf("one standard error of a slope %s over %s, %s over %s",
-		s.slopeError(f.SigmaIn, 10), s.either("10 ft", "3.05 m"), s.slopeError(f.SigmaIn, 20), s.either("20 ft", "6.1 m")))})
+		s.slopeError(a, 10), s.either("10 ft", "3.05 m"), s.slopeError(a, 20), s.either("20 ft", "6.1 m")))})
 	if f.SpacingFt > 0 {
 		out = append(out, statement{"Not seen", s.told("a dish narrower than the " + s.long(f.SpacingFt) + " between shots")})
 	}
@@ -107,13 +108,37 @@ func sigmaSpan(surf *survey.Surface) (lo, mid, hi float64, ok bool) {
 	return all[0], all[len(all)/2], all[len(all)-1], true
 }
 
-// slopeErrorInPerFt is one standard error of a slope read over a run between two
-// places that are each off by sigmaIn on their own.
-func slopeErrorInPerFt(sigmaIn, runFt float64) float64 { return math.Sqrt2 * sigmaIn / runFt }
+// slopeErrorInPerFt is one standard error of a slope read over a run: the median
+// over stretches along both axes about the middles of the roof, and that of
+// two places off on their own where no stretch so long lies on it. Cost: six
+// factorings of a part of the surface.
+func (a *AreaResult) slopeErrorInPerFt(runFt float64) float64 {
+	alone := math.Sqrt2 * a.Fit.SigmaIn / runFt
+	if a.Site == nil || a.Fit.Surface == nil {
+		return alone
+	}
+	const stretches = 3
+	var all []float64
+	for _, c := range middles(a.Site.Poly()) {
+		if len(all) >= 2*stretches {
+			break
+		}
+		for _, d := range []geom.Pt{{X: runFt / 2}, {Y: runFt / 2}} {
+			if v, ok := a.Fit.SlopeSigma(c.Sub(d), c.Add(d)); ok {
+				all = append(all, v.InchesPerFoot())
+			}
+		}
+	}
+	if len(all) == 0 {
+		return alone
+	}
+	slices.Sort(all)
+	return all[len(all)/2]
+}
 
 // slopeError prints an error of a slope: 0.018 in/ft, 1.5 mm/m.
-func (s say) slopeError(sigmaIn, runFt float64) string {
-	v := slopeErrorInPerFt(sigmaIn, runFt)
+func (s say) slopeError(a *AreaResult, runFt float64) string {
+	v := a.slopeErrorInPerFt(runFt)
 	if s.metric() {
 		return fmt.Sprintf("%.1f mm/m", 1000*unit.InchesPerFoot(v).Ratio())
 	}

@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"runnel/survey"
 	"runnel/survey/ask"
@@ -17,6 +18,7 @@ const (
 	mostPhotoRows = 8
 	mostQuestions = 8
 	mostSeenRows  = 6
+	mostLines     = 7 // of one entry
 )
 
 // say1 is a statement as a paragraph: its label, then its words.
@@ -45,7 +47,7 @@ func (s *sheet) listed(title string, paragraphs []string, most int) []item {
 	}
 	out := heading(s.say.told(title))
 	for _, p := range paragraphs[:min(most, len(paragraphs))] {
-		out = append(out, words("list", p, bodyPt, false, 4)...)
+		out = append(out, words("list", p, bodyPt, false, mostLines)...)
 	}
 	if n := len(paragraphs) - most; n > 0 {
 		out = append(out, words("list", "and "+thousands(n)+" more: see the report", bodyPt, false, 1)...)
@@ -119,41 +121,36 @@ func (s *sheet) setUpRows() []item {
 }
 
 func (s *sheet) outletRows() []item {
-	all := s.a.Area.Outlets
-	if len(all) == 0 {
+	var ps []string
+	for _, o := range s.a.Area.Outlets {
+		kind, state, size, inlet := s.say.outletFacts(o)
+		p := short(o.ID) + ": " + kind + ", " + state
+		if size != "" {
+			p += orNot(", ", "size", size) + ", inlet " + inlet
+		}
+		ps = append(ps, p)
+	}
+	out := s.listed("Outlets", ps, mostOutlets)
+	if len(ps) == 0 {
 		return nil
 	}
-	out := append(heading("Outlets"), row("outlets", true, cell{words: "name"}, cell{left: 0.62, words: "state"},
-		cell{left: 1.2, words: "size"}, cell{left: 1.72, words: "inlet"}))
-	for _, o := range all[:min(mostOutlets, len(all))] {
-		_, state, size, inlet := s.say.outletFacts(o)
-		if size == notStated {
-			size = "?"
-		}
-		if inlet == notStated {
-			inlet = "?"
-		}
-		out = append(out, row("outlets", false, cell{words: first(o.ID, 0.6)}, cell{left: 0.62, words: state},
-			cell{left: 1.2, words: first(size, 0.5)}, cell{left: 1.72, words: first(inlet, 0.68)}))
+	return append(out, words("outlets", "An outlet without a stated state counts as working.", bodyPt, false, 2)...)
+}
+
+// orNot is a fact, after its name where it is not stated.
+func orNot(before, name, words string) string {
+	if words == notStated && name != "" {
+		return before + name + " " + notStated
 	}
-	if n := len(all) - mostOutlets; n > 0 {
-		out = append(out, words("outlets", "and "+thousands(n)+" more: see the report", bodyPt, false, 1)...)
-	}
-	return append(out, words("outlets", "?: not stated. An outlet without a stated state counts as working.", bodyPt, false, 2)...)
+	return before + words
 }
 
 func (s *sheet) coreRows() []item {
 	var ps []string
 	for _, c := range s.a.Area.Cores {
 		thickness, wet, roofs, layers := s.say.coreFacts(c)
-		p := short(c.ID) + ": " + thickness
-		for _, f := range []struct{ name, words string }{{"wet or dry ", wet}, {"roofs ", roofs}, {"layers ", layers}} {
-			if f.words == notStated {
-				f.words = f.name + notStated
-			}
-			p += ", " + f.words
-		}
-		ps = append(ps, p)
+		ps = append(ps, short(c.ID)+": "+thickness+orNot(", ", "wet or dry", wet)+orNot(", ", "roofs", roofs)+
+			orNot("; ", "layers", layers))
 	}
 	return s.listed("Cores", ps, mostCores)
 }
@@ -164,7 +161,7 @@ func (s *sheet) deckRows() []item {
 		ps = append(ps, "One standard error of the deck at a place: "+s.say.hundredths(d.SigmaIn))
 	}
 	for _, w := range s.a.Deck.Warnings {
-		ps = append(ps, s.say.told(w))
+		ps = append(ps, strings.TrimSpace(s.say.told(sentence(w))))
 	}
 	return s.listed("Deck", ps, 6)
 }

@@ -216,6 +216,8 @@ type Shot struct {
 
 	Rod   unit.Length // the raw reading; told where SetUp is not 0
 	SetUp int         // number in Source.SetUps, from 1; 0: an elevation was given
+
+	FromCloud bool // the median of the points in a cell of a point cloud
 }
 
 // Core is a cut through the old roof.

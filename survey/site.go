@@ -38,9 +38,10 @@ type SiteOutlet struct {
 
 // SiteShot is a used shot in the frame.
 type SiteShot struct {
-	P      geom.Pt
-	ElevIn float64
-	ID     string
+	P         geom.Pt
+	ElevIn    float64
+	ID        string
+	FromCloud bool
 }
 
 // SiteCore is a core in the frame.
@@ -75,7 +76,7 @@ func SiteIn(a *Area, f geom.Frame, axesDeg *float64) *Site {
 	}
 	for _, sh := range a.Shots {
 		if sh.Left == "" {
-			s.Shots = append(s.Shots, SiteShot{f.ToLocal(sh.At), sh.Elev.Inches(), sh.ID})
+			s.Shots = append(s.Shots, SiteShot{f.ToLocal(sh.At), sh.Elev.Inches(), sh.ID, sh.FromCloud})
 		}
 	}
 	for _, c := range a.Cores {

@@ -144,8 +144,9 @@ func TestScreen_ReliefOfAPointCloud(t *testing.T) {
 		}
 		return p.X / 8
 	})
-	if _, found := Screen(a, unit.US); len(found) > 0 {
-		t.Errorf("%d points: %v", len(a.Shots), found)
+	a, r := shotsOf(t, a)
+	if _, found := Screen(a, unit.US); len(found) > 0 || r.Above == 0 {
+		t.Errorf("%d cells: %v; %+v", len(a.Shots), found, r)
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"runnel/survey"
 	"runnel/survey/geom"
@@ -13,6 +14,7 @@ import (
 // Options of a fit. The zero value is useful.
 type Options struct {
 	ReadingErrorIn float64               // one standard error of one reading, inches; 0: not stated
+	FloorIn        float64               // one standard error that all shots share and no averaging takes away, inches
 	Progress       func(done, total int) // nil: silent
 }
 
@@ -34,7 +36,7 @@ func Fit(ctx context.Context, s *survey.Site, l survey.Lattice, opt Options) (*R
 	if tell == nil {
 		tell = func(int, int) {}
 	}
-	t, plane, note, err := prepare(s)
+	t, plane, err := prepare(s)
 	if err != nil {
 		return nil, err
 	}
@@ -57,32 +59,33 @@ func Fit(ctx context.Context, s *survey.Site, l survey.Lattice, opt Options) (*R
 	}
 	errs := newErrorModel(t, c, l, opt.ReadingErrorIn)
 	surf.SigmaIn = errs.over(t, surf, missIn)
+	for k, on := range roof {
+		if on {
+			surf.SigmaIn[k] = math.Hypot(surf.SigmaIn[k], opt.FloorIn)
+		}
+	}
 	tell(compareSteps, compareSteps)
 	return &Result{
 		Surface: surf, Method: c.scores[0].Method, Scores: c.scores,
 		HasRMSE: c.told, RMSEIn: c.scores[0].RMSEIn,
 		SigmaIn: typical(surf), ScatterIn: math.Max(opt.ReadingErrorIn, c.scatter()),
-		SpacingFt: t.spacingFt, Used: len(t.shots.at), Note: note, errors: errs,
+		SpacingFt: t.spacingFt, Used: len(t.shots.at), errors: errs, floorIn: opt.FloorIn,
 	}, nil
 }
 
-// prepare takes the shots of a site, thinned where they are a point cloud (note
-// says how), and takes their plane off them.
-func prepare(s *survey.Site) (t task, plane survey.Plane, note string, err error) {
+// prepare takes the shots of a site and takes their plane off them.
+func prepare(s *survey.Site) (t task, plane survey.Plane, err error) {
 	shots, err := usable(s)
 	if err != nil {
-		return t, plane, "", err
-	}
-	inLine := refuse(s, "the shots lie on one line, and no surface can be laid through a line",
-		"add shots off that line")
-	if shots, note, err = thinned(s, shots); err != nil {
-		return t, plane, "", inLine
+		return t, plane, err
 	}
 	if plane, _, err = leastSquares(shots.at, shots.zIn); err != nil {
-		return t, plane, "", inLine
+		return t, plane, refuse(s, "the shots lie on one line, and no surface can be laid through a line",
+			"add shots off that line")
 	}
+	ofCloud := func(sh survey.SiteShot) bool { return sh.FromCloud }
 	return task{site: s, walls: newWalls(s), shots: shots.over(plane),
-		spacingFt: spacingOf(shots.at), cloud: note != ""}, plane, note, nil
+		spacingFt: spacingOf(shots.at), cloud: slices.ContainsFunc(s.Shots, ofCloud)}, plane, nil
 }
 
 // places are shots as the kernels take them.

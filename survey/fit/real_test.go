@@ -69,8 +69,10 @@ func TestFit_RealRoofs(t *testing.T) {
 		whole := c.roof.area
 		whole.Shots = c.roof.cloud
 		begin = time.Now()
+		whole, rep := shotsOf(t, whole)
 		_, all := fitOf(t, &whole, 0.5)
-		t.Logf("%s: the whole cloud in %v: %s", c.name, time.Since(begin).Round(time.Millisecond), all.Note)
+		t.Logf("%s: the whole cloud in %v: %s; rms %.3f in", c.name, time.Since(begin).Round(time.Millisecond),
+			rep.Words(unit.US)[0], against(all.Surface))
 		if got := against(all.Surface); got > fit {
 			t.Errorf("%s: the cloud's own surface is %.3f in off its medians", c.name, got)
 		}

@@ -25,10 +25,11 @@ type Result struct {
 	ScatterIn float64 // one standard error of a reading: stated or seen, the larger, inches
 	SpacingFt float64 // typical distance between neighbouring shots
 	Scores    []Score // the methods compared, the kept one first
-	Used      int     // shots behind the surface; of a point cloud, those it was thinned to
-	Note      string  // how a point cloud was thinned; "" for shots
+	Used      int     // shots behind the surface; of a point cloud, the medians of its cells
+	Note      string  // how a point cloud became the shots; the caller's word, "" for shots
 
-	errors *errorModel // for slopes; nil: SlopeSigma takes places to be off independently
+	floorIn float64     // that is in SigmaIn at every place
+	errors  *errorModel // for slopes; nil: SlopeSigma takes places to be off independently
 }
 
 // Score is the leave-one-out error of one method.

@@ -38,8 +38,8 @@ const (
 //   - shots outside the outline, in a court or in a curb, beyond a tolerance;
 //   - shots at one place: of two with the same elevation the second is left
 //     out, and all of them where they differ by more than a quarter inch;
-//   - a shot far off what its neighbours say (point clouds are cleared of
-//     strays when they are thinned instead, see Fit);
+//   - a shot far off what its neighbours say (not in a point cloud,
+//     see CloudShots);
 //   - drains that come out as the highest places; drains with no shot near.
 //
 // The argument is not changed. Cost: O(n log n).
@@ -53,7 +53,7 @@ func Screen(a survey.Area, sys unit.System) (survey.Area, problem.List) {
 	}
 	sc.numbers()
 	sc.places()
-	if !isCloud(len(a.Shots), sc.site.RoofArea().SquareFeet()) {
+	if !sc.ofCloud() {
 		sc.twins()
 		sc.far()
 	}
@@ -73,6 +73,12 @@ type screen struct {
 }
 
 func (sc *screen) used(i int) bool { return sc.a.Shots[i].Left == "" }
+
+// ofCloud says whether the shots hold the medians of a point cloud, which was
+// cleared of strays and compared with the shots beside it when they were made.
+func (sc *screen) ofCloud() bool {
+	return slices.ContainsFunc(sc.a.Shots, func(s survey.Shot) bool { return s.FromCloud })
+}
 
 // finding is a shot to be noted, and left out unless the reason is empty.
 type finding struct {
@@ -127,7 +133,7 @@ func (sc *screen) places() {
 	}
 	var out []finding
 	for i, p := range sc.at {
-		if !sc.used(i) {
+		if !sc.used(i) || sc.a.Shots[i].FromCloud {
 			continue
 		}
 		if in, edge := outline.has(p); !in && !edge {
@@ -263,7 +269,7 @@ func (sc *screen) relief() {
 		return cmp.Or(cmp.Compare(shot(a).Elev, shot(b).Elev), cmp.Compare(a, b))
 	})
 	spare := 0
-	if isCloud(len(sc.a.Shots), sc.site.RoofArea().SquareFeet()) {
+	if sc.ofCloud() {
 		spare = len(order) / cloudEnds
 	}
 	if len(order) <= 2*spare {

@@ -148,6 +148,9 @@ func (r *jobReader) checkIDs(a *areaRead) {
 
 // checkWays asks for a way out for the water: an overflow alone is none.
 func (r *jobReader) checkWays(a *areaRead) {
+	if a.Outline == nil {
+		return // its edges are not known
+	}
 	overflow := false
 	for _, o := range a.Outlets {
 		if !o.Overflow {

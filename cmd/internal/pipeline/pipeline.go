@@ -47,14 +47,18 @@ func Run(ctx context.Context, job *survey.Job, last Stage, tell Progress) (*rend
 	if err != nil {
 		return nil, err
 	}
+	job, taken, err := clouds(ctx, job, tell)
+	if err != nil {
+		return nil, err
+	}
 	screened, err := screen(job)
 	if err != nil {
 		return nil, err
 	}
 	r := &render.Result{Job: screened, Rules: rules}
 	todo := plan{job: screened, rules: rules, last: last, tell: tell}
-	for _, area := range screened.Areas {
-		a, err := todo.runArea(ctx, area)
+	for i, area := range screened.Areas {
+		a, err := todo.runArea(ctx, area, taken[i])
 		if err != nil {
 			return nil, err
 		}
@@ -92,9 +96,9 @@ type plan struct {
 	tell  Progress
 }
 
-func (p plan) runArea(ctx context.Context, area survey.Area) (render.AreaResult, error) {
+func (p plan) runArea(ctx context.Context, area survey.Area, cloud *fit.CloudReport) (render.AreaResult, error) {
 	job, rules := p.job, p.rules
-	a := render.AreaResult{Area: area}
+	a := render.AreaResult{Area: area, Cloud: cloud}
 	var axes *float64
 	if job.Taper != nil {
 		axes = job.Taper.AxesDeg
@@ -157,13 +161,11 @@ func (p plan) fitArea(ctx context.Context, a *render.AreaResult) (*survey.Surfac
 	if p.job.Survey.None {
 		return fit.Level(a.Site, l, 0), nil
 	}
-	f, err := fit.Fit(ctx, a.Site, l, fit.Options{
-		ReadingErrorIn: p.job.Survey.ReadingError.Inches(),
-		Progress:       p.step("fit surface of area " + a.Area.Name),
-	})
+	f, err := fit.Fit(ctx, a.Site, l, p.fitOptions(a.Area.Name, a.Cloud))
 	if err != nil {
 		return nil, err
 	}
+	f.Note = cloudNote(p, a.Cloud)
 	a.Fit = f
 	return f.Surface, nil
 }

@@ -80,23 +80,24 @@ func nearestPond(a *render.AreaResult, want geom.Pt) (drainage.Pond, float64) {
 }
 
 // TestBasinsOfTheLRoofFromAllPoints: from the full laser points each low spot
-// comes out within 5 ft of where it was measured apart from this project. The
-// areas and depths measured then stand in the log only: they come from a raster
-// that is drained over its lowest noisy edge cell, and plain rasters of the same
-// points moved by a quarter of a metre differ among themselves by a third. What
-// is held to 1/4 in and two standard errors is the raw points themselves, by the
-// plane through those near the place where our pond runs over and near its
-// deepest place; and to 30 %
-// the extent of their half-metre medians under our spill elevation, since a
-// median of so few is good to 0.4 in.
+// comes out within 5 ft of where it was measured apart from this project, with an
+// area within 35 % of what was measured then on a raster that was drained over
+// its lowest noisy edge cell (plain rasters of the same points, moved by a
+// quarter of a metre, differ among themselves by a third). The depths measured
+// then stand in the log only. What is held to 1/4 in and two standard errors is
+// the raw points themselves, by the plane through those near the place where our
+// pond runs over and near its deepest place; and to 35 % the extent of their
+// half-metre medians under our spill elevation, since a median of so few is good
+// to 0.4 in and leaves holes in shallow water.
 func TestBasinsOfTheLRoofFromAllPoints(t *testing.T) {
 	data := os.Getenv("RUNNEL_DATA")
 	if data == "" {
 		t.Skip("RUNNEL_DATA is not set: the full laser points are not in the repository")
 	}
 	job := opened(readJob(t, "apartment-l"))
-	shots := pointsL(t, filepath.Join(data, "roofs", "apartment_L_roof_points.csv"))
-	job.Areas[0].Shots = shots
+	all := pointsL(t, filepath.Join(data, "roofs", "apartment_L_roof_points.csv"))
+	job.Areas[0].Shots = all
+	shots := trimmedL(all)
 	r := runJob(t, job)
 	a := &r.Areas[0]
 	for _, b := range basinsL {
@@ -118,8 +119,9 @@ func TestBasinsOfTheLRoofFromAllPoints(t *testing.T) {
 		if math.Abs(p.SpillIn-pass) > 0.25+2*passErr {
 			t.Errorf("runs over at %.2f in, the points there at %.2f +- %.2f", p.SpillIn, pass, passErr)
 		}
-		if math.Abs(p.SqFt-raw) > 0.3*raw {
-			t.Errorf("area %.0f sq ft, raw medians under its water %.0f", p.SqFt, raw)
+		measured := b.areaSqM * sqftInSqM
+		if math.Abs(p.SqFt-raw) > 0.35*raw || math.Abs(p.SqFt-measured) > 0.35*measured {
+			t.Errorf("area %.0f sq ft, measured %.0f, raw medians under its water %.0f", p.SqFt, measured, raw)
 		}
 	}
 }
@@ -180,8 +182,7 @@ func under(shots []survey.Shot, at geom.Pt, levelIn float64) float64 {
 	return float64(len(wet)) * cellFt * cellFt
 }
 
-// pointsL reads the laser points of the roof surface alone: those between
-// 36.88 and 37.16 m, since vents and housings stand above.
+// pointsL reads the laser points, those on vents and housings among them.
 func pointsL(t *testing.T, path string) []survey.Shot {
 	t.Helper()
 	f, err := os.Open(path)
@@ -201,10 +202,19 @@ func pointsL(t *testing.T, path string) []survey.Shot {
 				t.Fatal(err)
 			}
 		}
-		if v[2] > 36.88 && v[2] < 37.16 {
-			shots = append(shots, survey.Shot{ID: strconv.Itoa(i + 1), At: placeL(v[0], v[1]),
-				Elev: 100*unit.Foot + unit.Metres(v[2]-36.97), File: path, Line: i + 2})
-		}
+		shots = append(shots, survey.Shot{ID: strconv.Itoa(i + 1), At: placeL(v[0], v[1]),
+			Elev: 100*unit.Foot + unit.Metres(v[2]-36.97), File: path, Line: i + 2})
 	}
 	return shots
+}
+
+// trimmedL are the points under 37.16 m, without what stands on the roof. The
+// bowls round the drains reach down to 36.8 m and stay.
+func trimmedL(all []survey.Shot) (roof []survey.Shot) {
+	for _, s := range all {
+		if m := (s.Elev-100*unit.Foot).Metres() + 36.97; m > 36.75 && m < 37.16 {
+			roof = append(roof, s)
+		}
+	}
+	return roof
 }

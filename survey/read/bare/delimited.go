@@ -25,8 +25,8 @@ func delimitedFormat(columns []string) Format {
 	}
 }
 
-// isDelimited says whether data is text of which half the lines, or one that
-// follows a header, hold two numbers or more.
+// isDelimited says whether data is text of which half the lines, or the only one
+// that follows a header, hold two numbers or more.
 func isDelimited(data []byte) bool {
 	start := data[:min(len(data), looked)]
 	if why, _ := table.Foreign(bytes.TrimPrefix(start, []byte("\ufeff"))); why != "" || !isText(start) {
@@ -39,7 +39,7 @@ func isDelimited(data []byte) bool {
 			sound++
 		}
 	}
-	return sound > 0 && 2*sound >= lines-1
+	return sound > 0 && 2*sound >= lines-1 && (sound > 1 || lines <= 2)
 }
 
 // linesOf gives the first lines of a text that are neither blank nor comments.
@@ -70,7 +70,7 @@ func isText(data []byte) bool {
 // numbersIn counts the values of a line that begin as lengths do.
 func numbersIn(line string) int {
 	n := 0
-	for w := range strings.FieldsFuncSeq(line, func(r rune) bool { return strings.ContainsRune(" ,;\t\"", r) }) {
+	for w := range strings.FieldsFuncSeq(line, func(r rune) bool { return strings.ContainsRune(" ,;|\t\"", r) }) {
 		w = strings.TrimLeft(w, "+-.")
 		if w != "" && w[0] >= '0' && w[0] <= '9' && strings.Trim(w, "0123456789.,eE+-'\"/ftinm") == "" {
 			n++

@@ -402,6 +402,17 @@ func (r *dxfReader) tellLeftOut() {
 	if len(r.out.Places) > 0 || len(r.out.Surfaces) > 0 || len(r.out.Outlines) > 0 {
 		return
 	}
+	high := 0
+	for _, c := range r.out.Chains {
+		if c.Sloped() || c.Places[0].Z != 0 {
+			high++
+		}
+	}
+	if high > 0 {
+		r.note(0, fmt.Sprintf("holds no point; %d of its lines have elevations: a job takes the places of those that slope, "+
+			"and of level ones whose layer it names, for shots", high), "draw the shots as points where they are not those places")
+		return
+	}
 	if n := len(r.out.Chains); n > 0 {
 		r.fault(0, fmt.Sprintf("holds %d lines and no point: ends of lines are not taken for shots", n),
 			"draw the shots as points")

@@ -176,7 +176,8 @@ func TestDXF_HandMade(t *testing.T) {
 		{"an old polyline in plan", "0 POLYLINE,66 1,70 1,10 0,20 0,30 7,0 VERTEX,10 0,20 0,30 0,0 VERTEX,10 9,20 0,30 0," +
 			"0 VERTEX,10 9,20 4,30 0,0 SEQEND", 0, 1, 1, 0, 0, 18, "", ""},
 		{"a breakline", "0 POLYLINE,66 1,70 8,0 VERTEX,10 0,20 0,30 1,70 32,0 VERTEX,10 9,20 0,30 2,70 32,0 SEQEND",
-			0, 1, 0, 0, 0, 0, "", "ends of lines are not taken for shots"},
+			0, 1, 0, 0, 0, 0, "1 of its lines have elevations", ""},
+		{"a line at no elevation", "0 LINE,10 0,20 0,11 9,21 0", 0, 1, 0, 0, 0, 0, "", "ends of lines are not taken for shots"},
 		{"a mesh of two triangles", "0 POLYLINE,66 1,70 64,0 VERTEX,70 192,10 0,20 0,30 1,0 VERTEX,70 192,10 8,20 0,30 1," +
 			"0 VERTEX,70 192,10 8,20 8,30 1,0 VERTEX,70 192,10 0,20 8,30 1,0 VERTEX,70 128,71 1,72 2,73 -3," +
 			"0 VERTEX,70 128,71 1,72 3,73 4,0 SEQEND", 0, 0, 0, 2, 0, 64, "", ""},

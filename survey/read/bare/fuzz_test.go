@@ -219,6 +219,7 @@ func FuzzLevelBook(f *testing.F) {
 
 func FuzzGridSheet(f *testing.F) {
 	fuzzFormat(f, gridSheetFormat(), "unit: ft\nhi: 104\nrod,0,10,20\n0,1,,3\n10,4,5,6\n",
+		",0,1\n0\n1", // found by fuzzing: neither a place nor a fault
 		";0;12'-6\";25 ft\n20;5'-1 7/16\";1,5;\n10;-;x;2\n0;1;2;3;4\n")
 }
 

@@ -161,6 +161,9 @@ func readGridSheet(name string, data []byte) *File {
 			break
 		}
 	}
+	if len(f.Places) == 0 && len(f.Problems.Faults()) == 0 {
+		g.fault(0, "no cell holds a reading that can be used", "write the readings below their x and beside their y")
+	}
 	g.end()
 	return f
 }

@@ -49,6 +49,7 @@ func ListOf(file string, data []byte, columns []string) List {
 	if bad := unknownColumns(file, columns); bad != nil {
 		return List{Problems: bad}
 	}
+	data = evenLines(data)
 	before := preamble(file, data, columns)
 	data = withoutLines(data, before)
 	scratch := &Tally{File: file}
@@ -190,4 +191,23 @@ func (c *Contents) take(value string) {
 	c.Low, c.High = min(c.Low, x), max(c.High, x)
 	c.Whole = c.Whole && !strings.ContainsAny(value, ".,eE")
 	c.Numbers++
+}
+
+// evenLines ends every line with LF where some end with CR alone and others do
+// not; a CR beside a CR or LF ends no line of its own.
+func evenLines(data []byte) []byte {
+	if bytes.IndexByte(data, '\n') < 0 {
+		return data
+	}
+	copied := false
+	for i := 1; i+1 < len(data); i++ {
+		if data[i] != '\r' || data[i+1] == '\n' || data[i+1] == '\r' || data[i-1] == '\r' {
+			continue
+		}
+		if !copied {
+			data, copied = slices.Clone(data), true
+		}
+		data[i] = '\n'
+	}
+	return data
 }

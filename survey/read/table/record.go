@@ -104,6 +104,9 @@ func (t *Table) Written(name string) string {
 // one or the other: with both nobody can tell thousands from decimals.
 func (t *Table) Decimal(name string) (string, bool) {
 	v := t.Value(name)
+	if t.sep != ' ' {
+		v = joined(v)
+	}
 	commas := strings.Count(v, ",")
 	if commas > 0 && t.comma == 0 {
 		t.comma = t.Line
@@ -119,6 +122,32 @@ func (t *Table) Decimal(name string) (string, bool) {
 		return "", false
 	}
 	return strings.Replace(v, ",", ".", 1), true
+}
+
+// joined is a number whose thousands stand apart by blanks, as one; anything
+// else stays as it is.
+func joined(v string) string {
+	if !strings.ContainsAny(v, " \u00a0\u202f") {
+		return v
+	}
+	groups := strings.FieldsFunc(v, func(r rune) bool { return r == ' ' || r == '\u00a0' || r == '\u202f' })
+	last := len(groups) - 1
+	whole, part := groups[last], ""
+	if i := strings.IndexAny(whole, ".,"); i >= 0 {
+		whole, part = whole[:i], whole[i+1:]
+	}
+	for i, g := range append(groups[:last:last], whole) {
+		if i == 0 {
+			g = strings.TrimLeft(g, "+-")
+		}
+		if strings.Trim(g, "0123456789") != "" || len(g) > 3 || len(g) < 1 || i > 0 && len(g) != 3 {
+			return v
+		}
+	}
+	if strings.Trim(part, "0123456789") != "" {
+		return v
+	}
+	return strings.Join(groups, "")
 }
 
 // Length reads a length; read says how where no unit stands in the header.

@@ -14,12 +14,14 @@ import (
 
 // ShotColumns are the columns of a shot list.
 var ShotColumns = []Column{
-	{"point", "id|pt|pnt|p|no|no.|num|number|point no|point number|point_id|pointid|pt#|shot|name|nr"},
-	{"x", "e|east|easting"},
-	{"y", "n|north|northing"},
-	{"z", "h|el|elev|elevation|height|level|rl|reduced level"},
+	{"point", "id|pt|pnt|p|no|num|number|point no|point number|point_no|point_id|pointid|point id|point name|" +
+		"pt#|point#|ptno|pt no|pt_no|pntno|pnt no|shot|name|nr"},
+	{"x", "e|east|easting|eastings|x (east)|x east|x (easting)|east (x)|easting (x)|x coordinate|x coord|x_coord|coord x"},
+	{"y", "n|north|northing|northings|y (north)|y north|y (northing)|north (y)|northing (y)|y coordinate|y coord|y_coord|coord y"},
+	{"z", "h|el|elev|elv|elevation|elevations|height|level|rl|reduced level|z (elevation)|z (elev)|z elevation|" +
+		"elevation (z)|elev (z)|z coordinate|z coord|z_coord|coord z|alt|altitude"},
 	{"rod", "reading|rod reading|rod_reading|staff|staff reading"},
-	{"code", "d|desc|description|descr|raw desc|note|notes|remark|remarks|comment|feature"},
+	{"code", "d|desc|description|descr|raw desc|raw description|full description|cd|note|notes|remark|remarks|comment|feature"},
 	{"area", "roof|roof area"},
 	{"set_up", "set-up|set up|setup|instrument"},
 	{"skip", "-|_"},

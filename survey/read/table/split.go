@@ -6,10 +6,10 @@ import (
 )
 
 // separatorOf tells from its first line what parts the values of a table:
-// tab, semicolon, comma or blanks. Blanks win over commas where every comma
+// tab, semicolon, upright stroke, comma or blanks. Blanks win over commas where every comma
 // stands between digits, one a value: those are decimal commas.
 func separatorOf(line string) byte {
-	for _, sep := range []byte{'\t', ';'} {
+	for _, sep := range []byte{'\t', ';', '|'} {
 		if len(split(line, sep, nil)) >= 3 {
 			return sep
 		}
@@ -150,6 +150,8 @@ func Foreign(start []byte) (why, mend string) {
 		{"PK\x03\x04", "this is a workbook or a zip archive", "save the sheet as CSV"},
 		{"\xd0\xcf\x11\xe0", "this is an old workbook", "save the sheet as CSV"},
 		{"LASF", "this is a point cloud, which is not read yet", "export it as x,y,z text"},
+		{"\x89PNG", "this is a picture", "ask for the points as a text table"},
+		{"\xff\xd8\xff", "this is a picture", "ask for the points as a text table"},
 		{"%PDF", "this is a PDF", "ask for the points as a text table"},
 		{"<", "this is XML, which is not read yet", "export the points as a text table"},
 		{"{", "this is JSON, which is not read yet", "export the points as a text table"},

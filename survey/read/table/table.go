@@ -31,9 +31,11 @@ func Names(cols []Column) []string {
 }
 
 // NameOf gives the name of the column that a header word means, "" for one
-// that is none. A unit behind the word, as in z_ft or Z (m), is no part of it.
+// that is none. A unit behind the word, as in z_ft or Z (m), is no part of it,
+// nor is a full stop, as in Elev., or the slashes of a comment before it.
 func NameOf(cols []Column, word string) string {
-	word, _ = unitBehind(word)
+	word, _ = unitBehind(strings.TrimPrefix(word, "//"))
+	word = strings.TrimSpace(strings.TrimRight(word, "."))
 	for _, c := range cols {
 		if word == c.Name || slices.Contains(strings.Split(c.Also, "|"), word) {
 			return c.Name
@@ -188,7 +190,10 @@ func (t *Table) column(cols []Column, i int, word string) bool {
 		}
 		return true
 	}
-	if k, twice := t.at[name]; twice {
+	if k, twice := t.at[name]; twice && name == "point" && !t.given {
+		t.Note(t.Line, fmt.Sprintf("column %q is not read: %q names the shots", word, t.head[k]), "nothing to do")
+		return true
+	} else if twice {
 		return t.Fail(t.Line, fmt.Sprintf("columns %q and %q mean the same", t.head[k], word), "rename one of them")
 	}
 	t.at[name] = i
