@@ -212,7 +212,7 @@ func pointsL(t *testing.T, path string) []survey.Shot {
 // bowls round the drains reach down to 36.8 m and stay.
 func trimmedL(all []survey.Shot) (roof []survey.Shot) {
 	for _, s := range all {
-		if m := (s.Elev-100*unit.Foot).Metres() + 36.97; m > 36.75 && m < 37.16 {
+		if m := (s.Elev - 100*unit.Foot).Metres() + 36.97; m > 36.75 && m < 37.16 {
 			roof = append(roof, s)
 		}
 	}
