@@ -25,6 +25,7 @@ type check struct {
 	hollow   []hollow
 	pondOf   []int32 // hollow of each cell; -1 dry
 	named    []int   // place of each hollow in Report.Ponds; -1: not reported
+	unshot   []bool  // of each outlet: no shot stands near it
 }
 
 // Check says what water does on surf: ponds, paths, drainage areas, slope
@@ -51,9 +52,16 @@ func prepared(s *survey.Site, surf *survey.Surface, opt Options) (*check, *Repor
 		return nil, nil, err
 	}
 	c := &check{site: s, surf: surf, opt: opt, outlets: OutletCells(s, surf)}
+	c.unshot = c.unshotOutlets()
 	c.fill = fill.Run(fill.Grid{NX: surf.NX, NY: surf.NY, Open: surf.Roof}, surf.ElevIn, c.seeds())
 	c.fillUp()
-	r := &Report{Surface: surf, FilledIn: c.filledIn, Conditional: c.conditional()}
+	r := &Report{Surface: surf, FilledIn: c.filledIn, Conditional: c.conditional(),
+		NarrowestFt: 2 * opt.SpacingFt}
+	for n, o := range s.Outlets {
+		if c.unshot[n] {
+			r.NoShotNear = append(r.NoShotNear, o.ID)
+		}
+	}
 	c.hollow, c.pondOf = c.hollows()
 	for n := range c.hollow {
 		c.measure(&c.hollow[n], int32(n))
@@ -131,15 +139,20 @@ func (c *check) conditional() []string {
 
 // shares measures the roof and how much of it cannot be told.
 func (c *check) shares(r *Report) {
-	cells, unknown := 0, 0
+	cells, unknown, thin := 0, 0, 0
 	for k, roof := range c.surf.Roof {
-		if roof {
-			cells++
-			if !c.surf.IsKnown(k) {
-				unknown++
-			}
+		if !roof {
+			continue
+		}
+		cells++
+		switch {
+		case !c.surf.IsKnown(k):
+			unknown++
+		case c.opt.SigmaIn > 0 && c.surf.IsThin(k):
+			thin++
 		}
 	}
+	r.ThinPct = 100 * float64(thin) / float64(cells)
 	r.RoofSqft = float64(cells) * c.cellSqft()
 	r.UnknownPct = 100 * float64(unknown) / float64(cells)
 }
@@ -186,7 +199,7 @@ func (c *check) meetsDesign(r *Report) Verdict {
 		return FallsShort
 	case open > chance, open > 0 && r.BelowMinimumPct > 100*byChance:
 		return TooClose
-	case r.UnknownPct >= materialUnknownPct:
+	case r.UnknownPct >= materialUnknownPct, len(r.NoShotNear) > 0:
 		return Unknown
 	case told == 0 && r.BelowMinimumPct > 100*byChance:
 		return FallsShort
@@ -221,32 +234,48 @@ func (c *check) deciding(paths []Path) (count map[Verdict]int, told int) {
 }
 
 // pondsFree judges the ponds by the depth from which they are reported. Depths
-// are known to two standard errors of the surface. A hollow too shallow to
-// report, but not by more than that doubt, is too close to call; one shallower
-// than a single standard error is noise. A part that is closed in holds water
-// however it is shaped.
+// are known to two standard errors of the height between the deepest place and
+// the one that the pond runs over at. A hollow too shallow to report, but not by
+// more than that doubt, is too close to call; one shallower than a single
+// standard error is noise. A part that is closed in holds water however it is
+// shaped. Nothing is known of a pond that runs over at an outlet without a shot
+// near it, nor, where there is none, of a roof whose shots are too thin or too
+// far to show one.
 func (c *check) pondsFree(r *Report) Verdict {
 	if c.opt.Unsurveyed {
 		return Unknown
 	}
-	limitIn, doubtIn := c.opt.Ponds.Depth.Inches(), 2*c.opt.SigmaIn
 	close := false
-	for _, h := range c.hollow {
-		if h.pond.SqFt < c.opt.Ponds.Area.SquareFeet() {
+	for n := range c.hollow {
+		h := &c.hollow[n]
+		if h.pond.SqFt < c.opt.Ponds.Area.SquareFeet() || c.overUnshot(h) {
 			continue
 		}
-		switch d := h.pond.DepthIn; {
-		case h.pond.ClosedIn, d-doubtIn >= limitIn:
+		switch c.holds(h) {
+		case FallsShort:
 			return FallsShort
-		case h.report, d+doubtIn >= limitIn && d >= c.opt.SigmaIn && c.opt.SigmaIn > 0:
+		case TooClose:
 			close = true
+		case Meets, Unknown:
 		}
 	}
 	switch {
 	case close:
 		return TooClose
-	case r.UnknownPct >= materialUnknownPct:
+	case r.UnknownPct+r.ThinPct >= materialUnknownPct, len(r.NoShotNear) > 0:
 		return Unknown
+	}
+	return Meets
+}
+
+// holds judges one hollow that is large enough.
+func (c *check) holds(h *hollow) Verdict {
+	limitIn, sigmaIn, d := c.opt.Ponds.Depth.Inches(), c.doubtOf(h), h.pond.DepthIn
+	switch {
+	case h.pond.ClosedIn, d-2*sigmaIn >= limitIn:
+		return FallsShort
+	case h.report, d+2*sigmaIn >= limitIn && d >= sigmaIn && sigmaIn > 0:
+		return TooClose
 	}
 	return Meets
 }

@@ -51,7 +51,7 @@ func (r *Report) checkAreas() error {
 	if sum > r.RoofSqft*(1+1e-9) {
 		return fmt.Errorf("drainage report: drainage areas of %g sq ft on a roof of %g", sum, r.RoofSqft)
 	}
-	for _, pct := range []float64{r.BelowMinimumPct, r.UnknownPct} {
+	for _, pct := range []float64{r.BelowMinimumPct, r.UnknownPct, r.ThinPct} {
 		if !(pct >= 0 && pct <= 100+1e-9) {
 			return fmt.Errorf("drainage report: a share of %g per cent", pct)
 		}

@@ -150,6 +150,11 @@ func (t *tracer) path(tr trail) Path {
 	if len(p.runFt) < 2 {
 		return Path{}
 	}
+	if t.c.opt.SigmaIn > 0 {
+		for _, q := range p.at {
+			p.sigmaIn = append(p.sigmaIn, t.c.sigmaAt(q))
+		}
+	}
 	windowFt := t.c.opt.Window.Feet()
 	p.settle(2*t.surf.CellFt, t.inValley(&p))
 	lengthFt, dropIn := p.runFt[len(p.runFt)-1], p.zIn[0]-p.zIn[len(p.zIn)-1]
@@ -160,7 +165,8 @@ func (t *tracer) path(tr trail) Path {
 	q := p.upTo(lengthFt - t.c.blurFt(tr.endsAt))
 	field, valley := q.least(windowFt, t.surf.CellFt)
 	out.LeastField, out.LeastValley = field.slope(), valley.slope()
-	out.Verdict = t.c.judge(field, valley, q.leastOf(0, q.runFt[len(q.runFt)-1], windowFt), tr.unknown)
+	out.Verdict = t.c.judge(field, valley, q.leastOf(0, q.runFt[len(q.runFt)-1], windowFt),
+		tr.unknown || t.c.endsUnshot(tr.endsAt))
 	out.Points, out.Valley = p.drawn()
 	return out
 }
@@ -190,7 +196,7 @@ func (c *check) judge(field, valley, whole reading, unknown bool) Verdict {
 		if r.runFt == 0 {
 			return
 		}
-		v := l.Judge(r.slope(), SlopeDoubt(c.opt.SigmaIn, unit.Feet(r.runFt)))
+		v := l.judge(rounded(r.lowest), rounded(r.highest))
 		if worst == Unknown || v == FallsShort || v == TooClose && worst == Meets {
 			worst = v
 		}

@@ -113,25 +113,30 @@ func (c *check) centre(k int) geom.Pt { return c.surf.Centre(k%c.surf.NX, k/c.su
 
 // spill fills in where the pond runs over and which outlet it misses.
 func (c *check) spill(h *hollow) {
-	b := c.fill.Hollow[h.first]
-	switch {
-	case b.Outlet >= 0:
-		h.pond.Spill = c.site.Outlets[b.Outlet].P
-	case b.Into >= 0:
-		at := b.In
-		if c.surf.ElevIn[b.Out] > c.surf.ElevIn[b.In] {
-			at = b.Out
-		}
-		h.pond.Spill = c.centre(at)
-	default:
-		h.pond.Spill = h.pond.Deepest // closed in: it runs over nowhere
-	}
+	h.pond.Spill, h.pond.Unsure = c.spillOf(h), c.overUnshot(h)
 	bestFt := math.Inf(1)
 	for _, o := range c.site.Outlets {
 		if d := geom.SegDist(h.pond.Deepest, o.A, o.B); !o.Overflow && d < bestFt {
 			bestFt, h.pond.Misses = d, o.ID
 		}
 	}
+}
+
+// spillOf is the place where a hollow runs over; where it is closed in, its
+// deepest.
+func (c *check) spillOf(h *hollow) geom.Pt {
+	b := c.fill.Hollow[h.first]
+	switch {
+	case b.Outlet >= 0:
+		return c.site.Outlets[b.Outlet].P
+	case b.Into >= 0:
+		at := b.In
+		if c.surf.ElevIn[b.Out] > c.surf.ElevIn[b.In] {
+			at = b.Out
+		}
+		return c.centre(at)
+	}
+	return h.pond.Deepest
 }
 
 // namePonds orders the ponds worth reporting, names them and says where each

@@ -13,7 +13,8 @@ import (
 type profile struct {
 	at         []geom.Pt
 	runFt, zIn []float64
-	valley     []bool // of each stretch
+	sigmaIn    []float64 // one standard error of each height; nil: exact
+	valley     []bool    // of each stretch
 }
 
 // newProfile leaves out stretches without length.
@@ -35,16 +36,34 @@ func newProfile(tr trail) profile {
 }
 
 // height is the height after runFt.
-func (p *profile) height(runFt float64) float64 {
+func (p *profile) height(runFt float64) float64 { return p.along(p.zIn, runFt) }
+
+// along is the value after runFt of what is known at each place of the way.
+func (p *profile) along(v []float64, runFt float64) float64 {
 	n := sort.SearchFloat64s(p.runFt, runFt)
 	switch {
 	case n == 0:
-		return p.zIn[0]
+		return v[0]
 	case n == len(p.runFt):
-		return p.zIn[n-1]
+		return v[n-1]
 	}
 	u := (runFt - p.runFt[n-1]) / (p.runFt[n] - p.runFt[n-1])
-	return p.zIn[n-1] + float64(u*(p.zIn[n]-p.zIn[n-1]))
+	return v[n-1] + float64(u*(v[n]-v[n-1]))
+}
+
+// read is the slope between two runs from the start.
+func (p *profile) read(fromFt, toFt float64) reading {
+	r := reading{fallIn: p.height(fromFt) - p.height(toFt), runFt: toFt - fromFt}
+	if r.runFt == 0 {
+		return r
+	}
+	doubt := 0.0
+	if p.sigmaIn != nil {
+		doubt = SlopeDoubtBetween(p.along(p.sigmaIn, fromFt), p.along(p.sigmaIn, toFt),
+			unit.Feet(r.runFt)).InchesPerFoot()
+	}
+	r.lowest, r.highest = r.fallIn/r.runFt-doubt, r.fallIn/r.runFt+doubt
+	return r
 }
 
 // upTo is the path as far as a run from its start; the whole path where it is
@@ -57,6 +76,10 @@ func (p *profile) upTo(endFt float64) *profile {
 	n := sort.SearchFloat64s(p.runFt, endFt) // the first place at or after the end
 	q := profile{runFt: slices.Clone(p.runFt[:n+1]), zIn: slices.Clone(p.zIn[:n+1]),
 		at: slices.Clone(p.at[:n+1]), valley: p.valley[:n]}
+	if p.sigmaIn != nil {
+		q.sigmaIn = slices.Clone(p.sigmaIn[:n+1])
+		q.sigmaIn[n] = p.along(p.sigmaIn, endFt)
+	}
 	q.zIn[n], q.runFt[n] = p.height(endFt), endFt
 	share := (endFt - p.runFt[n-1]) / (p.runFt[n] - p.runFt[n-1])
 	q.at[n] = p.at[n-1].Lerp(p.at[n], share)
@@ -96,8 +119,14 @@ func (p *profile) settle(shortFt float64, valley []bool) {
 	}
 }
 
-// reading is a slope taken over a run; none where the run is 0.
-type reading struct{ fallIn, runFt float64 }
+// reading is a slope taken over a run; none where the run is 0. Of several
+// windows it is the flattest, with the lowest and the highest slope that any of
+// them leaves open: a window in thin shots may be the flattest, and another one
+// the more certain to fall short.
+type reading struct {
+	fallIn, runFt   float64
+	lowest, highest float64 // in/ft
+}
 
 // slope is -1 where there is no reading. The arithmetic of a raster is good to
 // a billionth of an inch a foot, and a plane at a limit reads the limit.
@@ -105,7 +134,27 @@ func (r reading) slope() unit.Slope {
 	if r.runFt == 0 {
 		return unit.InchesPerFoot(-1)
 	}
-	return unit.InchesPerFoot(math.Round(r.fallIn/r.runFt*1e9) / 1e9)
+	return rounded(r.fallIn / r.runFt)
+}
+
+func rounded(inPerFt float64) unit.Slope {
+	return unit.InchesPerFoot(math.Round(inPerFt*1e9) / 1e9)
+}
+
+// worst is the flatter of two readings, with what both leave open.
+func (r reading) worst(q reading) reading {
+	switch {
+	case r.runFt == 0:
+		return q
+	case q.runFt == 0:
+		return r
+	}
+	out := r
+	if q.flatter(r) {
+		out = q
+	}
+	out.lowest, out.highest = math.Min(r.lowest, q.lowest), math.Min(r.highest, q.highest)
+	return out
 }
 
 func (r reading) flatter(q reading) bool {
@@ -116,14 +165,12 @@ func (r reading) flatter(q reading) bool {
 // of a way shorter than the window, over the whole.
 func (p *profile) leastOf(fromFt, toFt, windowFt float64) reading {
 	if toFt-fromFt <= windowFt {
-		return reading{p.height(fromFt) - p.height(toFt), toFt - fromFt}
+		return p.read(fromFt, toFt)
 	}
 	best := reading{}
 	try := func(a float64) {
 		if a >= fromFt && a+windowFt <= toFt {
-			if r := (reading{p.height(a) - p.height(a+windowFt), windowFt}); r.flatter(best) {
-				best = r
-			}
+			best = best.worst(p.read(a, a+windowFt))
 		}
 	}
 	try(fromFt)
@@ -152,9 +199,7 @@ func (p *profile) least(windowFt, trimFt float64) (field, valley reading) {
 		if s.valley {
 			into = &valley
 		}
-		if r := read(s); r.flatter(*into) {
-			*into = r
-		}
+		*into = into.worst(read(s))
 	}
 	for _, s := range p.parts() {
 		from, to := p.trimmed(s, trimFt)
@@ -215,7 +260,7 @@ func (t *tracer) inValley(p *profile) []bool {
 		middle := p.at[n].Lerp(p.at[n+1], 0.5)
 		across := geom.Pt{X: -way.Y, Y: way.X}.Mul(offFt / lengthFt)
 		zIn := (p.zIn[n] + p.zIn[n+1]) / 2
-		needIn := math.Max(share*offFt*(p.zIn[n]-p.zIn[n+1])/lengthFt, t.c.opt.SigmaIn)
+		needIn := math.Max(share*offFt*(p.zIn[n]-p.zIn[n+1])/lengthFt, t.c.sigmaAt(middle))
 		left, onLeft := t.heightAt(middle.Add(across))
 		right, onRight := t.heightAt(middle.Sub(across))
 		rises := func(z float64, on bool) bool { return !on || z-zIn > math.Max(needIn, 1e-6) }

@@ -60,8 +60,10 @@ type Rules struct {
 type Options struct {
 	Rules   Rules
 	Ponds   survey.PondLimits
-	InletIn []float64   // of each of site.Outlets, inches; NaN-free
-	SigmaIn float64     // one standard error of the surface at a place; 0: exact
+	InletIn []float64 // of each of site.Outlets, inches; NaN-free
+	// SigmaIn is one standard error of the surface at a place, where the surface
+	// does not say it place by place; 0: exact, whatever the surface says.
+	SigmaIn float64
 	Window  unit.Length // slopes are taken over this run
 	// Unsurveyed: the surface is an assumption; every verdict is Unknown.
 	Unsurveyed bool
@@ -81,6 +83,11 @@ type Report struct {
 	RoofSqft        float64 // of the outline less courts and curbs
 	BelowMinimumPct float64 // share of the area whose slope is under the field limit
 	UnknownPct      float64 // share of the area too far from a shot
+	ThinPct         float64 // share of the area where shots are too thin to tell a shallow pond
+	// NarrowestFt: hollows narrower than this may lie between the shots unseen,
+	// twice their spacing; 0: none.
+	NarrowestFt float64
+	NoShotNear  []string // drains and scuppers without a shot within 10 ft: unknown there
 
 	PondsFree   Verdict  // no pond worth reporting
 	MeetsDesign Verdict  // field and valley stretches reach their limits, but for chance
@@ -99,6 +106,7 @@ type Pond struct {
 	SpillsTo string  // outlet or pond that takes the overflow; "" where closed in
 	Misses   string  // nearest outlet that it does not reach
 	Overflow bool    // leaves only by an overflow outlet
+	Unsure   bool    // runs over at an outlet without a shot near it: unknown
 	// ClosedIn: no outlet that lets water go can be reached. Water stands until
 	// a wall or an overflow lets it go: depth, area and volume are the least.
 	ClosedIn bool

@@ -92,21 +92,17 @@ func ownRules(c survey.RuleChoice) (Rules, error) {
 // Judge says whether a slope reaches the limit when it is known to within
 // doubt either way. Without doubt the answer is exact: a slope at the limit
 // meets it.
-func (l Limit) Judge(slope, doubt unit.Slope) Verdict {
+func (l Limit) Judge(slope, doubt unit.Slope) Verdict { return l.judge(slope-doubt, slope+doubt) }
+
+// judge says whether a slope between two reaches the limit.
+func (l Limit) judge(lowest, highest unit.Slope) Verdict {
 	switch {
-	case slope-doubt >= l.Min:
+	case lowest >= l.Min:
 		return Meets
-	case slope+doubt < l.Min:
+	case highest < l.Min:
 		return FallsShort
 	}
 	return TooClose
-}
-
-// SlopeDoubt is how far a slope read over a run may be off: two standard
-// errors of the drop between two places, each known to one standard error
-// sigmaIn. The run must not be 0.
-func SlopeDoubt(sigmaIn float64, run unit.Length) unit.Slope {
-	return unit.SlopeOf(unit.Inches(2*math.Sqrt2*sigmaIn), run)
 }
 
 // FieldSlopeThatPasses is the slope of two equal planes meeting at right
