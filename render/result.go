@@ -35,6 +35,8 @@ type AreaResult struct {
 	Part     *geom.Poly             // in the frame, that a partial scope takes; nil: all, or none of it
 	Design   *taper.Design          // nil: no design was asked for, or a partial scope takes nothing of the area
 	Proof    *taper.Proof           // nil with Design
+	Change   *taper.DeckChange      // what deck shots changed; nil: none, or no design
+	Heights  []taper.HeightLeft     // what the design leaves of stated heights
 	// FinishedInletIn is of each outlet on the finished surface; nil: flush.
 	FinishedInletIn []float64
 	Rung            Rung

@@ -34,11 +34,14 @@ type DeckInput struct {
 // kind and no shots) existing is taken for both. Cost: O(cells).
 func Deck(s *survey.Site, existing *survey.Surface, in DeckInput) (base, deck *survey.Surface, r DeckReport) {
 	if in.Kind == survey.UnsetSurface && len(s.Shots) == 0 {
-		r.Words = "LEVEL DECK ASSUMED, NOT SURVEYED"
+		r.Words, r.CoreReach = "LEVEL DECK ASSUMED, NOT SURVEYED", coreReach
 		return existing, existing, r
 	}
 	if in.Kind == survey.Deck {
-		r = DeckReport{Words: "the deck as surveyed", SigmaIn: in.SigmaIn}
+		r = DeckReport{Words: "the deck as surveyed", SigmaIn: in.SigmaIn, CoreReach: coreReach}
+		if in.Shot != nil {
+			r.Warnings = append(r.Warnings, "the shots stand on the deck, so those taken on the deck apart are not used")
+		}
 		r.tellSlope(s, existing, existing, in)
 		return existing, existing, r
 	}
@@ -48,7 +51,7 @@ func Deck(s *survey.Site, existing *survey.Surface, in DeckInput) (base, deck *s
 	}
 	if found {
 		deck, r.SigmaIn = t.below(s, existing, in.SigmaIn)
-		r.Inferred, r.SlopeDoubt = true, t.slopeDoubt
+		r.Inferred, r.SlopeDoubt, r.CoreReach = true, t.slopeDoubt, t.reach
 	}
 	r.Words = t.deckWords(in.Scope, found)
 	if in.Shot != nil && found {
@@ -138,29 +141,33 @@ type thickness struct {
 	words   string  // how it was found
 
 	cores      []geom.Pt
-	sigmaIn    float64    // one standard error away from the cores
-	slopeDoubt unit.Slope // one standard error of its slope; 0: not told
+	reach      unit.Length // see coreReach
+	sigmaIn    float64     // one standard error away from the cores
+	slopeDoubt unit.Slope  // one standard error of its slope; 0: not told
 }
 
 // How well a core tells the old roof round it, and how well cores that nothing
 // confirms tell it elsewhere: one standard error. Common practice, no source.
 const (
-	atCoreIn  = 0.25 // within coreReach of a core
+	atCoreIn  = 0.25 // within coreNear of a core
 	fewIn     = 0.5  // two cores, or three that a plane goes through
 	oneCoreIn = 1.0
 )
 
-// coreReach is how far from a core its thickness is taken for the roof's. Old
-// taper of 1/4 in/ft changes the thickness by 2-1/2 in over it. It is the usual
-// spacing of shots; common practice, no source.
-const coreReach = 10 * unit.Foot
+// How far a core speaks for the old roof: to coreNear without doubt of its own,
+// to coreReach with a growing one; twice as far where another core confirms it.
+// They are the usual spacing of shots and the widest, see mostSpacingFt. Common
+// practice, no source.
+const (
+	coreNear  = 10 * unit.Foot
+	coreReach = mostSpacingFt * unit.Foot
+)
 
-// sigmaAt is one standard error of the thickness at a place.
+// sigmaAt is one standard error of the thickness at a place: that at a core up
+// to coreNear, growing to that of the model at coreReach.
 func (t thickness) sigmaAt(p geom.Pt) float64 {
-	if nearestFt(t.cores, p) <= coreReach.Feet() {
-		return math.Min(t.sigmaIn, atCoreIn)
-	}
-	return t.sigmaIn
+	far := (nearestFt(t.cores, p) - coreNear.Feet()) / (coreReach - coreNear).Feet()
+	return atCoreIn + (math.Max(atCoreIn, t.sigmaIn)-atCoreIn)*math.Max(0, math.Min(1, far))
 }
 
 // nearestFt is the distance to the nearest of some places, infinite without
@@ -241,7 +248,10 @@ func coreThickness(c coreSet, sys unit.System) (thickness, bool) {
 		}
 	}
 	out.cores, out.words = c.pts, c.words(how, miss, unknowns, sys)
-	out.sigmaIn = scatter(miss, len(c.pts), unknowns)
+	out.sigmaIn, out.reach = scatter(miss, len(c.pts), unknowns), coreReach
+	if len(c.pts) > unknowns && miss <= coreAgreeIn {
+		out.reach = 2 * coreReach
+	}
 	if spread2 > 0 {
 		out.slopeDoubt = unit.InchesPerFoot(out.sigmaIn / math.Sqrt(float64(len(c.pts))*spread2))
 	}

@@ -13,6 +13,9 @@ type DeckReport struct {
 	// along an axis; 0: no cores tell it, and the two are taken as parallel.
 	SlopeDoubt unit.Slope
 	ShotPct    float64 // share of the roof where deck shots tell the deck
+	// CoreReach is how far from a core a height above the membrane is turned into
+	// one above the deck.
+	CoreReach unit.Length
 	// Slope is where the slope of the old roof comes from, Why says so with its
 	// figures. The two slopes are means over the roof, read over some 10 ft.
 	Slope          SlopeSource

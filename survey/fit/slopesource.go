@@ -126,7 +126,7 @@ func (c coreSet) share() (share, doubt float64) {
 // shot, one in some 10 ft.
 func shotThickness(membrane, deck *survey.Surface) coreSet {
 	c := coreSet{name: "deck shot"}
-	step := max(1, int(math.Round(coreReach.Feet()/membrane.CellFt)))
+	step := max(1, int(math.Round(coreNear.Feet()/membrane.CellFt)))
 	for j := (membrane.NY - 1) % step / 2; j < membrane.NY; j += step {
 		for i := (membrane.NX - 1) % step / 2; i < membrane.NX; i += step {
 			k := j*membrane.NX + i

@@ -55,6 +55,10 @@ func (w work) design(ctx context.Context, a *render.AreaResult, tell func(done, 
 		return err
 	}
 	a.Design = d
+	a.Heights = w.heights(a)
+	if a.Change, err = w.change(ctx, a); err != nil {
+		return err
+	}
 	trial := taper.Trial{Base: w.base, Rules: w.rules, Limits: w.job.Ponds, Units: w.job.Units,
 		Unsurveyed: a.Fit == nil}
 	finished := taper.Finish(w.base, d.Facets, d.Cover.Inches())

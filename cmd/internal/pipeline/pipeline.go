@@ -109,12 +109,9 @@ func (p plan) runArea(ctx context.Context, area survey.Area, cloud *fit.CloudRep
 		return a, fmt.Errorf("fit surface of area %s: %w", area.Name, err)
 	}
 	w := work{job: job, rules: rules, existing: existing}
-	in := fit.DeckInput{Kind: job.Survey.Surface, Scope: job.Scope, Units: job.Units}
-	if a.Fit != nil {
-		in.SigmaIn = a.Fit.SigmaIn
+	if err := p.findDeck(ctx, &a, &w); err != nil {
+		return a, err
 	}
-	w.base, w.deck, a.Deck = fit.Deck(a.Site, existing, in)
-	a.Base = w.base
 	w.inletIn = drainage.Inlets(a.Site, existing, w.deck)
 	a.InletIn = w.inletIn
 	p.step("drain area "+a.Area.Name)(0, 1)
@@ -148,7 +145,9 @@ type work struct {
 	rules                drainage.Rules
 	existing, base, deck *survey.Surface
 	inletIn              []float64
-	part                 *part // nil: the whole area
+	part                 *part           // nil: the whole area
+	shot                 *survey.Surface // the deck as shot; nil: not shot
+	was                  *inferred       // the deck before it was shot; nil: not shot
 }
 
 // step tells how far a stage has come.

@@ -1,0 +1,101 @@
+package pipeline
+
+import (
+	"context"
+	"fmt"
+
+	"runnel/render"
+	"runnel/survey"
+	"runnel/survey/fit"
+	"runnel/taper"
+)
+
+// inferred is the deck as it was taken before it was shot.
+type inferred struct {
+	base, deck *survey.Surface
+	report     fit.DeckReport
+}
+
+// findDeck finds the base and the deck. Deck shots are fitted as a surface of
+// their own and replace the inferred deck as far as they reach.
+func (p plan) findDeck(ctx context.Context, a *render.AreaResult, w *work) error {
+	in := fit.DeckInput{Kind: p.job.Survey.Surface, Scope: p.job.Scope, Units: p.job.Units}
+	if a.Fit != nil {
+		in.SigmaIn = a.Fit.SigmaIn
+	}
+	shots := deckShots(a)
+	if len(shots) > 0 && a.Fit != nil {
+		was := &inferred{}
+		was.base, was.deck, was.report = fit.Deck(a.Site, w.existing, in)
+		site := *a.Site
+		site.Shots = shots
+		f, err := fit.Fit(ctx, &site, w.existing.Lattice, fit.Options{ReadingErrorIn: p.job.Survey.ReadingError.Inches()})
+		if err != nil {
+			return fmt.Errorf("fit the deck shots of area %s: %w", a.Area.Name, err)
+		}
+		in.Shot = withSigma(f)
+		if in.Kind != survey.Deck {
+			w.was = was
+		}
+	}
+	w.base, w.deck, a.Deck = fit.Deck(a.Site, w.existing, in)
+	w.shot = in.Shot
+	a.Base = w.base
+	return nil
+}
+
+// deckShots are the used deck shots of an area, in its frame.
+func deckShots(a *render.AreaResult) []survey.SiteShot {
+	var out []survey.SiteShot
+	for _, sh := range a.Area.DeckShots {
+		if sh.Left == "" {
+			out = append(out, survey.SiteShot{P: a.Site.Frame.ToLocal(sh.At), ElevIn: sh.Elev.Inches(), ID: sh.ID})
+		}
+	}
+	return out
+}
+
+// withSigma is a fitted surface whose standard error is told at every cell.
+func withSigma(f *fit.Result) *survey.Surface {
+	if f.Surface.SigmaIn != nil {
+		return f.Surface
+	}
+	out := f.Surface.With(f.Surface.ElevIn)
+	out.SigmaIn = make([]float64, out.Len())
+	for k, on := range out.Roof {
+		if on {
+			out.SigmaIn[k] = f.SigmaIn
+		}
+	}
+	return out
+}
+
+// change says what deck shots change of the design: it is made on the inferred
+// deck too. Nil where the deck was not shot.
+func (w work) change(ctx context.Context, a *render.AreaResult) (*taper.DeckChange, error) {
+	if w.was == nil {
+		return nil, nil
+	}
+	c := &taper.DeckChange{Shots: len(deckShots(a)), ShotPct: a.Deck.ShotPct, After: a.Design.Totals}
+	if w.was.deck != nil && w.deck != nil {
+		c.Compared = true
+		c.Most, c.At = taper.MostApart(w.deck, w.was.deck)
+	}
+	old, on := w, *a
+	old.base, on.Deck = w.was.base, w.was.report
+	before, err := old.make(ctx, &on, nil)
+	if err != nil {
+		return nil, fmt.Errorf("on the inferred deck: %w", err)
+	}
+	c.Before, c.Marks = before.Totals, taper.CompareOrders(before, a.Design)
+	return c, nil
+}
+
+// heights are what the design leaves of the stated heights.
+func (w work) heights(a *render.AreaResult) []taper.HeightLeft {
+	return taper.Heights(taper.Beside{
+		Area: &a.Area, Site: a.Site, Design: a.Design, Scope: w.job.Scope,
+		Levels: fit.Levels{Kind: w.job.Survey.Surface, Existing: w.existing, Deck: w.deck, Shot: w.shot,
+			Cores: a.Site.Cores, Reach: a.Deck.CoreReach, Units: w.job.Units},
+	})
+}
