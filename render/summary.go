@@ -75,6 +75,7 @@ type summaryArea struct {
 	Survey      *summarySurvey     `json:"survey,omitempty"`
 	Questions   []summaryQuestion  `json:"questions,omitempty"` // to the owner, the urgent ones first
 	Base        string             `json:"base,omitempty"`
+	PartSqft    *float64           `json:"part_sqft,omitempty"` // that a partial scope takes
 	Existing    *summarySurface    `json:"existing,omitempty"`
 	Seen        []summarySeen      `json:"seen,omitempty"`
 	Rung        string             `json:"rung"`
@@ -87,6 +88,8 @@ type summaryArea struct {
 	Boards      *summaryBoards     `json:"boards,omitempty"`
 	Insulation  *summaryInsulation `json:"insulation,omitempty"`
 	Lines       []summaryLine      `json:"lines,omitempty"`
+	Heights     []summaryHeight    `json:"heights,omitempty"`
+	DeckChange  *summaryChange     `json:"deck_change,omitempty"`
 	Notes       []string           `json:"notes,omitempty"`
 }
 
@@ -94,6 +97,10 @@ func areaOf(j *survey.Job, a *AreaResult) summaryArea {
 	s := summaryArea{
 		Name: a.Area.Name, AreaSqft: figure(a.Site.RoofArea().SquareFeet()), Assumption: a.assumed(),
 		Survey: surveyOf(j, a), Questions: questionsOf(a), Base: a.Deck.Words, Rung: a.Rung.String(), Why: a.Why,
+	}
+	s.Heights, s.DeckChange = heightsOf(a), changeOf(a)
+	if a.Part != nil {
+		s.PartSqft = some(a.Part.Area())
 	}
 	if a.Existing != nil {
 		s.Existing = surfaceOf(a.Existing, a.Fit != nil)

@@ -111,6 +111,13 @@ type summaryDeck struct {
 	Framing  string   `json:"framing,omitempty"`
 	Inferred bool     `json:"inferred"`
 	Sigma    *float64 `json:"sigma_in,omitempty"`
+	Shots    *float64 `json:"shot_pct,omitempty"` // of the roof, told by deck shots
+	// Slope is where the slope of the old roof comes from: deck, insulation, both,
+	// none or untold; the slopes are means.
+	Slope    string   `json:"slope_from"`
+	Why      string   `json:"slope_why,omitempty"`
+	Membrane *float64 `json:"membrane_in_per_ft,omitempty"`
+	Deck     *float64 `json:"deck_in_per_ft,omitempty"`
 	Warnings []string `json:"warnings,omitempty"`
 }
 
@@ -213,9 +220,18 @@ func cloudOf(c *fit.CloudReport) *summaryCloud {
 func deckOf(a *AreaResult) *summaryDeck {
 	d := a.Area.Deck
 	out := &summaryDeck{Type: d.Type, Span: d.SpanDeg, Framing: d.Framing,
-		Inferred: a.Deck.Inferred, Warnings: a.Deck.Warnings}
+		Inferred: a.Deck.Inferred, Warnings: a.Deck.Warnings, Slope: a.Deck.Slope.String(), Why: a.Deck.Why}
 	if a.Deck.SigmaIn > 0 {
 		out.Sigma = some(a.Deck.SigmaIn)
+	}
+	if a.Deck.ShotPct > 0 {
+		out.Shots = some(a.Deck.ShotPct)
+	}
+	if a.Deck.OnMembrane {
+		out.Membrane = some(a.Deck.Membrane.InchesPerFoot())
+	}
+	if a.Deck.DeckTold {
+		out.Deck = some(a.Deck.Deck.InchesPerFoot())
 	}
 	return out
 }

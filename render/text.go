@@ -178,7 +178,9 @@ func (t *telling) area(a *AreaResult, r *Result) {
 	if a.Design != nil {
 		t.design(a)
 		t.proof(a, rules)
+		t.heights(a)
 		t.boards(a)
+		t.change(a)
 	}
 }
 

@@ -20,6 +20,7 @@ func (t *telling) design(a *AreaResult) {
 	d := a.Design
 	t.heading("The design")
 	t.fact("Scheme", fmt.Sprintf("%s at %s", d.Scheme, t.slope(d.Slope)))
+	t.part(a)
 	t.fact("Laid on", t.deck(d.Deck)+sentence(a.Deck.Words))
 	in := d.Insulation
 	thickness := fmt.Sprintf("least %s, average %s, greatest %s", t.inches(in.ThinnestIn),

@@ -140,6 +140,7 @@ func (t *telling) deckReport(a *AreaResult) {
 	if a.Deck.SigmaIn > 0 && a.Deck.Inferred {
 		t.fact("Error", "one standard error of the deck at a place "+t.hundredths(a.Deck.SigmaIn)+".")
 	}
+	t.slopeFrom(a)
 	for _, w := range a.Deck.Warnings {
 		t.fact("Warning", strings.TrimSpace(sentence(w)))
 	}
@@ -231,6 +232,7 @@ func (t *telling) survey(a *AreaResult, j *survey.Job) {
 		t.accuracyShort(a)
 		t.closingsShort(j.Survey)
 		t.leftOut(a.Area.Shots)
+		t.slopeFrom(a)
 		for _, w := range a.Deck.Warnings {
 			t.fact("Deck", strings.TrimSpace(sentence(w)))
 		}

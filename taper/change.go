@@ -22,6 +22,7 @@ type DeckChange struct {
 	Compared      bool
 	Marks         []MarkChange
 	Before, After Totals
+	NoBefore      string // why no design could be made on the inferred deck; "" where one was
 }
 
 // MarkChange is what changes in the order of one mark: stock boards, without

@@ -30,25 +30,25 @@ type DeckInput struct {
 // recover on the membrane. With tear-off and no core the base is a surface
 // parallel to the membrane, at the membrane's elevations, and the deck is nil:
 // not known. Deck shots take the place of the inferred deck as far as they
-// reach; without a core, each of them tells a thickness. Without a survey (no
+// reach, and tell thicknesses like cores for what is inferred beyond. Without a survey (no
 // kind and no shots) existing is taken for both. Cost: O(cells).
 func Deck(s *survey.Site, existing *survey.Surface, in DeckInput) (base, deck *survey.Surface, r DeckReport) {
+	r.CoreReach = coreReach
 	if in.Kind == survey.UnsetSurface && len(s.Shots) == 0 {
-		r.Words, r.CoreReach = "LEVEL DECK ASSUMED, NOT SURVEYED", coreReach
+		r.Words = "LEVEL DECK ASSUMED, NOT SURVEYED"
 		return existing, existing, r
 	}
 	if in.Kind == survey.Deck {
-		r = DeckReport{Words: "the deck as surveyed", SigmaIn: in.SigmaIn, CoreReach: coreReach}
+		r.Words, r.SigmaIn = "the deck as surveyed", in.SigmaIn
 		if in.Shot != nil {
 			r.Warnings = append(r.Warnings, "the shots stand on the deck, so those taken on the deck apart are not used")
 		}
-		r.tellSlope(s, existing, existing, in)
+		r.tellSlope(existing, existing, coreSet{}, in)
 		return existing, existing, r
 	}
-	t, found := coreThickness(coresOn(s, existing), in.Units)
-	if !found && in.Shot != nil {
-		t, found = coreThickness(shotThickness(existing, in.Shot), in.Units)
-	}
+	cores := coresOn(s, existing)
+	cores.addShot(existing, in.Shot)
+	t, found := coreThickness(cores, in.Units)
 	if found {
 		deck, r.SigmaIn = t.below(s, existing, in.SigmaIn)
 		r.Inferred, r.SlopeDoubt, r.CoreReach = true, t.slopeDoubt, t.reach
@@ -57,7 +57,7 @@ func Deck(s *survey.Site, existing *survey.Surface, in DeckInput) (base, deck *s
 	if in.Shot != nil && found {
 		deck = r.replaced(deck, in)
 	}
-	r.tellSlope(s, existing, deck, in)
+	r.tellSlope(existing, deck, cores, in)
 	if in.Scope == survey.Recover || deck == nil {
 		return existing, deck, r
 	}
@@ -198,11 +198,11 @@ const (
 type coreSet struct {
 	pts          []geom.Pt
 	zIn, thickIn []float64 // of the membrane; membrane to deck
-	name         string    // "core", "deck shot"
+	one, many    string    // "core", "cores"
 }
 
 func coresOn(s *survey.Site, existing *survey.Surface) coreSet {
-	c := coreSet{name: "core"}
+	c := coreSet{one: "core", many: "cores"}
 	for _, core := range s.Cores {
 		if z, ok := existing.Elevation(core.P); ok && core.ThicknessIn >= 0 {
 			c.add(core.P, z, core.ThicknessIn)
@@ -239,7 +239,7 @@ func coreThickness(c coreSet, sys unit.System) (thickness, bool) {
 	if err == nil && sp.width2() >= coreWidth*coreWidth {
 		out.plane = plane
 		planeMiss = missOf(out, c)
-		how, miss, unknowns, spread2 = "as a plane through the "+c.name+"s", planeMiss, 3, sp.short2()
+		how, miss, unknowns, spread2 = "as a plane through the "+c.many, planeMiss, 3, sp.short2()
 	}
 	if byRise, ok := thicknessByRise(c.zIn, c.thickIn); ok {
 		byRise.lo, byRise.hi = out.lo, out.hi
@@ -289,16 +289,16 @@ func (c coreSet) words(how string, missIn float64, unknowns int, sys unit.System
 	text := func(in float64) string { return unit.Inches(in).FormatThin(sys) }
 	if len(c.pts) == 1 {
 		return fmt.Sprintf("the thickness of one %s, %s, taken alike everywhere (one standard error %s, common practice, no source)",
-			c.name, text(lo), text(oneCoreIn))
+			c.one, text(lo), text(oneCoreIn))
 	}
 	agree := "they agree to " + text(missIn)
 	switch {
 	case len(c.pts) <= unknowns:
-		agree = "no other " + c.name + " confirms it"
+		agree = "no other " + c.one + " confirms it"
 	case text(missIn) == text(0):
 		agree = "they agree"
 	}
-	return fmt.Sprintf("the thickness of %d %ss, %s to %s, %s (%s)", len(c.pts), c.name, text(lo), text(hi), how, agree)
+	return fmt.Sprintf("the thickness of %d %s, %s to %s, %s (%s)", len(c.pts), c.many, text(lo), text(hi), how, agree)
 }
 
 // thicknessByRise is the straight line of thickness over elevation; false

@@ -21,6 +21,9 @@ type DeckReport struct {
 	Slope          SlopeSource
 	Why            string
 	Membrane, Deck unit.Slope // 0 as well where not known
+	// OnMembrane and DeckTold say that they are known; a deck that is taken parallel
+	// to the membrane for want of cores is not.
+	OnMembrane, DeckTold bool
 }
 
 // SlopeSource says where the slope of the old roof comes from.

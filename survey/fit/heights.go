@@ -99,8 +99,8 @@ func (on Levels) oldRoof(at geom.Pt) Above {
 	case !shot && !reached && len(on.Cores) == 0:
 		return Above{Why: "no core tells how thick the old roof is"}
 	case !shot && !reached:
-		return Above{Why: fmt.Sprintf("the nearest core, %s, lies %s off, more than the %s that a core speaks for",
-			near.ID, feetWords(far, on.Units), feetWords(on.Reach.Feet(), on.Units))}
+		return Above{Why: fmt.Sprintf("it lies more than %s, as far as a core speaks, from the nearest one, %s",
+			feetWords(on.Reach.Feet(), on.Units), near.ID)}
 	case on.Kind != survey.Membrane || on.Deck == nil:
 		return Above{Height: unit.Inches(near.ThicknessIn), Sigma: unit.Inches(atCoreIn), OK: true}
 	}

@@ -31,11 +31,11 @@ func TestHeightAboveDeck(t *testing.T) {
 	}{
 		{"membrane, beside the core", survey.Height{Value: 12 * unit.Inch, Above: survey.AboveMembrane}, 8, 16.5, math.Hypot(0.1, 0.25), "", 12},
 		{"membrane, 20 ft off", survey.Height{Value: 12 * unit.Inch, Above: survey.AboveMembrane}, 21.5, 16.5, 1, "", 12},
-		{"membrane, 40 ft off", survey.Height{Value: 12 * unit.Inch, Above: survey.AboveMembrane}, 42, math.NaN(), 0, "lies 40 ft off, more than the 20 ft", 12},
+		{"membrane, 40 ft off", survey.Height{Value: 12 * unit.Inch, Above: survey.AboveMembrane}, 42, math.NaN(), 0, "more than 20 ft", 12},
 		{"deck, 40 ft off", survey.Height{Value: 12 * unit.Inch, Above: survey.AboveDeck}, 42, 12, 0, "", math.NaN()},
 		{"deck, beside the core", survey.Height{Value: 12 * unit.Inch, Above: survey.AboveDeck}, 8, 12, 0, "", 7.5},
 		{"elevation, beside the core", survey.Height{Value: 1212 * unit.Inch, Above: survey.AboveElevation}, 8, 16.5, math.Hypot(0.1, 0.25), "", 12},
-		{"elevation, 40 ft off", survey.Height{Value: 1212 * unit.Inch, Above: survey.AboveElevation}, 42, math.NaN(), 0, "40 ft off", 12},
+		{"elevation, 40 ft off", survey.Height{Value: 1212 * unit.Inch, Above: survey.AboveElevation}, 42, math.NaN(), 0, "more than 20 ft", 12},
 		{"no datum", survey.Height{Value: 12 * unit.Inch}, 8, math.NaN(), 0, "not stated", math.NaN()},
 	} {
 		t.Run(c.story, func(t *testing.T) {

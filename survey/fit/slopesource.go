@@ -9,6 +9,11 @@ import (
 	"runnel/survey/unit"
 )
 
+// hardlyInPerFt is the mean slope under which a membrane has none to keep or to
+// lose: dishes alone come to some hundredths.
+// Common practice, no source.
+const hardlyInPerFt = 0.1
+
 // shareDoubt is one standard error of the share of the slope that lies in the
 // insulation from which on the cores do not tell it.
 // Common practice, no source.
@@ -18,45 +23,39 @@ const shareDoubt = 1.0 / 6
 // membrane's rise from core to core by which the old roof thickens. All but a
 // third or less of it lies in the insulation or in the deck, or some in both,
 // by two standard errors. deck is nil where it is not known.
-func (r *DeckReport) tellSlope(s *survey.Site, membrane, deck *survey.Surface, in DeckInput) {
+func (r *DeckReport) tellSlope(membrane, deck *survey.Surface, cores coreSet, in DeckInput) {
 	if in.Kind == survey.Deck {
-		r.Deck = meanSlope(deck)
+		r.Deck, r.DeckTold = meanSlope(deck), true
 		r.Slope, r.Why = SlopeInDeck, "in the deck: the shots stand on it; "+slopeWords(r.Deck, in.Units)+" on average"
 		return
 	}
-	r.Membrane = meanSlope(membrane)
+	r.Membrane, r.OnMembrane = meanSlope(membrane), true
 	figures := "the membrane " + slopeWords(r.Membrane, in.Units)
-	if deck != nil {
-		r.Deck = meanSlope(deck)
-	}
-	if r.SlopeDoubt > 0 || in.Shot != nil {
+	if deck != nil && (r.SlopeDoubt > 0 || in.Shot != nil) {
+		r.Deck, r.DeckTold = meanSlope(deck), true
 		figures += ", the deck " + slopeWords(r.Deck, in.Units)
 	}
 	figures += " on average"
-	cores := coresOn(s, membrane)
-	if in.Shot != nil {
-		cores = shotThickness(membrane, in.Shot)
-	}
-	if r.Membrane.InchesPerFoot() < levelSlopeInPerFt {
-		r.Slope, r.Why = NoSlope, figures
+	if r.Membrane.InchesPerFoot() < hardlyInPerFt {
+		r.Slope, r.Why = NoSlope, "hardly any: "+figures
 	} else {
 		var why string
 		r.Slope, why = cores.source(in.Units)
 		r.Why = why + "; " + figures
 	}
-	r.warn(in)
+	r.warn(in.Scope, figures)
 }
 
 // warn says what tear-off does to the slope.
-func (r *DeckReport) warn(in DeckInput) {
-	if in.Scope == survey.Recover {
+func (r *DeckReport) warn(scope survey.Scope, figures string) {
+	if scope == survey.Recover {
 		return
 	}
 	switch r.Slope {
 	case SlopeInInsulation:
-		r.Warnings = append(r.Warnings, "the slope lies in the insulation: tear-off removes it ("+r.Why+")")
+		r.Warnings = append(r.Warnings, "the slope lies in the insulation: tear-off removes it ("+figures+")")
 	case SlopeInBoth:
-		r.Warnings = append(r.Warnings, "a part of the slope lies in the insulation: tear-off removes that part ("+r.Why+")")
+		r.Warnings = append(r.Warnings, "a part of the slope lies in the insulation: tear-off removes that part ("+figures+")")
 	case SlopeUntold:
 		r.Warnings = append(r.Warnings, "whether tear-off removes the slope "+r.Why+
 			"; cut cores at its high and its low end before boards are ordered")
@@ -70,7 +69,7 @@ func (c coreSet) source(sys unit.System) (SlopeSource, string) {
 	case len(c.pts) == 0:
 		return SlopeUntold, "cannot be told: no core lies on the surface"
 	case len(c.pts) == 1:
-		return SlopeUntold, "cannot be told: one " + c.name + " is too few"
+		return SlopeUntold, "cannot be told: one " + c.one + " is too few"
 	}
 	low, high := 0, 0
 	for i, z := range c.zIn {
@@ -88,7 +87,7 @@ func (c coreSet) source(sys unit.System) (SlopeSource, string) {
 		deckRise = "falls " + thin(thicker-rise)
 	}
 	between := fmt.Sprintf("from the lowest %s to the highest, %s apart, the membrane rises %s and the deck %s",
-		c.name, unit.Feet(c.pts[low].Dist(c.pts[high])).Format(sys), thin(rise), deckRise)
+		c.one, unit.Feet(c.pts[low].Dist(c.pts[high])).Format(sys), thin(rise), deckRise)
 	if rise < coreRiseIn {
 		return SlopeUntold, "cannot be told: " + between
 	}
@@ -101,7 +100,7 @@ func (c coreSet) source(sys unit.System) (SlopeSource, string) {
 	case doubt <= shareDoubt:
 		return SlopeInBoth, fmt.Sprintf("%.0f %% in the insulation: %s", 100*share, between)
 	}
-	return SlopeUntold, "cannot be told, the " + c.name + "s scatter: " + between
+	return SlopeUntold, "cannot be told, the " + c.many + " scatter: " + between
 }
 
 // share is by how much the old roof thickens for each inch that the membrane
@@ -122,10 +121,17 @@ func (c coreSet) share() (share, doubt float64) {
 	return share, math.Max(atCoreIn, math.Sqrt(miss)) / math.Sqrt(zz)
 }
 
-// shotThickness is the thickness of the old roof at places where the deck was
-// shot, one in some 10 ft.
-func shotThickness(membrane, deck *survey.Surface) coreSet {
-	c := coreSet{name: "deck shot"}
+// addShot adds the thickness of the old roof where the deck was shot, one place
+// in some 10 ft; nil: not shot.
+func (c *coreSet) addShot(membrane, deck *survey.Surface) {
+	if deck == nil {
+		return
+	}
+	if len(c.pts) == 0 {
+		c.one, c.many = "deck shot", "deck shots"
+	} else {
+		c.one, c.many = "core or deck shot", "cores and deck shots"
+	}
 	step := max(1, int(math.Round(coreNear.Feet()/membrane.CellFt)))
 	for j := (membrane.NY - 1) % step / 2; j < membrane.NY; j += step {
 		for i := (membrane.NX - 1) % step / 2; i < membrane.NX; i += step {
@@ -135,7 +141,6 @@ func shotThickness(membrane, deck *survey.Surface) coreSet {
 			}
 		}
 	}
-	return c
 }
 
 // slopeReachFt is how far to either side of a place its slope is read.

@@ -84,8 +84,12 @@ func (w work) change(ctx context.Context, a *render.AreaResult) (*taper.DeckChan
 	old, on := w, *a
 	old.base, on.Deck = w.was.base, w.was.report
 	before, err := old.make(ctx, &on, nil)
-	if err != nil {
-		return nil, fmt.Errorf("on the inferred deck: %w", err)
+	switch {
+	case ctx.Err() != nil:
+		return nil, ctx.Err()
+	case err != nil:
+		c.NoBefore = err.Error()
+		return c, nil
 	}
 	c.Before, c.Marks = before.Totals, taper.CompareOrders(before, a.Design)
 	return c, nil

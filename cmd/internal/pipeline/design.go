@@ -52,7 +52,7 @@ func (w *work) takePart(a *render.AreaResult) error {
 func (w work) design(ctx context.Context, a *render.AreaResult, tell func(done, total int)) error {
 	d, err := w.make(ctx, a, tell)
 	if err != nil {
-		return err
+		return fmt.Errorf("%w; without a taper the roof as it is can still be told: runnel drainage JOB", err)
 	}
 	a.Design = d
 	a.Heights = w.heights(a)
@@ -107,7 +107,7 @@ func (w work) make(ctx context.Context, a *render.AreaResult, tell func(done, to
 		Units: w.job.Units, Progress: tell,
 	})
 	if err != nil {
-		return nil, fmt.Errorf("%w; without a taper the roof as it is can still be told: runnel drainage JOB", err)
+		return nil, err
 	}
 	if err := d.Check(); err != nil {
 		return nil, fmt.Errorf("a fault of Runnel's own, please report it with the job folder: %w", err)

@@ -177,3 +177,100 @@ func TestPartial_Faults(t *testing.T) {
 		})
 	}
 }
+
+// TestHeightsLeft: an old roof 4-1/2 in thick and level, a curb 12 in above the old
+// membrane whose far side stands 20 ft from the outlet; 2 x 2.6 in of base, taper
+// from 1/2 in at 1/4 in/ft and 1/2 in of cover come to 11.2 in there. 5.3 in are
+// left, 2.7 short of 8; read as above the deck it would be 0.8. Recover without
+// base leaves 6.0. Where a core is needed and none is near it is
+// unknown.
+func TestHeightsLeft(t *testing.T) {
+	for _, c := range []struct {
+		story   string
+		scope   survey.Scope
+		above   survey.Datum
+		core    float64 // its x, ft; below 0: none
+		layers  int
+		left    float64
+		verdict drainage.Verdict
+	}{
+		{"tear-off, above the membrane", survey.TearOff, survey.AboveMembrane, 14, 2, 5.3, drainage.FallsShort},
+		{"read as above the deck", survey.TearOff, survey.AboveDeck, 14, 2, 0.8, drainage.FallsShort},
+		{"recover without base", survey.Recover, survey.AboveMembrane, 14, 0, 6.0, drainage.FallsShort},
+		{"no core near", survey.TearOff, survey.AboveMembrane, 44, 2, 0, drainage.Unknown},
+		{"no core", survey.TearOff, survey.AboveMembrane, -1, 2, 0, drainage.Unknown},
+		{"recover, above the deck, no core near", survey.Recover, survey.AboveDeck, 44, 0, 0, drainage.Unknown},
+	} {
+		t.Run(c.story, func(t *testing.T) {
+			job := shotRoof(48, 24, func(geom.Pt) float64 { return 1200 })
+			job.Scope = c.scope
+			job.Taper.Base = survey.BaseChoice{Layers: c.layers, Thickness: unit.Inches(2.6)}
+			job.Taper.Cover = unit.Inches(0.5)
+			job.Stock = taper.DefaultStock(unit.US)
+			job.Stock.Flats = append(job.Stock.Flats, survey.FlatBoard{Thickness: unit.Inches(2.6), Along: 8 * unit.Foot, Depth: 4 * unit.Foot})
+			a := &job.Areas[0]
+			if c.core >= 0 {
+				a.Cores = []survey.Core{coreAt(c.core, 12, 4.5)}
+			}
+			a.Curbs = []survey.Curb{{ID: "U1", At: geom.Pt{X: 18, Y: 12}, W: 4, D: 4,
+				Height: survey.Height{Value: 12 * unit.Inch, Above: c.above}}}
+			got := runJob(t, job).Areas[0].Heights
+			if len(got) != 1 || got[0].Verdict != c.verdict {
+				t.Fatalf("heights %+v, want one that is %v", got, c.verdict)
+			}
+			if c.verdict == drainage.Unknown {
+				if got[0].ToldPct != 0 || got[0].Why == "" {
+					t.Errorf("known along %g %% (%s)", got[0].ToldPct, got[0].Why)
+				}
+				return
+			}
+			near(t, "left in", got[0].Left.Inches(), c.left)
+		})
+	}
+}
+
+// TestDeckShots: a membrane that slopes 1/4 in/ft over one core 3 in thick puts
+// the deck 3 in below it, and flat boards would do. At tear-off the deck is found
+// level at 1197 in: taper to 6-1/2 in is needed, and the deck stands 6 in below
+// the inferred one at the far end. Where only the low 12 ft are shot, the rest
+// stays inferred, and as the old roof thickens with its rise where the deck was
+// shot, it is inferred level too.
+func TestDeckShots(t *testing.T) {
+	for _, c := range []struct {
+		story    string
+		to       float64 // how far the deck is shot, ft
+		inferred bool
+		mostIn   float64
+	}{{"all over", 24, false, -6}, {"the low half", 12, true, -6}} {
+		t.Run(c.story, func(t *testing.T) {
+			job := shotRoof(24, 24, func(p geom.Pt) float64 { return 1200 + 0.25*p.X })
+			a := &job.Areas[0]
+			a.Cores = []survey.Core{coreAt(0, 12, 3)}
+			for _, s := range a.Shots {
+				if s.At.X <= c.to {
+					s.Elev = unit.Inches(1197)
+					a.DeckShots = append(a.DeckShots, s)
+				}
+			}
+			r := runJob(t, job).Areas[0]
+			if r.Change == nil || r.Deck.Inferred != c.inferred || c.inferred != strings.Contains(r.Deck.Words, "inferred") {
+				t.Fatalf("change %+v, deck %q", r.Change, r.Deck.Words)
+			}
+			if got := r.Change.Most.Inches(); !r.Change.Compared || math.Abs(got-c.mostIn) > 0.15 {
+				t.Errorf("the deck stands %.3f in off the inferred one, want %g", got, c.mostIn)
+			}
+			before, after := 0, 0
+			for _, m := range r.Change.Marks {
+				before, after = before+m.Before, after+m.After
+			}
+			if before != r.Change.Before.ToOrder || after != r.Design.Totals.ToOrder || before >= after {
+				t.Errorf("boards %d -> %d by mark, %d -> %d in all", before, after, r.Change.Before.ToOrder, r.Design.Totals.ToOrder)
+			}
+			near(t, "greatest thickness in", r.Design.Insulation.ThickestIn, 6.5)
+			near(t, "board feet before", r.Change.Before.SolidBoardFeet, 24*24*0.5)
+			if r.Deck.Slope != fit.SlopeInInsulation {
+				t.Errorf("the slope comes from %v: %s", r.Deck.Slope, r.Deck.Why)
+			}
+		})
+	}
+}
