@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
 
@@ -113,6 +114,8 @@ func (r *jobReader) graft(root *yaml.Node, set []Setting) {
 				mend = "did you mean " + near + "?"
 			}
 			blame("no such key can be set from outside the job file", mend)
+		case !utf8.ValidString(s.Value):
+			blame("the value is no UTF-8 text", "write it in plain letters")
 		case root.Kind != yaml.MappingNode: // told once, by the file itself
 		case !r.put(root, strings.Split(s.Key, "."), s):
 			blame("the job file has a single value where this key would go", "change the job file")
