@@ -494,12 +494,14 @@ func TestCompareSeen(t *testing.T) {
 		pond    string
 		agrees  bool
 		n       int
+		words   []string
 	}{
-		{"as computed", geom.Pt{X: 1}, 1, "P1", true, 1},
-		{"deeper, within half of it", geom.Pt{X: 1}, 1.4, "P1", true, 1},
-		{"much deeper", geom.Pt{X: 1}, 4, "P1", false, 1},
-		{"where none is computed", geom.Pt{X: 20, Y: 10}, 1, "", false, 1},
-		{"on another area", geom.Pt{X: 200}, 1, "", false, 0},
+		{"as computed", geom.Pt{X: 1}, 1, "P1", true, 1, []string{"agree", "best proof"}},
+		{"deeper, within half of it", geom.Pt{X: 1}, 1.4, "P1", true, 1, []string{"agree"}},
+		{"much deeper", geom.Pt{X: 1}, 4, "P1", false, 1, []string{"deeper than computed", "D1 is blocked, slow", "survey"}},
+		{"much shallower", geom.Pt{X: 1}, 0.25, "P1", false, 1, []string{"shallower than computed", "not full", "survey"}},
+		{"where none is computed", geom.Pt{X: 20, Y: 10}, 1, "", false, 1, []string{"none is computed", "D1 is blocked", "survey"}},
+		{"on another area", geom.Pt{X: 200}, 1, "", false, 0, nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got := CompareSeen(s, r, []survey.SeenPond{{Outline: square(c.at, 3), Depth: unit.Inches(c.depthIn)}})
@@ -508,6 +510,11 @@ func TestCompareSeen(t *testing.T) {
 			}
 			if c.n == 1 && (got[0].Pond != c.pond || got[0].Agrees != c.agrees || got[0].Words == "") {
 				t.Errorf("%+v", got[0])
+			}
+			for _, w := range c.words {
+				if !strings.Contains(got[0].Words, w) {
+					t.Errorf("%q does not say %q", got[0].Words, w)
+				}
 			}
 		})
 	}

@@ -23,12 +23,12 @@ func CompareSeen(s *survey.Site, r *Report, seen []survey.SeenPond) []SeenFindin
 		if !s.Poly().Has(geom.Poly{Outer: outline}.Centroid()) {
 			continue
 		}
-		out = append(out, compareOne(r, p, outline))
+		out = append(out, compareOne(s, r, p, outline))
 	}
 	return out
 }
 
-func compareOne(r *Report, p survey.SeenPond, outline geom.Ring) SeenFinding {
+func compareOne(s *survey.Site, r *Report, p survey.SeenPond, outline geom.Ring) SeenFinding {
 	f := SeenFinding{Seen: p, Outline: outline}
 	bestSqft := 0.0
 	for _, q := range r.Ponds {
@@ -36,24 +36,45 @@ func compareOne(r *Report, p survey.SeenPond, outline geom.Ring) SeenFinding {
 			bestSqft, f.Pond, f.DepthIn = sqft, q.ID, q.DepthIn
 		}
 	}
+	outlet := takes(s, r, outline)
 	if f.Pond == "" {
-		f.Words = "water was seen where none is computed: the survey missed the hollow, " +
-			"or a drain is at fault"
+		f.Words = "water was seen where none is computed: the survey missed the hollow, or " +
+			outlet + " is blocked, slow or higher than stated"
 		return f
 	}
 	seenIn := p.Depth.Inches()
 	f.Agrees = math.Abs(f.DepthIn-seenIn) <= math.Max(0.5, seenIn/2)
 	switch {
 	case f.Agrees:
-		f.Words = "seen and computed agree"
+		f.Words = "seen and computed agree: the best proof of a survey"
 	case seenIn > f.DepthIn:
-		f.Words = "deeper than computed: a drain runs slow or stands higher than stated, " +
+		f.Words = "deeper than computed: " + outlet + " is blocked, slow or higher than stated, " +
 			"or the survey is at fault"
 	default:
 		f.Words = "shallower than computed: the pond was not full when seen, " +
 			"or the survey is at fault"
 	}
 	return f
+}
+
+// takes names the outlet that takes the water of the middle of a ring, failing
+// that the nearest one.
+func takes(s *survey.Site, r *Report, ring geom.Ring) string {
+	mid := geom.Poly{Outer: ring}.Centroid()
+	for _, a := range r.Areas {
+		for _, p := range a.Regions {
+			if p.Has(mid) {
+				return a.Outlet
+			}
+		}
+	}
+	name, far := "an outlet", math.Inf(1)
+	for _, o := range s.Outlets {
+		if d := geom.SegDist(mid, o.A, o.B); d < far {
+			name, far = o.ID, d
+		}
+	}
+	return name
 }
 
 // overlapSqft is the area that a shares with the regions of a pond. A region

@@ -349,6 +349,9 @@ func (s *sheet) proofFacts() []string {
 	if g := d.Deck.Slope(); g.InchesPerFoot() > 0 {
 		out = append(out, "The deck slopes at "+s.say.slope(g)+"; slopes on this sheet are finished ones")
 	}
+	if s.a.Deck.Why != "" {
+		out = append(out, "The slope of the old roof: "+s.a.Deck.Why)
+	}
 	if p == nil {
 		return append(out, "No proof was made.")
 	}

@@ -39,7 +39,7 @@ func runJob(t testing.TB, job *survey.Job) *render.Result {
 // moved is a job with every place done through f and every elevation raised.
 func moved(job *survey.Job, f func(geom.Pt) geom.Pt, mirror bool, rise unit.Length) *survey.Job {
 	out := *job
-	out.Areas, out.Seen = nil, nil
+	out.Areas, out.Seen, out.Part = nil, nil, job.Part.Map(f)
 	for _, s := range job.Seen {
 		s.Outline = s.Outline.Map(f)
 		out.Seen = append(out.Seen, s)
@@ -53,6 +53,11 @@ func moved(job *survey.Job, f func(geom.Pt) geom.Pt, mirror bool, rise unit.Leng
 func movedArea(a survey.Area, f func(geom.Pt) geom.Pt, mirror bool, rise unit.Length) survey.Area {
 	b := a
 	b.Outline = a.Outline.Map(f)
+	b.DeckShots = nil
+	for _, s := range a.DeckShots {
+		s.At, s.Elev = f(s.At), s.Elev+rise
+		b.DeckShots = append(b.DeckShots, s)
+	}
 	b.Courts, b.Outlets, b.Curbs, b.Shots, b.Cores = nil, nil, nil, nil, nil
 	for _, c := range a.Courts {
 		b.Courts = append(b.Courts, c.Map(f))
@@ -86,30 +91,77 @@ func movedArea(a survey.Area, f func(geom.Pt) geom.Pt, mirror bool, rise unit.Le
 	return b
 }
 
+// moves are what may not change a verdict or a count.
+var moves = []struct {
+	story  string
+	f      func(geom.Pt) geom.Pt
+	mirror bool
+	rise   unit.Length
+}{
+	{"turned by a quarter", func(p geom.Pt) geom.Pt { return geom.Pt{X: -p.Y, Y: p.X} }, false, 0},
+	{"mirrored", func(p geom.Pt) geom.Pt { return geom.Pt{X: -p.X, Y: p.Y} }, true, 0},
+	{"shifted", func(p geom.Pt) geom.Pt { return geom.Pt{X: p.X + 1234.5, Y: p.Y - 777} }, false, 0},
+	{"raised", func(p geom.Pt) geom.Pt { return p }, false, 37 * unit.Foot},
+}
+
 // TestLaws: turning by a quarter, mirroring, shifting and raising a job change
 // no verdict and no count, and no pond figure by more than 1e-6.
 func TestLaws(t *testing.T) {
-	moves := []struct {
-		story  string
-		f      func(geom.Pt) geom.Pt
-		mirror bool
-		rise   unit.Length
-	}{
-		{"turned by a quarter", func(p geom.Pt) geom.Pt { return geom.Pt{X: -p.Y, Y: p.X} }, false, 0},
-		{"mirrored", func(p geom.Pt) geom.Pt { return geom.Pt{X: -p.X, Y: p.Y} }, true, 0},
-		{"shifted", func(p geom.Pt) geom.Pt { return geom.Pt{X: p.X + 1234.5, Y: p.Y - 777} }, false, 0},
-		{"raised", func(p geom.Pt) geom.Pt { return p }, false, 37 * unit.Foot},
-	}
 	for _, name := range jobNames {
-		job := readJob(t, name)
-		want := runJob(t, job)
-		for _, m := range moves {
-			t.Run(name+" "+m.story, func(t *testing.T) {
-				got := runJob(t, moved(job, m.f, m.mirror, m.rise))
-				for i := range want.Areas {
-					sameArea(t, &got.Areas[i], &want.Areas[i])
-				}
-			})
+		obeys(t, name, readJob(t, name))
+	}
+}
+
+// TestLaws_PartAndDeckShots: so they do on a roof that is torn off in part, with
+// deck shots, heights and a curb.
+func TestLaws_PartAndDeckShots(t *testing.T) {
+	job := partJob(func(p geom.Pt) float64 { return 1200 + 0.1*p.X + 0.03*p.Y })
+	a := &job.Areas[0]
+	a.Curbs = []survey.Curb{{ID: "U1", At: geom.Pt{X: 15, Y: 9}, W: 4, D: 3,
+		Height: survey.Height{Value: 12 * unit.Inch, Above: survey.AboveMembrane}}}
+	for _, s := range a.Shots {
+		if s.At.X < 20 {
+			s.Elev -= 4 * unit.Inch
+			a.DeckShots = append(a.DeckShots, s)
+		}
+	}
+	obeys(t, "part", job)
+}
+
+func obeys(t *testing.T, name string, job *survey.Job) {
+	want := runJob(t, job)
+	for _, m := range moves {
+		t.Run(name+" "+m.story, func(t *testing.T) {
+			got := runJob(t, moved(job, m.f, m.mirror, m.rise))
+			for i := range want.Areas {
+				sameArea(t, &got.Areas[i], &want.Areas[i])
+				sameDeck(t, &got.Areas[i], &want.Areas[i])
+			}
+		})
+	}
+}
+
+// sameDeck compares what is told of the deck and of heights.
+func sameDeck(t *testing.T, got, want *render.AreaResult) {
+	t.Helper()
+	if got.Deck.Slope != want.Deck.Slope || got.Deck.Inferred != want.Deck.Inferred || len(got.Heights) != len(want.Heights) {
+		t.Fatalf("deck %+v, %d heights, want %+v, %d", got.Deck, len(got.Heights), want.Deck, len(want.Heights))
+	}
+	near(t, "error of the deck in", got.Deck.SigmaIn, want.Deck.SigmaIn)
+	for i, h := range got.Heights {
+		w := want.Heights[i]
+		if h.Item != w.Item || h.Verdict != w.Verdict {
+			t.Errorf("height %s %v, want %s %v", h.Item, h.Verdict, w.Item, w.Verdict)
+		}
+		near(t, "left in", h.Left.Inches(), w.Left.Inches())
+	}
+	if (got.Change == nil) != (want.Change == nil) {
+		t.Fatalf("change told: %v, want %v", got.Change != nil, want.Change != nil)
+	}
+	if want.Change != nil {
+		near(t, "greatest difference of the deck in", got.Change.Most.Inches(), want.Change.Most.Inches())
+		if len(got.Change.Marks) != len(want.Change.Marks) {
+			t.Errorf("%d marks changed, want %d", len(got.Change.Marks), len(want.Change.Marks))
 		}
 	}
 }

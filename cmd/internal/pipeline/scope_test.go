@@ -35,6 +35,16 @@ func shotRoof(w, d float64, f func(p geom.Pt) float64) *survey.Job {
 	}
 }
 
+// reportOf is the report of a job, each blank run one blank.
+func reportOf(t *testing.T, job *survey.Job) string {
+	t.Helper()
+	var b strings.Builder
+	if err := render.WriteText(&b, runJob(t, job)); err != nil {
+		t.Fatal(err)
+	}
+	return strings.Join(strings.Fields(b.String()), " ")
+}
+
 func coreAt(x, y, thickIn float64) survey.Core {
 	return survey.Core{ID: "C", At: geom.Pt{X: x, Y: y}, Thickness: unit.Inches(thickIn)}
 }
@@ -75,6 +85,14 @@ func TestSlopeInTheInsulation(t *testing.T) {
 			near(t, "greatest thickness in", a.Design.Insulation.ThickestIn, c.thick)
 			if !a.Proof.Passes {
 				t.Errorf("does not pass: %s", a.Proof.Why)
+			}
+			told := reportOf(t, job)
+			if !strings.Contains(told, " The slope ") || !strings.Contains(told, c.warned) {
+				t.Errorf("the report does not say where the slope comes from:\n%s", told)
+			}
+			job.Units, job.Taper = unit.Metric, nil
+			if a := runJob(t, job).Areas[0]; strings.Contains(a.Deck.Words+a.Deck.Why+strings.Join(a.Deck.Warnings, ""), "\"") {
+				t.Errorf("a metric job is told of inches: %q %q", a.Deck.Words, a.Deck.Why)
 			}
 			if got := strings.Join(a.Deck.Warnings, "; "); (got == "") != (c.warned == "") || !strings.Contains(got, c.warned) {
 				t.Errorf("warnings %q, want %q", got, c.warned)
@@ -225,6 +243,9 @@ func TestHeightsLeft(t *testing.T) {
 				return
 			}
 			near(t, "left in", got[0].Left.Inches(), c.left)
+			if told := reportOf(t, job); !strings.Contains(told, "Curb U1") || !strings.Contains(told, "short by") {
+				t.Errorf("the report does not tell the curb:\n%s", told)
+			}
 		})
 	}
 }
@@ -267,6 +288,9 @@ func TestDeckShots(t *testing.T) {
 				t.Errorf("boards %d -> %d by mark, %d -> %d in all", before, after, r.Change.Before.ToOrder, r.Design.Totals.ToOrder)
 			}
 			near(t, "greatest thickness in", r.Design.Insulation.ThickestIn, 6.5)
+			if told := reportOf(t, job); !strings.Contains(told, "What the deck shots changed") {
+				t.Errorf("the report does not tell the change:\n%s", told)
+			}
 			near(t, "board feet before", r.Change.Before.SolidBoardFeet, 24*24*0.5)
 			if r.Deck.Slope != fit.SlopeInInsulation {
 				t.Errorf("the slope comes from %v: %s", r.Deck.Slope, r.Deck.Why)
