@@ -92,8 +92,8 @@ func (s *sheet) fitFacts() []string {
 	if f.RMSEIn > 0 || f.SpacingFt > 0 {
 		out = append(out, fmt.Sprintf("%s, shots %s apart", s.say.leaveOneOut(f), s.say.run(f.SpacingFt)))
 	}
-	if f.Note != "" {
-		out = append(out, strings.TrimSpace(sentence(f.Note)))
+	if s.a.fitNote() != "" {
+		out = append(out, strings.TrimSpace(sentence(s.a.fitNote())))
 	}
 	return out
 }

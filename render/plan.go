@@ -276,7 +276,7 @@ func (s *sheet) off(o survey.SiteOutlet, name string, ink colour) []scene.Mark {
 func (s *sheet) names() {
 	style := scene.Text{SizePt: 8, Bold: true, Ink: scene.Black(), Halo: true}
 	for _, o := range s.site.Outlets {
-		w := o.ID
+		w := short(o.ID)
 		if o.State != survey.Works || s.states {
 			w += " (" + o.State.String() + ")"
 		}
@@ -291,7 +291,7 @@ func (s *sheet) names() {
 		c := s.loc(ring.Box().Centre())
 		lo, hi := scene.Quad(four(s.path(ring, s.loc), c)).Bounds()
 		style.Bold = false
-		s.curbName(lines{name: "curb " + s.curbID(k), words: []string{s.curbID(k)}, text: style}, c, lo, hi)
+		s.curbName(lines{name: "curb " + s.curbID(k), words: []string{short(s.curbID(k))}, text: style}, c, lo, hi)
 	}
 }
 

@@ -79,9 +79,9 @@ func (s *sheet) barLength(mostIn float64) (ft float64, n float64, name string) {
 func (s *sheet) scaleBar() item {
 	ft, n, name := s.barLength(1.55)
 	long := ft * s.perFt
-	return item{high: 0.52, draw: func(x, top float64) []scene.Mark {
+	return item{high: 0.62, draw: func(x, top float64) []scene.Mark {
 		x += 0.06
-		low, high := top-0.4, top-0.32
+		low, high := top-0.45, top-0.37
 		pen := scene.Pen{WidthPt: 0.7, Ink: scene.Black()}
 		var out []scene.Mark
 		for k := range 4 {
@@ -104,7 +104,7 @@ func (s *sheet) scaleBar() item {
 			out = append(out, scene.Text{Name: "scale bar", Words: w, SizePt: 7.5, Across: 0.5 - 0.5*float64(k/2)*0.4,
 				At: scene.Pt{X: x + long*float64(k)/2, Y: high + 0.045}, Ink: scene.Black()})
 		}
-		return append(out, s.needle(scene.Pt{X: x + 2.1, Y: top - 0.27})...)
+		return append(out, s.needle(scene.Pt{X: x + 2.1, Y: top - 0.31})...)
 	}}
 }
 

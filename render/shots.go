@@ -149,8 +149,8 @@ func (s *sheet) cores() {
 	for k, c := range s.site.Cores {
 		at := s.loc(c.P)
 		s.marks = append(s.marks, coreMarks("core "+c.ID, at)...)
-		s.room.Take(scene.Rect(at.Sub(scene.Pt{X: 0.05, Y: 0.05}), at.Add(scene.Pt{X: 0.05, Y: 0.05})))
-		w := c.ID + ": " + s.say.inches(c.ThicknessIn)
+		s.room.Take(coreBox(at))
+		w := short(c.ID) + ": " + s.say.inches(c.ThicknessIn)
 		if k < len(s.a.Area.Cores) && s.a.Area.Cores[k].Wet {
 			w += " wet"
 		}
@@ -163,6 +163,9 @@ func (s *sheet) cores() {
 		})
 	}
 }
+
+// coreBox is the room of a core's symbol.
+func coreBox(c scene.Pt) scene.Quad { return scene.Rect(c, c).Grown(0.05) }
 
 func coreMarks(name string, c scene.Pt) []scene.Mark {
 	const r = 0.045

@@ -19,20 +19,23 @@ func SurveySheet(r *Result, i int) scene.Scene {
 	s := newSheetOn(r, i, tabloids())
 	s.states = true
 	g := s.ground(true)
-	s.deckShots(g.zero)
 	s.seen()
-	s.objects()
 	s.furniture()
 	dense := s.denseShots()
 	var drawn []survey.SiteShot
 	if !dense {
 		drawn = s.shots(dense)
 	}
+	s.leftOutWords()
+	for _, c := range s.site.Cores {
+		s.room.Take(coreBox(s.loc(c.P)))
+	}
+	s.names()
 	s.cores()
 	s.photos()
-	s.names()
 	s.seenWords()
-	s.leftOutWords()
+	s.deckShots(g.zero)
+	s.objects()
 	s.span()
 	left := 0
 	if !dense {
@@ -49,6 +52,9 @@ func SurveySheet(r *Result, i int) scene.Scene {
 }
 
 func (s *sheet) surveyTitle() string {
+	if s.a.Fit == nil {
+		return "The roof from its plan, and what to ask"
+	}
 	on := ""
 	if s.res.Job != nil && s.res.Job.Survey.Surface != survey.UnsetSurface {
 		on = ": shots stand on the " + s.res.Job.Survey.Surface.String()
@@ -101,14 +107,15 @@ func (s *sheet) leftOutWords() {
 	}
 }
 
-// short cuts a name that is too long to stand in a plan.
+// short cuts the middle out of a name that is too long to stand in a plan: long
+// names often differ at their ends.
 func short(name string) string {
-	const most = 24
+	const head, tail = 12, 9
 	r := []rune(name)
-	if len(r) <= most {
+	if len(r) <= head+3+tail {
 		return name
 	}
-	return string(r[:most-3]) + "..."
+	return string(r[:head]) + "..." + string(r[len(r)-tail:])
 }
 
 // deckShots draws shots on the bare deck as open diamonds with their

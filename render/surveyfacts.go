@@ -48,14 +48,18 @@ func (s say) accuracy(a *AreaResult) []statement {
 	if f == nil {
 		return nil
 	}
-	out := []statement{{s.told("Shots"), s.told(s.shotsUsed(a))}, {"Surface", strings.TrimSpace(sentence(f.Method) + sentence(f.Note))},
-		{"Error", s.leaveOneOut(f) + "; one standard error of the surface " + s.hundredths(f.SigmaIn)}}
+	out := []statement{{s.told("Shots"), s.told(s.shotsUsed(a))}, {"Surface", strings.TrimSpace(sentence(f.Method) + sentence(a.fitNote()))},
+		{"Error", s.told(s.leaveOneOut(f)) + "; one standard error of the surface " + s.hundredths(f.SigmaIn)}}
 	if lo, mid, hi, ok := sigmaSpan(f.Surface); ok {
 		out = append(out, statement{"At a place", fmt.Sprintf("one standard error %s at the least, %s in the middle, %s at the most",
 			s.hundredths(lo), s.hundredths(mid), s.hundredths(hi))})
 	}
+	near := 10.0
+	if s.metric() {
+		near = unit.Metres(3).Feet()
+	}
 	out = append(out, statement{s.told("Slope error"), s.told(fmt.Sprintf("one standard error of a slope %s over %s, %s over %s",
-		s.slopeError(a, 10), s.either("10 ft", "3.05 m"), s.slopeError(a, 20), s.either("20 ft", "6.1 m")))})
+		s.slopeError(a, near), s.either("10 ft", "3 m"), s.slopeError(a, 2*near), s.either("20 ft", "6 m")))})
 	if f.SpacingFt > 0 {
 		out = append(out, statement{"Not seen", s.told("a dish narrower than the " + s.long(f.SpacingFt) + " between shots")})
 	}
@@ -67,10 +71,16 @@ func (s say) accuracy(a *AreaResult) []statement {
 
 // shotsUsed counts the shots of an area.
 func (s say) shotsUsed(a *AreaResult) string {
-	used, all := a.usedShots(), len(a.Area.Shots)
+	used, medians, left := a.shotCounts()
 	text := count(used, "shot") + " used"
-	if all > used {
-		text += fmt.Sprintf(", %s left out", thousands(all-used))
+	if medians > 0 {
+		text = count(medians, "median") + " of a point cloud used"
+		if used > 0 {
+			text += ", and " + count(used, "shot")
+		}
+	}
+	if left > 0 {
+		text += fmt.Sprintf(", %s left out", thousands(left))
 	}
 	if n := len(a.Area.DeckShots); n > 0 {
 		text += ", " + count(n, "shot") + " on the bare deck"
@@ -78,15 +88,20 @@ func (s say) shotsUsed(a *AreaResult) string {
 	return text + ", about " + s.long(a.Fit.SpacingFt) + " apart"
 }
 
-// usedShots counts the shots that were not left out.
-func (a *AreaResult) usedShots() int {
-	n := 0
+// shotCounts counts the shots that people read and the medians of a cloud that
+// are used, and those left out.
+func (a *AreaResult) shotCounts() (used, medians, left int) {
 	for _, sh := range a.Area.Shots {
-		if sh.Left == "" {
-			n++
+		switch {
+		case sh.Left != "":
+			left++
+		case sh.FromCloud:
+			medians++
+		default:
+			used++
 		}
 	}
-	return n
+	return used, medians, left
 }
 
 // sigmaSpan is the least, the middle and the greatest standard error of an
@@ -261,17 +276,22 @@ func (s say) deckFacts(d survey.DeckKind) string {
 
 // cloudFacts tell how a point cloud became shots.
 func (s say) cloudFacts(a *AreaResult) []statement {
-	c := a.Cloud
-	if c == nil {
+	if a.Cloud == nil {
 		return nil
 	}
-	density := fmt.Sprintf("%.1f a sq ft", c.DensityPerSqFt)
-	if s.metric() {
-		density = fmt.Sprintf("%.1f a m2", c.DensityPerSqFt/unit.SquareFeet(1).SquareMetres())
+	var words string
+	for _, w := range a.Cloud.Words(s.sys) {
+		words += sentence(w)
 	}
-	return []statement{{"Point cloud", fmt.Sprintf("%s: %s points, %s of them on the area, %s; medians of %s cells of %s; "+
-		"a point scatters by %s; %s points left out on %s", c.File, thousands(c.InFile), thousands(c.OnArea), density,
-		thousands(c.Cells), s.run(c.CellFt), s.hundredths(c.NoiseIn), thousands(c.LeftOut), count(len(c.Objects), "object"))}}
+	return []statement{{"Cloud", strings.TrimSpace(s.told(words))}}
+}
+
+// fitNote is the note of the fit; of a cloud, cloudFacts has it.
+func (a *AreaResult) fitNote() string {
+	if a.Cloud != nil {
+		return ""
+	}
+	return a.Fit.Note
 }
 
 // inferred is what every sheet says of a deck that nobody has seen.

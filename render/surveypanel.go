@@ -198,14 +198,14 @@ func (s *sheet) surveyHead(zeroWords string) {
 		}
 		s.panel = append(s.panel, heading(title)...)
 		for _, f := range fs {
-			s.panel = append(s.panel, s.say1(f, 6)...)
+			s.panel = append(s.panel, s.say1(f, longNote)...)
 		}
 	}
 	if s.res.Job != nil && !s.res.Job.Survey.None {
 		add("How it was measured", s.say.fieldBook(s.res.Job.Survey))
 	}
 	trust := slices.Concat(s.say.accuracy(s.a), s.say.cloudFacts(s.a))
-	if zeroWords != "" {
+	if zeroWords != "" && s.a.Fit != nil {
 		trust = append(trust, statement{"Datum", s.say.told(zeroWords)})
 	}
 	add("How far it can be trusted", trust)

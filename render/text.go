@@ -295,7 +295,10 @@ func (t *telling) designSlope(r *drainage.Report, rules drainage.Rules) string {
 func (t *telling) accuracyShort(a *AreaResult) {
 	text := fmt.Sprintf("%s. %s; one standard error of the surface %s.",
 		t.shotsUsed(a), t.leaveOneOut(a.Fit), t.hundredths(a.Fit.SigmaIn))
-	t.fact("Shots", text+sentence(a.Fit.Method)+sentence(a.Fit.Note))
+	t.fact("Shots", text+sentence(a.Fit.Method)+sentence(a.fitNote()))
+	if a.Cloud != nil {
+		t.fact("Cloud", strings.TrimSpace(sentence(a.Cloud.Words(t.sys)[0])))
+	}
 	if a.Existing == nil {
 		return
 	}

@@ -59,7 +59,7 @@ func (t *telling) setUps(j *survey.Job) {
 			from = fmt.Sprintf("%s at %s, read %s", u.On, t.level(u.From), t.level(u.Backsight))
 		}
 		if u.TiedTo != "" {
-			from = fmt.Sprintf("%s by %s", u.TiedTo, t.told(count(u.Shared, "shot")))
+			from = fmt.Sprintf("tied to %s by %s", u.TiedTo, t.told(count(u.Shared, "shot")))
 		}
 		if u.Beside != "" {
 			tied = fmt.Sprintf("%s from %s over %s", t.signed(u.Off), u.Beside, count(u.Shared, "shot"))

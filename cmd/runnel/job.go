@@ -60,7 +60,8 @@ func runCommand() *cobra.Command {
 	return cmd
 }
 
-// stageCommands are run's stages on their own: they print and write nothing.
+// stageCommands are run's stages on their own: they print, and write nothing
+// but the survey's pictures where asked.
 func stageCommands() []*cobra.Command {
 	stages := []struct {
 		name, short string
@@ -74,17 +75,21 @@ func stageCommands() []*cobra.Command {
 	for _, s := range stages {
 		var asJSON bool
 		var set []string
-		var columns string
+		var columns, outDir string
 		cmd := &cobra.Command{Use: s.name + " JOB", Short: s.short, Args: cobra.ExactArgs(1)}
 		if s.last == pipeline.Survey {
 			cmd.Use = s.name + " JOB|FILE"
 			cmd.Long = s.short + ".\nGiven a survey file on its own, say what it holds."
+			cmd.Flags().StringVarP(&outDir, "out", "o", "", "of a job: folder to write survey.png and existing.png to")
 			cmd.Flags().StringVar(&columns, "columns", "", "columns of a file without header: point,n,e,z,code")
 		}
 		cmd.Flags().BoolVar(&asJSON, "json", false, "print the figures as summary.json does")
 		cmd.Flags().StringArrayVar(&set, "set", nil, "override a job key")
 		cmd.RunE = worked(func(cmd *cobra.Command, args []string) error {
 			if s.last == pipeline.Survey && isBare(args[0]) {
+				if outDir != "" {
+					return fmt.Errorf("%s: --out is for a job; a survey file on its own is only told", args[0])
+				}
 				return surveyFile(cmd.OutOrStdout(), args[0], columns, asJSON)
 			}
 			if columns != "" {
@@ -93,6 +98,11 @@ func stageCommands() []*cobra.Command {
 			r, _, err := compute(cmd.Context(), args[0], set, s.last, cmd.ErrOrStderr())
 			if err != nil {
 				return err
+			}
+			if outDir != "" {
+				if err := out.Write(outDir, surveyPictures(r)); err != nil {
+					return err
+				}
 			}
 			if s.last == pipeline.Survey && !asJSON {
 				return render.WriteSurvey(cmd.OutOrStdout(), r)
@@ -159,26 +169,37 @@ func strictly(r *render.Result, strict bool) error {
 	return nil
 }
 
-// pictures lists the sheets of a result as files to write.
-func pictures(r *render.Result) []render.File {
-	var files []render.File
-	add := func(name string, s scene.Scene) {
-		files = append(files, render.File{
-			Name:  name + ".png",
-			Write: func(w io.Writer) error { return png.Write(w, s, sheetDPI) },
-		})
+// picture is a sheet as a file to write.
+func picture(name string, s scene.Scene) render.File {
+	return render.File{
+		Name:  name + ".png",
+		Write: func(w io.Writer) error { return png.Write(w, s, sheetDPI) },
 	}
+}
+
+// surveyPictures lists the sheets of the survey of a result.
+func surveyPictures(r *render.Result) []render.File {
+	var files []render.File
+	for i := range r.Areas {
+		suffix := render.Suffix(r, i)
+		files = append(files, picture("survey"+suffix, render.SurveySheet(r, i)),
+			picture("existing"+suffix, render.ExistingSheet(r, i)))
+	}
+	return files
+}
+
+// pictures lists the sheets of a result.
+func pictures(r *render.Result) []render.File {
+	files := surveyPictures(r)
 	for i, a := range r.Areas {
 		suffix := render.Suffix(r, i)
-		add("survey"+suffix, render.SurveySheet(r, i))
-		add("existing"+suffix, render.ExistingSheet(r, i))
-		add("ponding"+suffix, render.PondingSheet(r, i))
+		files = append(files, picture("ponding"+suffix, render.PondingSheet(r, i)))
 		if a.Design == nil {
 			continue
 		}
-		add("taper"+suffix, render.TaperSheet(r, i))
+		files = append(files, picture("taper"+suffix, render.TaperSheet(r, i)))
 		for _, s := range render.PlacementSheets(r, i) {
-			add(s.Name, s.Scene)
+			files = append(files, picture(s.Name, s.Scene))
 		}
 	}
 	return files

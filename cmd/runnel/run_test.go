@@ -40,7 +40,7 @@ func TestRunLeavesEveryFile(t *testing.T) {
 			if !strings.Contains(text, "Drainage geometry") {
 				t.Errorf("the report prints no cautions:\n%s", text)
 			}
-			for _, name := range []string{"existing.png", "ponding.png", "taper.png", "placement-1.png",
+			for _, name := range []string{"survey.png", "existing.png", "ponding.png", "taper.png", "placement-1.png",
 				"boards.csv", "cuts.csv", "plan.geojson", "summary.json", "existing.asc", "finished.asc"} {
 				if info, err := os.Stat(filepath.Join(dir, name)); err != nil || info.Size() == 0 {
 					t.Errorf("%s: missing or empty (%v)", name, err)
