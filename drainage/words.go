@@ -11,7 +11,7 @@ import (
 // takes it, only how deep at least.
 func (r *Report) WaterFinding(sys unit.System) string {
 	if len(r.Ponds) == 0 {
-		return "holds no water worth reporting"
+		return "holds no water worth reporting" + r.butDishes(sys)
 	}
 	deepest := r.Ponds[0]
 	for _, p := range r.Ponds {
@@ -26,6 +26,18 @@ func (r *Report) WaterFinding(sys unit.System) string {
 	}
 	return "holds water up to " + text + " deep"
 }
+
+// butDishes is what must go with the word that no water stands: dishes that the
+// shots cannot show. Nothing on an exact surface.
+func (r *Report) butDishes(sys unit.System) string {
+	if r.NarrowestFt <= 0 {
+		return ""
+	}
+	return " (dishes narrower than " + unit.Feet(r.NarrowestFt).FormatThin(sys) + " would not be seen)"
+}
+
+// NoPonds says that there is no pond, and what the shots cannot show.
+func (r *Report) NoPonds(sys unit.System) string { return "no pond" + r.butDishes(sys) }
 
 // DesignFinding says how the surface stands to the design slope, after "the
 // surface is", and that alone: a surface under it need not hold water, and one
@@ -46,7 +58,7 @@ func (r *Report) DesignFinding(rules Rules, sys unit.System) string {
 			text += fmt.Sprintf(" on %d of %d paths", n, len(r.Paths))
 		}
 		if rules.DrainedException && r.PondsFree == Meets {
-			return text + "; it holds no water, so the re-roof exception (" + reroofExceptionSource +
+			return text + "; it holds no water" + r.butDishes(sys) + ", so the re-roof exception (" + reroofExceptionSource +
 				") may apply where it is dry 48 h after rain: taper is optional"
 		}
 		if rules.Mode == survey.EveryPath && r.onlyValleys(rules) {

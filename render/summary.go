@@ -136,6 +136,9 @@ type summarySurface struct {
 	MaxDepth    *float64      `json:"max_depth_in,omitempty"`
 	Below       *float64      `json:"below_minimum_pct,omitempty"`
 	Unknown     *float64      `json:"unknown_pct,omitempty"`
+	Thin        *float64      `json:"thin_pct,omitempty"`          // shots too thin to tell a shallow pond
+	Narrowest   *float64      `json:"narrowest_dish_ft,omitempty"` // narrower ones may hide between shots
+	NoShotNear  []string      `json:"no_shot_near,omitempty"`      // outlets: unknown there
 	PondsFree   string        `json:"ponds_free_by_survey"`
 	MeetsDesign string        `json:"meets_design_slope"`
 	Conditional []string      `json:"conditional_on,omitempty"`
@@ -171,6 +174,10 @@ func surfaceOf(r *drainage.Report, known bool) *summarySurface {
 	count := len(r.Ponds)
 	s.Ponds, s.PondArea, s.PondVolume = &count, some(t.SqFt), some(t.CuFt)
 	s.MaxDepth, s.Below, s.Unknown = some(t.DepthIn), some(r.BelowMinimumPct), some(r.UnknownPct)
+	s.NoShotNear = r.NoShotNear
+	if r.NarrowestFt > 0 {
+		s.Thin, s.Narrowest = some(r.ThinPct), some(r.NarrowestFt)
+	}
 	for _, p := range r.Ponds {
 		s.PondList = append(s.PondList, summaryPond{p.ID, figure(p.SqFt), figure(p.DepthIn),
 			figure(p.CuFt), p.SpillsTo, p.Misses, p.Overflow, p.ClosedIn})

@@ -201,7 +201,15 @@ func (t *telling) existing(a *AreaResult, rules drainage.Rules, deck bool) {
 		t.fact("Design slope?", "Unknown: nothing was surveyed.")
 		return
 	}
-	t.fact("Holds water?", t.holdsWater(r)+t.unseen(r, a.Fit.SpacingFt))
+	if len(r.NoShotNear) > 0 {
+		t.fact("Unknown at", strings.Join(r.NoShotNear, ", ")+": no shot within "+t.long(10)+
+			", so nothing is told of the water there.")
+	}
+	water := t.holdsWater(r)
+	if r.PondsFree != drainage.FallsShort {
+		water += t.unseen(a.Fit)
+	}
+	t.fact("Holds water?", water)
 	t.fact("Design slope?", t.designSlope(r, rules))
 	t.ponds(r.Ponds)
 	for _, f := range a.Seen {
@@ -269,12 +277,21 @@ func (t *telling) holdsWater(r *drainage.Report) string {
 	panic("render: unknown Verdict")
 }
 
-// unseen says what shots so far apart cannot show.
-func (t *telling) unseen(r *drainage.Report, spacingFt float64) string {
-	if r.PondsFree == drainage.FallsShort || spacingFt <= 0 {
+// unseen says what shots so far apart cannot show, to follow a sentence.
+func (s say) unseen(f *fit.Result) string {
+	d := f.Dishes
+	if d.NarrowestFt <= 0 {
 		return ""
 	}
-	return " A hollow narrower than the " + t.long(spacingFt) + " between shots would not be seen."
+	text := " A dish narrower than " + s.long(d.NarrowestFt) + ", twice the distance between shots, would not be seen"
+	if d.GapFt > 1.25*d.NarrowestFt {
+		text += ", in the widest gap one of up to " + s.long(d.GapFt)
+	}
+	deep := unit.Inch
+	if s.metric() {
+		deep = unit.Millimetres(25)
+	}
+	return text + fmt.Sprintf("; %s deep it holds up to %s.", s.inches(deep.Inches()), s.water(d.HiddenWater(deep).CubicFeet()))
 }
 
 func (t *telling) designSlope(r *drainage.Report, rules drainage.Rules) string {
@@ -304,6 +321,10 @@ func (t *telling) accuracyShort(a *AreaResult) {
 	}
 	if pct := a.Existing.UnknownPct; pct > 0 {
 		t.fact("Not known", fmt.Sprintf("%.1f %% of the area is too far from a shot to tell.", pct))
+	}
+	if pct := a.Existing.ThinPct; pct >= 0.05 {
+		t.fact("Thin shots", fmt.Sprintf("on %.1f %% of the area, where one standard error is %s or more: a shallow pond "+
+			"cannot be told there.", pct, t.inches(survey.TooThinIn)))
 	}
 }
 

@@ -92,7 +92,11 @@ func (t *telling) proof(a *AreaResult, rules drainage.Rules) {
 		if a.Existing != nil {
 			before = fmt.Sprintf(" Before: %s.", count(len(a.Existing.Ponds), "pond"))
 		}
-		t.fact("Holds water?", t.holdsWater(r)+before)
+		water := t.holdsWater(r) + before
+		if r.PondsFree != drainage.FallsShort {
+			water += t.unseen(a.Fit)
+		}
+		t.fact("Holds water?", water)
 		t.fact("Under minimum", fmt.Sprintf("%.1f %% of the finished area is under %s", r.BelowMinimumPct,
 			t.slope(rules.Field.Min)))
 	}

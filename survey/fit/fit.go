@@ -65,10 +65,12 @@ func Fit(ctx context.Context, s *survey.Site, l survey.Lattice, opt Options) (*R
 		}
 	}
 	tell(compareSteps, compareSteps)
+	scatterIn := math.Max(opt.ReadingErrorIn, c.scatter())
 	return &Result{
 		Surface: surf, Method: c.scores[0].Method, Scores: c.scores,
 		HasRMSE: c.told, RMSEIn: c.scores[0].RMSEIn,
-		SigmaIn: typical(surf), ScatterIn: math.Max(opt.ReadingErrorIn, c.scatter()),
+		SigmaIn: typical(surf), ScatterIn: scatterIn,
+		Dishes:    dishes(surf, t.shots.at, t.spacingFt, scatterIn),
 		SpacingFt: t.spacingFt, Used: len(t.shots.at), errors: errs, floorIn: opt.FloorIn,
 	}, nil
 }

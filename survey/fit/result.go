@@ -24,6 +24,7 @@ type Result struct {
 	SigmaIn   float64 // one standard error of the surface at a place, inches
 	ScatterIn float64 // one standard error of a reading: stated or seen, the larger, inches
 	SpacingFt float64 // typical distance between neighbouring shots
+	Dishes    Dishes  // what shots so far apart cannot show
 	Scores    []Score // the methods compared, the kept one first
 	Used      int     // shots behind the surface; of a point cloud, the medians of its cells
 	Note      string  // how a point cloud became the shots; the caller's word, "" for shots

@@ -12,7 +12,8 @@ import (
 // b, places in the building frame: that of the drop over the run. What is off at
 // both places alike does not count; what is off at each on its own counts in
 // full, and over a short run tells nothing: for two readings each off by sigma
-// it is sqrt(2) sigma over the run. It gives false where a and b are one place
+// it is sqrt(2) sigma over the run. What all shots share (Options.FloorIn) does
+// not count. It gives false where a and b are one place
 // or one of them is off the ground. Cost: a factoring of the equations round
 // the two.
 func (r *Result) SlopeSigma(a, b geom.Pt) (unit.Slope, bool) {
@@ -31,13 +32,15 @@ func (r *Result) SlopeSigma(a, b geom.Pt) (unit.Slope, bool) {
 	return unit.SlopeOf(unit.Inches(dropIn), unit.Feet(runFt)), true
 }
 
-// sigmaAt is one standard error of the surface at a place of the roof.
+// sigmaAt is one standard error of the surface at a place of the roof, without
+// what all places share.
 func (r *Result) sigmaAt(p geom.Pt) (float64, bool) {
 	s := r.Surface
 	if s.SigmaIn == nil {
 		return r.SigmaIn, s.Holds(s.CellOf(p))
 	}
-	return s.With(s.SigmaIn).Elevation(p)
+	v, ok := s.With(s.SigmaIn).Elevation(p)
+	return math.Sqrt(math.Max(0, v*v-r.floorIn*r.floorIn)), ok
 }
 
 // drop is one standard error of the surface at a less that at b, in inches.

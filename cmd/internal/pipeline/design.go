@@ -90,7 +90,8 @@ func (w work) make(ctx context.Context, a *render.AreaResult, tell func(done, to
 	var doubt unit.Slope
 	if a.Fit != nil {
 		var err error
-		plane, doubt, _, err = fit.PlaneUnder(base, a.Fit.SigmaIn, a.Fit.Used, a.Deck.SlopeDoubt)
+		plane, doubt, _, err = fit.PlaneUnder(base, math.Max(a.Fit.SigmaIn, a.Fit.ScatterIn), a.Fit.Used,
+			a.Deck.SlopeDoubt)
 		if err != nil {
 			return nil, fmt.Errorf("fit plane of the deck: %w", err)
 		}

@@ -206,7 +206,7 @@ func rung(r *drainage.Report, rules drainage.Rules, sys unit.System) (render.Run
 	case r.PondsFree == drainage.FallsShort, short && !rules.DrainedException:
 		return render.TaperRung, water + "; " + slope
 	case r.PondsFree == drainage.Meets && r.MeetsDesign == drainage.Meets:
-		return render.DrainsAsIs, "no pond, and every way to an outlet falls enough"
+		return render.DrainsAsIs, r.NoPonds(sys) + ", and every way to an outlet falls enough"
 	case r.PondsFree == drainage.Meets && short:
 		return render.DrainsAsIs, water + "; " + slope
 	}
@@ -223,7 +223,7 @@ func waterWords(r *drainage.Report, sys unit.System) string {
 	case drainage.Unknown:
 		return "it is not known whether the roof holds water"
 	case drainage.Meets:
-		return "no pond"
+		return r.NoPonds(sys)
 	}
 	panic("pipeline: unknown verdict")
 }
