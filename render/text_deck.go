@@ -7,6 +7,7 @@ import (
 	"github.com/jedib0t/go-pretty/v6/table"
 
 	"runnel/drainage"
+	"runnel/survey"
 	"runnel/survey/geom"
 	"runnel/survey/unit"
 	"runnel/taper"
@@ -100,6 +101,9 @@ func (t *telling) short(item string) string {
 
 func (t *telling) heightWords(a *AreaResult, h taper.HeightLeft) string {
 	stated := t.inches(h.Stated.Value.Inches()) + " above the " + h.Stated.Above.String()
+	if h.Stated.Above == survey.AboveElevation {
+		stated = "top at " + t.run(h.Stated.Value.Feet())
+	}
 	if h.ToldPct == 0 {
 		return stated + ". Unknown what is left: " + h.Why + "."
 	}
