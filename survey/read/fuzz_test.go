@@ -11,7 +11,7 @@ import (
 )
 
 // longest is how long one input of the fuzzer may take.
-const longest = 2 * time.Second
+const longest = 20 * time.Second
 
 // checkShot holds a shot to what a reader promises.
 func checkShot(t *testing.T, s survey.Shot) {

@@ -10,7 +10,7 @@ import (
 )
 
 // mostTime is how long one input of the fuzzer may take.
-const mostTime = 2 * time.Second
+const mostTime = 20 * time.Second
 
 // mostFuzzed is the size of the inputs that are tried: larger ones show nothing
 // new and slow the search.

@@ -12,7 +12,7 @@ import (
 )
 
 // longest is how long one input of the fuzzer may take.
-const longest = 2 * time.Second
+const longest = 20 * time.Second
 
 func FuzzShots(f *testing.F) {
 	for _, s := range []string{"shot,x,y,rod,code\nP1,10,10,5.06,RF\nP2,50,10,5.10,\nP3,50,30,4.90,DR\nP4,10,30,4.70,\n", "x;y;z\n1,5;2;3\n", "x y rod\n1 2 5'-4\"\n", "\ufeffn,e,z\r\n1,2,3\r\n",
