@@ -129,14 +129,18 @@ func (s *sheet) shotWords(drawn []survey.SiteShot, zero float64) (left int) {
 func (s *sheet) shotCounts(drawn, left int) []item {
 	var out []item
 	add := func(text string) { out = append(out, words("shots", s.say.told(text), bodyPt, false, 3)...) }
+	noun := "shot"
+	if s.a.Cloud != nil {
+		noun = "median"
+	}
 	if n := len(s.site.Shots); n > 0 {
-		add(count(n, "shot") + " used")
+		add(count(n, noun) + " used")
 	}
 	if rest := len(s.site.Shots) - drawn; rest > 0 {
-		add(fmt.Sprintf("%s drawn; the other %s not drawn: they stand too close on this sheet", count(drawn, "shot"), thousands(rest)))
+		add(fmt.Sprintf("%s drawn; the other %s not drawn: they stand too close on this sheet", count(drawn, noun), thousands(rest)))
 	}
 	if left > 0 {
-		add("no room for the elevation of " + count(left, "shot"))
+		add("no room for the elevation of " + count(left, noun))
 	}
 	if len(out) == 0 {
 		return nil

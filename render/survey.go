@@ -26,6 +26,7 @@ func SurveySheet(r *Result, i int) scene.Scene {
 	if !dense {
 		drawn = s.shots(dense)
 	}
+	s.suspects()
 	s.leftOutWords()
 	for _, c := range s.site.Cores {
 		s.room.Take(coreBox(s.loc(c.P)))
@@ -130,7 +131,7 @@ func (s *sheet) deckShots(zeroIn float64) {
 	for _, sh := range s.a.Area.DeckShots {
 		c := s.at(sh.At)
 		q := scene.Rect(c.Sub(scene.Pt{X: r, Y: r}), c.Add(scene.Pt{X: r, Y: r}))
-		if sh.Left != "" || !s.inPlan(q) || s.room.Meets(q) >= 0 {
+		if sh.Left != "" || !s.inPlan(q) {
 			continue
 		}
 		n++
@@ -165,7 +166,7 @@ func (s *sheet) objects() {
 		}
 		name := fmt.Sprintf("object %d", n+1)
 		s.shape(scene.Shape{Name: name, Rings: [][]scene.Pt{scene.Circle(c, r, 24)}, Pen: pen})
-		s.place(lines{name: name, words: []string{s.say.run(o.HighIn / 12)},
+		s.place(lines{name: name, words: []string{s.say.place(o.HighIn / 12)},
 			text: scene.Text{SizePt: scene.LeastTextPt, Ink: scene.Grey(0.2), Halo: true}}, append([]spot{{c, 0.5, 0.5, 0}}, around(c, r)...))
 	}
 	if len(s.a.Cloud.Objects) > 0 {

@@ -13,6 +13,7 @@ import (
 	"runnel/survey/ask"
 	"runnel/survey/fit"
 	"runnel/survey/geom"
+	"runnel/survey/problem"
 	"runnel/survey/unit"
 )
 
@@ -117,6 +118,37 @@ func TestSurveySheet_EveryShot(t *testing.T) {
 	told := fmt.Sprintf("no room for the elevation of %s", count(missing, "shot"))
 	if missing > 0 && !strings.Contains(all, told) || missing == 0 && strings.Contains(all, "no room for") {
 		t.Errorf("%d elevations found no room, and the sheet does not say so", missing)
+	}
+}
+
+// A used shot that a note of the job names is ringed and told with its reason;
+// a note on a shot that is left out, or on another area's, is not told twice.
+func TestSurveySheet_Suspects(t *testing.T) {
+	r := evidenced()
+	shots := r.Areas[0].Area.Shots
+	for k := range shots {
+		shots[k].File, shots[k].Line = "shots.csv", k+2
+	}
+	note := func(line int, why string) problem.Problem {
+		return problem.Problem{File: "shots.csv", Line: line, Field: "shot", Why: why, Mend: "read it again", Grade: problem.Note}
+	}
+	r.Job.Notes = problem.List{note(5, "stands in the bowl"), note(9, "left out already"), note(5000, "of another area"),
+		{Field: "area", Value: "Main roof", Why: "the drains stand high", Grade: problem.Note}}
+	s := SurveySheet(r, 0)
+	all, rings := wordsOf(s), 0
+	for _, m := range s.Marks {
+		if sh, ok := m.(scene.Shape); ok && strings.HasPrefix(sh.Name, "suspect shot ") {
+			rings++
+		}
+	}
+	if rings != 1 || !strings.Contains(all, "4 (shots.csv:5): stands in the bowl; read it again") || !strings.Contains(all, "the drains stand high") {
+		t.Errorf("%d rings; the sheet says %s", rings, all)
+	}
+	if strings.Contains(all, "left out already") || strings.Contains(all, "of another area") {
+		t.Error("a note on a shot that is not used here is told as suspect")
+	}
+	if err := s.Check(); err != nil {
+		t.Error(err)
 	}
 }
 

@@ -48,7 +48,7 @@ func (s say) accuracy(a *AreaResult) []statement {
 	if f == nil {
 		return nil
 	}
-	out := []statement{{s.told("Shots"), s.told(s.shotsUsed(a))}, {"Surface", strings.TrimSpace(sentence(f.Method) + sentence(a.fitNote()))},
+	out := []statement{{s.told("Shots"), s.told(s.shotsUsed(a))}, {"Surface", s.told(strings.TrimSpace(sentence(f.Method) + sentence(a.fitNote())))},
 		{"Error", s.told(s.leaveOneOut(f)) + "; one standard error of the surface " + s.hundredths(f.SigmaIn)}}
 	if lo, mid, hi, ok := sigmaSpan(f.Surface); ok {
 		out = append(out, statement{"At a place", fmt.Sprintf("one standard error %s at the least, %s in the middle, %s at the most",
@@ -298,6 +298,9 @@ func (a *AreaResult) fitNote() string {
 func (a *AreaResult) inferred() string {
 	if !a.Deck.Inferred {
 		return ""
+	}
+	if a.Deck.ShotPct > 0 {
+		return "INFERRED DECK where it was not shot."
 	}
 	return "INFERRED DECK: found through cores, not seen."
 }

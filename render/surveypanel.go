@@ -19,6 +19,8 @@ const (
 	mostQuestions = 8
 	mostSeenRows  = 6
 	mostLines     = 7 // of one entry
+	// mostStatement is how many lines a statement may take: a cloud's is long.
+	mostStatement = 26
 )
 
 // say1 is a statement as a paragraph: its label, then its words.
@@ -31,6 +33,7 @@ func (s *sheet) surveyTables(drawn, noRoom int) []item {
 	var out []item
 	out = append(out, s.questionRows()...)
 	out = append(out, s.leftOutRows()...)
+	out = append(out, s.suspectRows()...)
 	out = append(out, s.setUpRows()...)
 	out = append(out, s.outletRows()...)
 	out = append(out, s.coreRows()...)
@@ -160,7 +163,10 @@ func (s *sheet) deckRows() []item {
 	if d := s.a.Deck; d.SigmaIn > 0 {
 		ps = append(ps, "One standard error of the deck at a place: "+s.say.hundredths(d.SigmaIn))
 	}
-	for _, w := range s.a.Deck.Warnings {
+	for _, w := range append([]string{s.a.Deck.Why}, s.a.Deck.Warnings...) {
+		if w == "" {
+			continue
+		}
 		ps = append(ps, strings.TrimSpace(s.say.told(sentence(w))))
 	}
 	return s.listed("Deck", ps, 6)
@@ -198,7 +204,7 @@ func (s *sheet) surveyHead(zeroWords string) {
 		}
 		s.panel = append(s.panel, heading(title)...)
 		for _, f := range fs {
-			s.panel = append(s.panel, s.say1(f, longNote)...)
+			s.panel = append(s.panel, s.say1(f, mostStatement)...)
 		}
 	}
 	if s.res.Job != nil && !s.res.Job.Survey.None {

@@ -124,7 +124,7 @@ func (t *telling) accuracyOf(a *AreaResult) []statement {
 		scores = append(scores, fmt.Sprintf("%s %s", s.Method, t.hundredths(s.RMSEIn)))
 	}
 	if a.Fit.HasRMSE && len(scores) > 1 {
-		out = append(out, statement{"Compared", "leave-one-out error of " + strings.Join(scores, ", ")})
+		out = append(out, statement{"Compared", t.told("leave-one-out error of " + strings.Join(scores, ", "))})
 	}
 	return out
 }
