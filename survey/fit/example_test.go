@@ -26,7 +26,7 @@ func exampleRoof() survey.Area {
 }
 
 func ExampleScreen() {
-	a, found := fit.Screen(exampleRoof(), unit.US)
+	a, found := fit.Screen(&survey.Job{Units: unit.US}, exampleRoof())
 	fmt.Println(found)
 	fmt.Println(a.Shots[9].Left)
 	// Output:
@@ -35,7 +35,7 @@ func ExampleScreen() {
 }
 
 func ExampleFit() {
-	a, _ := fit.Screen(exampleRoof(), unit.US)
+	a, _ := fit.Screen(&survey.Job{Units: unit.US}, exampleRoof())
 	s := survey.SiteOf(&a, nil)
 	r, err := fit.Fit(context.Background(), s, survey.LatticeOf(s, 0), fit.Options{ReadingErrorIn: 0.125})
 	if err != nil {
@@ -53,7 +53,7 @@ func ExampleFit() {
 }
 
 func ExampleDeck() {
-	a, _ := fit.Screen(exampleRoof(), unit.US)
+	a, _ := fit.Screen(&survey.Job{Units: unit.US}, exampleRoof())
 	a.Cores = []survey.Core{
 		{At: geom.Pt{X: 2, Y: 20}, Thickness: unit.Inches(1.5)},
 		{At: geom.Pt{X: 26, Y: 20}, Thickness: unit.Inches(7.5)},

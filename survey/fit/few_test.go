@@ -116,7 +116,7 @@ func TestScreen_Relief(t *testing.T) {
 		t.Run(c.story, func(t *testing.T) {
 			a := dished(t)
 			c.do(&a)
-			_, found := Screen(a, c.sys)
+			_, found := Screen(&survey.Job{Units: c.sys}, a)
 			faults := found.Faults()
 			if len(faults) != c.faults {
 				t.Fatalf("%d faults, want %d: %v", len(faults), c.faults, found)
@@ -145,7 +145,7 @@ func TestScreen_ReliefOfAPointCloud(t *testing.T) {
 		return p.X / 8
 	})
 	a, r := shotsOf(t, a)
-	if _, found := Screen(a, unit.US); len(found) > 0 || r.Above == 0 {
+	if _, found := screenUS(a); len(found) > 0 || r.Above == 0 {
 		t.Errorf("%d cells: %v; %+v", len(a.Shots), found, r)
 	}
 }
@@ -154,7 +154,7 @@ func TestScreen_InMetres(t *testing.T) {
 	a := dished(t)
 	a.Shots, a.Courts, a.Curbs = slopedShots(0.5), nil, nil
 	a.Shots[18].Elev += unit.Millimetres(300)
-	_, found := Screen(a, unit.Metric)
+	_, found := Screen(&survey.Job{Units: unit.Metric}, a)
 	if len(found) != 1 || strings.Contains(found[0].Why, `"`) || !strings.Contains(found[0].Why, "300 mm above") ||
 		!strings.Contains(found[0].Why, "decimetre") {
 		t.Errorf("%v", found)

@@ -13,6 +13,7 @@ import (
 
 	"runnel/survey"
 	"runnel/survey/geom"
+	"runnel/survey/problem"
 	"runnel/survey/unit"
 )
 
@@ -39,6 +40,11 @@ func addShot(a *survey.Area, p geom.Pt, zIn float64) {
 	n := len(a.Shots) + 1
 	a.Shots = append(a.Shots, survey.Shot{ID: strconv.Itoa(n), At: p, Elev: unit.Inches(zIn),
 		File: "shots.csv", Line: n + 1})
+}
+
+// screenUS screens an area of a job in feet and inches without set-ups.
+func screenUS(a survey.Area) (survey.Area, problem.List) {
+	return Screen(&survey.Job{Units: unit.US}, a)
 }
 
 // fitOf fits an area on the cells asked for, in job axes where it can.

@@ -63,7 +63,7 @@ func TestFit_RealRoofs(t *testing.T) {
 		if fit > c.mostIn || fit > tin {
 			t.Errorf("%s: %.3f in off the cloud, want at most %.2f and triangles' %.3f", c.name, fit, c.mostIn, tin)
 		}
-		if _, found := Screen(c.roof.area, unit.US); len(found) > 0 {
+		if _, found := screenUS(c.roof.area); len(found) > 0 {
 			t.Errorf("%s: findings in medians of points: %v", c.name, found)
 		}
 		whole := c.roof.area

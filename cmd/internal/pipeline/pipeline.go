@@ -77,7 +77,7 @@ func screen(job *survey.Job) (*survey.Job, error) {
 	out.Areas = nil
 	all := append(problem.List(nil), job.Notes...)
 	for _, a := range job.Areas {
-		screened, found := fit.Screen(a, job.Units)
+		screened, found := fit.Screen(job, a)
 		out.Areas = append(out.Areas, screened)
 		all = append(all, found...)
 	}
