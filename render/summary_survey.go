@@ -17,8 +17,8 @@ type summarySurvey struct {
 	SigmaMost    *float64          `json:"sigma_most_in,omitempty"`
 	SlopeError10 float64           `json:"slope_error_10ft_in_per_ft"`
 	SlopeError20 float64           `json:"slope_error_20ft_in_per_ft"`
-	Spacing      float64           `json:"spacing_ft"` // a narrower dish is not seen
-	Method       string            `json:"method"`     // of the fit
+	Spacing      float64           `json:"spacing_ft"`
+	Method       string            `json:"method"` // of the fit
 	Note         string            `json:"note,omitempty"`
 	ReadingError *float64          `json:"reading_error_in,omitempty"`
 	StandsOn     string            `json:"stands_on,omitempty"`

@@ -63,24 +63,18 @@ func (s *sheet) surveyTitle() string {
 	return "Survey of the roof as found" + on
 }
 
-// thinErrorIn is the standard error of an elevation beyond which a slope of the
-// usual limits can no longer be told over the usual runs: the 1/4 in that
-// matters on a low slope, common practice, no source.
-const thinErrorIn = 0.25
-
 func thinLook() scene.Shape {
 	return scene.Shape{Hatch: scene.Hatch{GapPt: 6.5, TurnDeg: 45, Pen: scene.Pen{WidthPt: 0.4, Ink: scene.Grey(0.5)}}}
 }
 
-// thinCells hatches lightly where shots are too few to tell the elevation to
-// thinErrorIn.
+// thinCells hatches lightly where shots are too thin to tell a shallow pond.
 func (s *sheet) thinCells(surface *survey.Surface) {
 	if surface == nil || len(surface.SigmaIn) != surface.Len() {
 		return
 	}
 	some := false
 	g := gridBy(surface.Lattice, s.stride(surface.Lattice), func(k int) (float64, bool) {
-		if surface.Roof[k] && surface.IsKnown(k) && surface.SigmaIn[k] > thinErrorIn {
+		if surface.Roof[k] && surface.IsKnown(k) && surface.IsThin(k) {
 			some = true
 			return 1, true
 		}
@@ -92,7 +86,7 @@ func (s *sheet) thinCells(surface *survey.Surface) {
 	m := thinLook()
 	m.Name, m.Rings = "thin", s.ringsOf(g.padded(1).extended(1).above(0.5))
 	s.shape(m)
-	s.fillSwatch("too few or too rough shots: one standard error is over "+s.say.inches(thinErrorIn), thinLook())
+	s.fillSwatch("too few or too rough shots: one standard error is "+s.say.inches(survey.TooThinIn)+" or more", thinLook())
 }
 
 // leftOutWords names the shots that were left out, as far as there is room; the

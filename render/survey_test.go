@@ -48,6 +48,8 @@ func evidenced() *Result {
 		}
 	}
 	ar.Fit.Surface = &surf
+	ar.Fit.Dishes.NarrowestFt = 18
+	ar.Existing.ThinPct = 31
 	ar.Deck.Inferred, ar.Deck.SigmaIn = true, 0.31
 	ar.Asked = ask.Questions(job, &ar.Area, ask.Known{SpacingFt: 9, UnknownPct: 3})
 	return r
@@ -60,7 +62,7 @@ func TestSurveySheet_Evidence(t *testing.T) {
 		"Kestrel Mill store", "Area Main roof", "shots stand on the membrane", "Method: laser and rod", "Instrument: rotary laser 7",
 		"Last check: that morning", "Date: 2026-03-02", "Surveyed by: crew 2", "Weather: dry", `reading 1/8"`,
 		"115 shots used, 1 left out", "Leave-one-out error 0.14 in", "one standard error of the surface 0.10 in",
-		"0.10 in at the least", "0.30 in at the most", "in/ft over 10 ft", "narrower than the 9 ft",
+		"0.10 in at the least", "0.30 in at the most", "in/ft over 10 ft", "narrower than 18 ft, twice the distance", "on 31.0 % of the area, where one standard error is 1/4\" or more",
 		"0 is the surface at", "INFERRED DECK", "standard error of the deck", "Set-up 1: HI 104.500 ft from door sill",
 		"tied to 1 by 3 shots", "direct rod", `off by +1/8", within the 1/4" allowed`, "D1 (works)", "D2 (untested)", "D3 (blocked)",
 		`C1: 4 1/2", wet or dry not stated, 2 roofs`, "wood fibre (WET)", "WET, roofs not stated", "steel; spans 30 degrees from +x",

@@ -60,8 +60,12 @@ func (s say) accuracy(a *AreaResult) []statement {
 	}
 	out = append(out, statement{s.told("Slope error"), s.told(fmt.Sprintf("one standard error of a slope %s over %s, %s over %s",
 		s.slopeError(a, near), s.either("10 ft", "3 m"), s.slopeError(a, 2*near), s.either("20 ft", "6 m")))})
-	if f.SpacingFt > 0 {
-		out = append(out, statement{"Not seen", s.told("a dish narrower than the " + s.long(f.SpacingFt) + " between shots")})
+	if w := strings.TrimSpace(s.unseen(f)); w != "" {
+		out = append(out, statement{"Not seen", s.told(w)})
+	}
+	if a.Existing != nil && a.Existing.ThinPct >= 0.05 {
+		out = append(out, statement{s.told("Thin shots"), fmt.Sprintf("on %.1f %% of the area, where one standard error is %s or more",
+			a.Existing.ThinPct, s.inches(survey.TooThinIn))})
 	}
 	if a.Existing != nil && a.Existing.UnknownPct >= 0.05 {
 		out = append(out, statement{"Not known", s.told(fmt.Sprintf("%.1f %% of the area is too far from a shot to tell", a.Existing.UnknownPct))})

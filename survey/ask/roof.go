@@ -26,7 +26,7 @@ func (l *list) shots(k Known) {
 	}
 	if k.SpacingFt > wideFt {
 		l.add("spacing", "Take shots between those there are: they stand about "+
-			unit.Feet(k.SpacingFt).Format(l.job.Units)+" apart.", "hollows narrower than that cannot be seen")
+			unit.Feet(k.SpacingFt).Format(l.job.Units)+" apart.", "dishes narrower than twice that cannot be seen")
 	}
 	var left []string
 	for _, sh := range l.a.Shots {
