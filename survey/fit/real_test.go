@@ -63,8 +63,13 @@ func TestFit_RealRoofs(t *testing.T) {
 		if fit > c.mostIn || fit > tin {
 			t.Errorf("%s: %.3f in off the cloud, want at most %.2f and triangles' %.3f", c.name, fit, c.mostIn, tin)
 		}
-		if _, found := screenUS(c.roof.area); len(found) > 0 {
-			t.Errorf("%s: findings in medians of points: %v", c.name, found)
+		// joints and vents are doubted and gaps are told, but nothing is left out
+		kept, found := screenUS(c.roof.area)
+		t.Logf("%s: %v", c.name, found)
+		for _, s := range kept.Shots {
+			if s.Left != "" {
+				t.Errorf("%s: shot %s is left out: %s", c.name, s.ID, s.Left)
+			}
 		}
 		whole := c.roof.area
 		whole.Shots = c.roof.cloud
