@@ -3,6 +3,7 @@ package fit
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -63,14 +64,7 @@ func TestFit_RealRoofs(t *testing.T) {
 		if fit > c.mostIn || fit > tin {
 			t.Errorf("%s: %.3f in off the cloud, want at most %.2f and triangles' %.3f", c.name, fit, c.mostIn, tin)
 		}
-		// joints and vents are doubted and gaps are told, but nothing is left out
-		kept, found := screenUS(c.roof.area)
-		t.Logf("%s: %v", c.name, found)
-		for _, s := range kept.Shots {
-			if s.Left != "" {
-				t.Errorf("%s: shot %s is left out: %s", c.name, s.ID, s.Left)
-			}
-		}
+		c.roof.judgeFindings(t, c.name)
 		whole := c.roof.area
 		whole.Shots = c.roof.cloud
 		begin = time.Now()
@@ -80,6 +74,42 @@ func TestFit_RealRoofs(t *testing.T) {
 			rep.Words(unit.US)[0], against(all.Surface))
 		if got := against(all.Surface); got > fit {
 			t.Errorf("%s: the cloud's own surface is %.3f in off its medians", c.name, got)
+		}
+	}
+}
+
+// judgeFindings holds the screens to the point cloud: a shot that they doubt is a
+// median that stands off the roof's own points within 5 ft by 1-1/2 in and more
+// (something on the roof: its points reach up to 20 in), and a gap has no shot
+// within a spacing and a quarter.
+func (r realRoof) judgeFindings(t *testing.T, name string) {
+	t.Helper()
+	kept, found := screenUS(r.area)
+	for _, s := range kept.Shots {
+		if s.Left != "" {
+			t.Errorf("%s: shot %s is left out: %s", name, s.ID, s.Left)
+		}
+	}
+	for _, p := range found {
+		if strings.Contains(p.Why, "a gap in the shots: none within 1") {
+			continue
+		}
+		n := slices.IndexFunc(r.area.Shots, func(s survey.Shot) bool { return s.ID == p.Value })
+		if n < 0 || !strings.Contains(p.Why, "above what its neighbours say") {
+			t.Errorf("%s: %v", name, p)
+			continue
+		}
+		s := r.area.Shots[n]
+		var about []float64
+		for _, c := range r.cloud {
+			if c.At.Dist(s.At) <= 5 {
+				about = append(about, c.Elev.Inches())
+			}
+		}
+		off := s.Elev.Inches() - median(about)
+		t.Logf("%s: shot %s is doubted; it stands %.1f in above the %d points within 5 ft", name, s.ID, off, len(about))
+		if off < 1.5 {
+			t.Errorf("%s: shot %s is doubted for nothing", name, s.ID)
 		}
 	}
 }

@@ -14,7 +14,8 @@ import (
 // What becomes of shots off what their neighbours say. Common practice, no
 // source.
 const (
-	farLeastIn   = 1.5  // no shot is left out for less
+	farAboveIn   = 1.5  // no shot is left out for less
+	farBelowIn   = 3.0  // nor below, where it may be the bottom of a dish
 	farTimes     = 2.0  // nor for less than so many times what is not chance
 	mostFarShare = 0.05 // more shots far off than this are the roof, not blunders
 	drainNearFt  = 2.0  // half a sump of 4 x 4 ft
@@ -151,9 +152,9 @@ func (sc *screen) isStrange(q *asker, i int, limit float64) bool {
 // offFinding is what to say of a shot off its neighbours.
 func (sc *screen) offFinding(q *asker, i int, limit float64) finding {
 	r := q.rows[i]
-	side, off := "above", r.missIn
+	side, off, least := "above", r.missIn, farAboveIn
 	if off < 0 {
-		side, off = "below", -off
+		side, off, least = "below", -off, farBelowIn
 	}
 	f := finding{shot: q.shot[i], mend: "read it again and correct the line, or take the shot out"}
 	cause := sc.elsewhere(q, i, limit)
@@ -162,7 +163,7 @@ func (sc *screen) offFinding(q *asker, i int, limit float64) finding {
 	}
 	f.why = fmt.Sprintf("stands %s %s what its neighbours say", unit.Inches(off).FormatThin(sc.sys), side) + cause
 	words := fmt.Sprintf("far %s its neighbours", side)
-	if off > farLeastIn && (off-r.bendIn)/r.se > farTimes*limit {
+	if off > least && (off-r.bendIn)/r.se > farTimes*limit {
 		f.left, f.why = words, f.why+"; left out"
 		return f
 	}

@@ -2,6 +2,7 @@ package pipeline
 
 import (
 	"fmt"
+	"io/fs"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -9,11 +10,13 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"runnel/survey"
 	"runnel/survey/fit"
 	"runnel/survey/geom"
 	"runnel/survey/problem"
+	"runnel/survey/read"
 	"runnel/survey/unit"
 )
 
@@ -348,6 +351,42 @@ func TestScreen_PlantedBlunders(t *testing.T) {
 	t.Logf("clean surveys: %d of %d raise an alarm", alarms, clean)
 	if alarms*20 > clean*(1+slack) {
 		t.Errorf("%d of %d clean surveys raise an alarm, want at most one in 20", alarms, clean)
+	}
+}
+
+// A benchmark that does not close, by 0.021 to 1 ft where nothing else is allowed,
+// is told when the job is read; one that closes within 0.02 ft is not.
+func TestClosing_Planted(t *testing.T) {
+	rng := rand.New(rand.NewPCG(plantSeed(t), 200))
+	text, err := os.ReadFile(jobsDir + "heron-wharf/job.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	lists := os.DirFS(jobsDir + "heron-wharf")
+	named := func(offFt float64) bool {
+		closing := fmt.Sprintf("survey:\n  closings: [{on: BM7, found: %.4f ft, known: 100 ft}]\n", 100+offFt)
+		files := fstest.MapFS{"job.yaml": {Data: []byte(strings.Replace(string(text), "survey:\n", closing, 1))}}
+		for _, name := range []string{"shots.csv", "cores.csv"} {
+			data, err := fs.ReadFile(lists, name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			files[name] = &fstest.MapFile{Data: data}
+		}
+		job, problems := read.Job(files, "job.yaml", nil)
+		if err := problems.Err(); err != nil {
+			t.Fatal(err)
+		}
+		return names(append(problems, job.Notes...), "BM7", "benchmark not closed")
+	}
+	for range 20 {
+		sign := float64(1 - 2*rng.IntN(2))
+		if off := sign * (0.021 + 0.979*rng.Float64()); !named(off) {
+			t.Errorf("a misclosure of %.4f ft is not told", off)
+		}
+		if off := sign * 0.019 * rng.Float64(); named(off) {
+			t.Errorf("a misclosure of %.4f ft is told", off)
+		}
 	}
 }
 
