@@ -33,7 +33,7 @@ func (r *Report) butDishes(sys unit.System) string {
 	if r.NarrowestFt <= 0 {
 		return ""
 	}
-	return " (dishes narrower than " + unit.Feet(r.NarrowestFt).FormatThin(sys) + " would not be seen)"
+	return " (dishes narrower than " + unit.Feet(r.NarrowestFt).Format(sys) + " would not be seen)"
 }
 
 // NoPonds says that there is no pond, and what the shots cannot show.

@@ -99,6 +99,10 @@ func (t *telling) proof(a *AreaResult, rules drainage.Rules) {
 		t.fact("Holds water?", water)
 		t.fact("Under minimum", fmt.Sprintf("%.1f %% of the finished area is under %s", r.BelowMinimumPct,
 			t.slope(rules.Field.Min)))
+		if p.BackFallPct >= 0.05 {
+			t.fact("Back falls", fmt.Sprintf("%.1f %% of the finished area falls backward over %s on the deck as surveyed",
+				p.BackFallPct, t.long(4)))
+		}
 	}
 	t.drainsTo(r)
 	t.fact("Verdict", t.proofVerdict(a)+sentence(p.Why))

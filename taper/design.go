@@ -203,6 +203,9 @@ type Proof struct {
 	Field, Valley drainage.Verdict // of the facets and lines on the fitted plane, judged exactly
 	Passes        bool
 	Why           string // the reason where it does not pass
+	// BackFallPct is the share of the field that falls backward, on the base as
+	// surveyed, over 4 ft.
+	BackFallPct float64
 	// Findings do not fail the design but stand beside its verdict: level
 	// water lines behind curbs, outlets that end under the finished surface,
 	// conditions on outlets that are blocked or untested.

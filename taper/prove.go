@@ -67,6 +67,7 @@ func Prove(ctx context.Context, s *survey.Site, d *Design, t Trial) (*Proof, err
 	if !t.Unsurveyed {
 		why = judgeKnown(report, why)
 	}
+	p.BackFallPct = backFallPct(d, top)
 	p.Findings = findings(s, d, t, report)
 	p.Passes, p.Why = len(why) == 0, strings.Join(why, "; ")
 	return p, nil

@@ -24,7 +24,9 @@ func (h *hits) add(missIn, sigmaIn float64) {
 
 func (h *hits) more(o hits) { h.one, h.two, h.all = h.one+o.one, h.two+o.two, h.all+o.all }
 
-func (h hits) pct() (one, two float64) { return 100 * h.one / h.all, 100 * h.two / h.all }
+func (h hits) pct() (one, two float64) {
+	return 100 * h.one / max(h.all, 1), 100 * h.two / max(h.all, 1)
+}
 
 // covers compares the error of a fit with the truth on every cell known.
 func (r truth) covers(s *survey.Site, f *Result) (h hits) {
@@ -44,7 +46,7 @@ func (r truth) covers(s *survey.Site, f *Result) (h hits) {
 func TestSigma_Covers(t *testing.T) {
 	var all, slopes hits
 	plane := truth{"plane", 100, 80, func(p geom.Pt) float64 { return p.X / 4 }}
-	t.Log("places: share of cells; slopes: share of runs of two spacings, SlopeSigma")
+	t.Log("places: share of cells; slopes: share of runs of two spacings, SlopeSigma, at the larger noise")
 	for _, r := range append(truths(), plane) {
 		for _, n := range []int{50, 200, 1000} {
 			for _, noiseIn := range []float64{0.03, 0.12} {
@@ -58,7 +60,9 @@ func TestSigma_Covers(t *testing.T) {
 					a := r.survey(n, noiseIn, seed*7919+1)
 					s, f := fitOf(t, &a, 1)
 					h.more(r.covers(s, f))
-					sl.more(r.coversSlopes(s, f))
+					if noiseIn > 0.1 {
+						sl.more(r.coversSlopes(s, f))
+					}
 					q, _ := misfit(s, f.Surface, r.heightIn)
 					rms, sigma = rms+q/float64(runs), sigma+f.SigmaIn/float64(runs)
 				}
