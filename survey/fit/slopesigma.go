@@ -26,7 +26,7 @@ func (r *Result) SlopeSigma(a, b geom.Pt) (unit.Slope, bool) {
 	dropIn := math.Hypot(sa, sb)
 	if e := r.errors; e != nil && e.sys != nil && runFt < farRun*e.lengthFt {
 		if together, ok := e.drop(a, b); ok {
-			dropIn = together
+			dropIn = math.Hypot(together, r.floorIn)
 		}
 	}
 	return unit.SlopeOf(unit.Inches(dropIn), unit.Feet(runFt)), true
