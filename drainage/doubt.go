@@ -39,14 +39,8 @@ func SlopeDoubtBetween(aSigmaIn, bSigmaIn float64, run unit.Length) unit.Slope {
 	return unit.SlopeOf(unit.Inches(2*math.Hypot(aSigmaIn, bSigmaIn)), run)
 }
 
-// unshotFt is how far the nearest shot to a drain or a scupper may stand for
-// the verdicts there to be known: shots belong on the rim and some feet about
-// it; beyond, nothing is known of the last stretch that the water runs. Common
-// practice, no source.
-const unshotFt = 10
-
 // unshotOutlets says of each outlet whether it is a drain or a scupper of a
-// surveyed roof without a shot near it.
+// surveyed roof without a shot within survey.NearOutletFt.
 func (c *check) unshotOutlets() []bool {
 	out := make([]bool, len(c.site.Outlets))
 	if c.opt.SpacingFt == 0 || c.opt.Unsurveyed || len(c.site.Shots) == 0 {
@@ -58,7 +52,7 @@ func (c *check) unshotOutlets() []bool {
 		}
 		out[n] = true
 		for _, sh := range c.site.Shots {
-			if geom.SegDist(sh.P, o.A, o.B) <= unshotFt+1e-9 {
+			if geom.SegDist(sh.P, o.A, o.B) <= survey.NearOutletFt+1e-9 {
 				out[n] = false
 				break
 			}

@@ -75,6 +75,14 @@ type Layer struct {
 	Wet       bool
 }
 
+// A list of more than LeastCloud shots on an area, more than DensestShots of
+// them to a square foot, was not read by a person with a rod. Common practice, no
+// source.
+const (
+	LeastCloud   = 4000
+	DensestShots = 0.25
+)
+
 // Cloud is a point cloud of one area: places by the million, kept small.
 type Cloud struct {
 	File   string

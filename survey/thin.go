@@ -10,12 +10,8 @@ const TooThinIn = 0.25
 // pond there. A surface without errors is thin nowhere.
 func (s *Surface) IsThin(k int) bool { return s.SigmaIn != nil && s.SigmaIn[k] >= TooThinIn }
 
-// ThinCells says of each roof cell whether the shots about it are too thin, or
-// too far, to tell a shallow pond there: IsThin or not IsKnown. Cost: O(cells).
-func (s *Surface) ThinCells() []bool {
-	out := make([]bool, s.Len())
-	for k, roof := range s.Roof {
-		out[k] = roof && (s.IsThin(k) || !s.IsKnown(k))
-	}
-	return out
-}
+// NearOutletFt is how far the nearest shot to an outlet may stand for what is
+// said of the water there to be known: shots belong on the rim and some feet
+// about it; beyond, nothing is known of the last stretch that the water runs.
+// Common practice, no source.
+const NearOutletFt = 10.0

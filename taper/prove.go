@@ -25,11 +25,10 @@ type Trial struct {
 	// Unsurveyed: the base is assumed. Field and Valley judge the geometry all
 	// the same; the verdicts of the report are Unknown.
 	Unsurveyed bool
+	Top        *survey.Surface // finished, of the whole area; nil: Finish of Base
 	// Part is where the design is laid, in the frame; nil: all over. Outside of
-	// it the roof stays: Top is the finished top of the whole area then, and
-	// Before what water does on it as it is.
+	// it the roof stays, and Before is what water does on the area as it is.
 	Part   *geom.Poly
-	Top    *survey.Surface
 	Before *drainage.Report
 }
 

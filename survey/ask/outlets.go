@@ -8,10 +8,7 @@ import (
 	"runnel/survey/geom"
 )
 
-// nearFt is how far a drain's nearest shot may lie: shots belong on the rim and
-// in a ring of 2 to 4 ft about it (common practice, no source); beyond 10 ft
-// nothing is known of the last stretch that the water runs.
-const nearFt = 10
+const nearFt = survey.NearOutletFt
 
 // outlets asks for what is not known of each place where water leaves.
 func (l *list) outlets() {

@@ -13,9 +13,7 @@ import (
 
 // How a point cloud is cut into cells. Common practice, no source.
 const (
-	mostShots    = 4000    // a list of fewer shots is never a point cloud
 	mostCells    = 18000   // of the roof, about: each gives one shot
-	cloudDense   = 0.25    // points a square foot that no person with a rod takes
 	leastCellFt  = 0.5     //
 	widestCellFt = 5.0     // for want of points; a larger roof may take wider ones
 	pointsACell  = 8.0     // wanted
@@ -43,13 +41,18 @@ type CloudOptions struct {
 // IsCloud says whether an area has a point cloud: one read as such, or a list
 // of so many shots that no person with a rod took them.
 func IsCloud(a survey.Area) bool {
-	return a.Cloud != nil || isCloud(len(a.Shots), survey.SiteOf(&survey.Area{
-		Outline: a.Outline, Courts: a.Courts}, nil).RoofArea().SquareFeet())
+	return a.Cloud != nil || tooMany(a)
+}
+
+// tooMany says whether the shots of an area are too many for a person with a rod.
+func tooMany(a survey.Area) bool {
+	bare := survey.Area{Outline: a.Outline, Courts: a.Courts}
+	return isCloud(len(a.Shots), survey.SiteOf(&bare, nil).RoofArea().SquareFeet())
 }
 
 // isCloud says whether n shots on a roof are too many for a person with a rod.
 func isCloud(n int, roofSqft float64) bool {
-	return n > mostCells || n > mostShots && float64(n) > cloudDense*roofSqft
+	return n > mostCells || n > survey.LeastCloud && float64(n) > survey.DensestShots*roofSqft
 }
 
 // CloudShots makes the point cloud of an area (see IsCloud) into shots: for
@@ -119,8 +122,7 @@ func withCloud(a survey.Area) survey.Area {
 	c := survey.Cloud{}
 	if a.Cloud != nil {
 		c = *a.Cloud
-		sqft := survey.SiteOf(&survey.Area{Outline: a.Outline, Courts: a.Courts}, nil).RoofArea().SquareFeet()
-		if !isCloud(len(a.Shots), sqft) {
+		if !tooMany(a) {
 			return a
 		}
 	} else if len(a.Shots) > 0 {

@@ -58,7 +58,7 @@ func (r *CloudReport) check(a survey.Area, site *survey.Site, c *cloudCells, cel
 	for _, o := range offs {
 		spread = append(spread, math.Abs(o-k.OffsetIn))
 	}
-	k.ScatterIn = 1.4826 * median(spread)
+	k.ScatterIn = usual(spread)
 	limit := math.Max(checkLeastIn, checkScales*k.ScatterIn)
 	k.Shifted = k.Compared >= leastChecks && k.agreeing(offs, limit)
 	base := 0.0

@@ -42,8 +42,9 @@ func (c *cloudCells) refine() {
 	c.countLoose()
 }
 
-// rescale lays the plane about each cell and finds the scatter of a point again, now about the roof: the usual
-// amount by which the points of a cell miss its plane.
+// rescale lays the plane about each cell and finds the scatter of a point again,
+// now about the roof: the usual amount by which the points of a cell miss its
+// plane.
 func (c *cloudCells) rescale() {
 	misses := make([]float64, c.l.Len())
 	c.slopes, c.told = make([]survey.Plane, c.l.Len()), make([]bool, c.l.Len())
@@ -67,7 +68,7 @@ func (c *cloudCells) rescale() {
 			known = append(known, misses[k])
 		}
 	}
-	c.scatter = 1.4826 * median(known)
+	c.scatter = usual(known)
 }
 
 // settle moves a plane from offIn to the middle of the points of ps within a
@@ -206,7 +207,7 @@ func aboutPlane(ps []framePt) float64 {
 			sum += miss[i] * miss[i]
 		}
 		scatter = math.Sqrt(sum / math.Max(1, float64(n-3)))
-		limit := 3 * 1.4826 * median(miss)
+		limit := 3 * usual(miss)
 		kept := 0
 		for i, z := range p.zIn {
 			if math.Abs(z-pl.At(p.at[i])) <= limit {

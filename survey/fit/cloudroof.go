@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -143,10 +144,19 @@ func upTo(z []float32, v float32) int {
 
 // around visits the cells with points among the neighbours of k, out to reach.
 func (c *cloudCells) around(k int32, reach int, f func(m int32)) {
+	c.neighbours(k, reach, func(m int32) {
+		if c.start[m+1] > c.start[m] {
+			f(m)
+		}
+	})
+}
+
+// neighbours visits the cells about k, out to reach, with points or without.
+func (c *cloudCells) neighbours(k int32, reach int, f func(m int32)) {
 	ci, cj := int(k)%c.l.NX, int(k)/c.l.NX
 	for j := max(cj-reach, 0); j <= min(cj+reach, c.l.NY-1); j++ {
 		for i := max(ci-reach, 0); i <= min(ci+reach, c.l.NX-1); i++ {
-			if m := int32(j*c.l.NX + i); m != k && c.start[m+1] > c.start[m] {
+			if m := int32(j*c.l.NX + i); m != k {
 				f(m)
 			}
 		}
@@ -228,7 +238,7 @@ func (c *cloudCells) prune() {
 			amounts = append(amounts, math.Abs(offs[k]))
 		}
 	}
-	limit := math.Max(leastStepIn, loneScales*1.4826*median(amounts))
+	limit := math.Max(leastStepIn, loneScales*usual(amounts))
 	for _, k := range c.full {
 		if lone[k] && math.Abs(offs[k]) > limit {
 			c.roof[k] = false
@@ -278,7 +288,7 @@ func (c *cloudCells) steps() {
 			}
 		})
 	}
-	c.stepIn = math.Max(leastStepIn, math.Min(mostStepIn, stepScales*1.4826*median(diffs)))
+	c.stepIn = math.Max(leastStepIn, math.Min(mostStepIn, stepScales*usual(diffs)))
 	c.least = 1
 	if n >= 6*len(c.full) {
 		c.least = 3
@@ -310,10 +320,7 @@ func (c *cloudCells) parts() []part {
 		out = append(out, p)
 	}
 	slices.SortStableFunc(out, func(a, b part) int {
-		if d := len(b.cells) - len(a.cells); d != 0 {
-			return d
-		}
-		return int(math.Copysign(1, a.meanIn-b.meanIn))
+		return cmp.Or(cmp.Compare(len(b.cells), len(a.cells)), cmp.Compare(a.meanIn, b.meanIn))
 	})
 	return out
 }
@@ -334,7 +341,7 @@ func (c *cloudCells) carryOn() []int16 {
 	for n := int16(1); n <= fillRings && len(edge) > 0; n++ {
 		var next []int32
 		for _, k := range edge {
-			c.neighbours(k, func(m int32) {
+			c.neighbours(k, 1, func(m int32) {
 				if ring[m] < 0 {
 					ring[m] = n
 					next = append(next, m)
@@ -343,7 +350,7 @@ func (c *cloudCells) carryOn() []int16 {
 		}
 		for _, k := range next {
 			sum, count := 0.0, 0.0
-			c.neighbours(k, func(m int32) {
+			c.neighbours(k, 1, func(m int32) {
 				if ring[m] == n-1 {
 					sum, count = sum+c.baseIn[m], count+1
 				}
@@ -353,18 +360,6 @@ func (c *cloudCells) carryOn() []int16 {
 		edge = next
 	}
 	return ring
-}
-
-// neighbours visits the eight cells about k, with points or without.
-func (c *cloudCells) neighbours(k int32, f func(m int32)) {
-	ci, cj := int(k)%c.l.NX, int(k)/c.l.NX
-	for j := max(cj-1, 0); j <= min(cj+1, c.l.NY-1); j++ {
-		for i := max(ci-1, 0); i <= min(ci+1, c.l.NX-1); i++ {
-			if m := int32(j*c.l.NX + i); m != k {
-				f(m)
-			}
-		}
-	}
 }
 
 // off is how far a part stands above the roof where it is nearest to it, the

@@ -113,3 +113,7 @@ func median(v []float64) float64 {
 	}
 	return (v[m-1] + v[m]) / 2
 }
+
+// usual is one standard deviation of a normal scatter, told robustly by the
+// amounts of its misses, which it sorts: 1.4826 times their median.
+func usual(amounts []float64) float64 { return 1.4826 * median(amounts) }

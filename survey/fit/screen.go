@@ -16,7 +16,6 @@ import (
 const (
 	twinAgreeIn  = 0.25 // two readings of one place that differ by more are in dispute
 	twinFt       = 0.05 // shots nearer than this stand at one place
-	drainSightFt = 10.0 // an outlet with no shot nearer than this is not surveyed
 	mostListed   = 20   // problems of one kind listed one by one
 	mostReliefFt = 20.0 // no level of a roof is higher: half an inch a foot over 480 ft
 	cloudEnds    = 100  // of a point cloud, one point in so many at either end is not asked
@@ -104,6 +103,15 @@ func (sc *screen) usedShots() (out []int) {
 		if sc.used(i) {
 			out = append(out, i)
 		}
+	}
+	return out
+}
+
+// usedPlaces gives the places and elevations, less the shifts, of the shots that
+// are not left out.
+func (sc *screen) usedPlaces() (out places) {
+	for _, i := range sc.usedShots() {
+		out.at, out.zIn = append(out.at, sc.at[i]), append(out.zIn, sc.zIn[i])
 	}
 	return out
 }

@@ -251,7 +251,7 @@ func limit(strange []float64, readingErrorIn float64, ridges bool) float64 {
 	}
 	all := slices.Sorted(slices.Values(strange))
 	n := float64(len(all))
-	scatter := 1.4826 * median(all)
+	scatter := usual(all)
 	if ridges {
 		scatter = math.Max(scatter, all[len(all)*9/10]/1.645)
 	}

@@ -16,8 +16,9 @@ const (
 )
 
 // cause says which misreading explains that a shot is off by missIn, to within
-// tolIn, or a twelfth of the miss up to an inch where that is more: a whole foot, a turned sign, feet and inches read as decimal feet, two
-// digits exchanged; "" where none does.
+// tolIn, or a twelfth of the miss up to an inch where that is more: a whole foot,
+// a turned sign, feet and inches read as decimal feet, two digits exchanged; ""
+// where none does.
 func (sc *screen) cause(shot int, missIn, tolIn float64) string {
 	step, word := unit.Foot, "foot"
 	if sc.sys == unit.Metric {
@@ -67,7 +68,18 @@ func (sc *screen) figureText(ft float64) string {
 // exchanged is v, written to hundredths, with two neighbouring digits exchanged
 // so that it fits.
 func exchanged(v float64, fits func(float64) bool) (float64, bool) {
-	text := []byte(strconv.FormatFloat(v, 'f', 2, 64))
+	for _, other := range digitsSwapped(strconv.FormatFloat(v, 'f', 2, 64)) {
+		if fits(other) {
+			return other, true
+		}
+	}
+	return 0, false
+}
+
+// digitsSwapped gives a number with each pair of neighbouring digits, over the
+// point too, exchanged.
+func digitsSwapped(number string) (out []float64) {
+	text := []byte(number)
 	for i := range len(text) - 1 {
 		j := i + 1
 		if text[j] == '.' {
@@ -77,13 +89,12 @@ func exchanged(v float64, fits func(float64) bool) (float64, bool) {
 			continue
 		}
 		text[i], text[j] = text[j], text[i]
-		other, err := strconv.ParseFloat(string(text), 64)
-		text[i], text[j] = text[j], text[i]
-		if err == nil && fits(other) {
-			return other, true
+		if other, err := strconv.ParseFloat(string(text), 64); err == nil {
+			out = append(out, other)
 		}
+		text[i], text[j] = text[j], text[i]
 	}
-	return 0, false
+	return out
 }
 
 func digit(c byte) bool { return c >= '0' && c <= '9' }

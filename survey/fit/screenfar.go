@@ -26,15 +26,11 @@ const (
 )
 
 // bowls leaves out shots in a drain's bowl: within a foot of the drain, and
-// lower than the roof about it (all but one shot) by more than a sump and the roof's own slope
-// make. A drain's rim is the roof, its bowl is not.
+// lower than the roof about it (all but one shot) by more than a sump and the
+// roof's own slope make. A drain's rim is the roof, its bowl is not.
 func (sc *screen) bowls() {
-	used := sc.usedShots()
-	var pts []geom.Pt
-	var zIn []float64
-	for _, i := range used {
-		pts, zIn = append(pts, sc.at[i]), append(zIn, sc.zIn[i])
-	}
+	used, all := sc.usedShots(), sc.usedPlaces()
+	pts, zIn := all.at, all.zIn
 	if len(pts) < leastSpeaks {
 		return
 	}

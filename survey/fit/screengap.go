@@ -39,11 +39,8 @@ const (
 // gaps notes where shots are missing: all places between the high and the low
 // ones, and the widest circles of the roof without a shot, widest first.
 func (sc *screen) gaps() {
-	var pts []geom.Pt
-	var zIn []float64
-	for _, i := range sc.usedShots() {
-		pts, zIn = append(pts, sc.at[i]), append(zIn, sc.zIn[i])
-	}
+	all := sc.usedPlaces()
+	pts, zIn := all.at, all.zIn
 	if len(pts) < 4 {
 		return
 	}

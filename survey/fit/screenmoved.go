@@ -116,16 +116,8 @@ func placesLike(p geom.Pt) []likePlace {
 // exchanged.
 func digitsExchanged(v float64) (out []float64) {
 	whole := math.Trunc(v)
-	text := []byte(strconv.FormatFloat(whole, 'f', 0, 64))
-	for i := range len(text) - 1 {
-		if !digit(text[i]) || text[i] == text[i+1] {
-			continue
-		}
-		text[i], text[i+1] = text[i+1], text[i]
-		if other, err := strconv.ParseFloat(string(text), 64); err == nil {
-			out = append(out, other+(v-whole))
-		}
-		text[i], text[i+1] = text[i+1], text[i]
+	for _, other := range digitsSwapped(strconv.FormatFloat(whole, 'f', 0, 64)) {
+		out = append(out, other+(v-whole))
 	}
 	return out
 }

@@ -172,7 +172,7 @@ func (sc *screen) drainRank(plan func(geom.Pt) geom.Pt) float64 {
 		if o.Kind != survey.Drain || o.Overflow {
 			continue
 		}
-		if one := near.nearest(o.P, 1, func(int) bool { return true })[0]; one.ft <= drainSightFt {
+		if one := near.nearest(o.P, 1, func(int) bool { return true })[0]; one.ft <= survey.NearOutletFt {
 			rank, _ := slices.BinarySearch(sorted, zIn[one.n])
 			sum, n = sum+float64(rank)/float64(len(sorted)), n+1
 		}

@@ -63,7 +63,7 @@ func newShifts(q *asker, readingErrorIn float64) *shifts {
 			s.feels[m] = append(s.feels[m], feeler{i, -r.weight[k] / r.se})
 		}
 	}
-	s.sigma = math.Max(1.4826*median(all), math.Max(readingErrorIn, leastScatterIn))
+	s.sigma = math.Max(usual(all), math.Max(readingErrorIn, leastScatterIn))
 	for i, r := range q.rows {
 		if r.told && !q.out[i] {
 			s.clip[i] = math.Max(-clipSigmas, math.Min(clipSigmas, r.missIn/r.se/s.sigma))

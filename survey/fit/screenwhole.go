@@ -76,12 +76,7 @@ func (sc *screen) tenths() {
 // lowest than any one level of a roof is high. Objects on a roof that is a point
 // cloud are not asked.
 func (sc *screen) relief() {
-	var order []int
-	for i := range sc.at {
-		if sc.used(i) {
-			order = append(order, i)
-		}
-	}
+	order := sc.usedShots()
 	shot := func(i int) survey.Shot { return sc.a.Shots[i] }
 	slices.SortFunc(order, func(a, b int) int {
 		return cmp.Or(cmp.Compare(shot(a).Elev, shot(b).Elev), cmp.Compare(a, b))
@@ -106,12 +101,7 @@ func (sc *screen) relief() {
 
 // enough raises faults where no surface can be laid.
 func (sc *screen) enough() {
-	var pts []geom.Pt
-	for i, p := range sc.at {
-		if sc.used(i) {
-			pts = append(pts, p)
-		}
-	}
+	pts := sc.usedPlaces().at
 	fault := problem.Problem{Field: "area", Value: sc.a.Name}
 	if len(sc.a.Shots) > 0 {
 		fault.File = sc.a.Shots[0].File
@@ -155,7 +145,7 @@ func (sc *screen) drains() {
 			continue
 		}
 		one := n.nearest(o.P, 1, func(int) bool { return true })[0]
-		if one.ft > drainSightFt {
+		if one.ft > survey.NearOutletFt {
 			continue
 		}
 		seen++
@@ -176,10 +166,7 @@ func (sc *screen) drains() {
 
 // outlets notes the outlets with no shot near. Water there is not surveyed.
 func (sc *screen) outlets() (found problem.List) {
-	var pts []geom.Pt
-	for _, i := range sc.usedShots() {
-		pts = append(pts, sc.at[i])
-	}
+	pts := sc.usedPlaces().at
 	if len(pts) == 0 {
 		return nil
 	}
@@ -191,7 +178,7 @@ func (sc *screen) outlets() (found problem.List) {
 				ft = math.Min(ft, geom.SegDist(p, o.A, o.B))
 			}
 		}
-		if ft <= drainSightFt {
+		if ft <= survey.NearOutletFt {
 			continue
 		}
 		found.Add(problem.Problem{Field: o.Kind.String(), Value: o.ID, Grade: problem.Note,

@@ -18,8 +18,7 @@ import (
 
 // What makes a list a point cloud, and what of one is kept.
 const (
-	leastCloud  = 4000       // shots on an area; fewer are a person's
-	cloudDense  = 0.25       // a square foot; fewer are a person's
+	leastCloud  = survey.LeastCloud
 	cloudNearFt = 0.5        // points this far off the roof are kept
 	mostPoints  = 10_000_000 // of a file
 	noiseClass  = 7          // low points, by the LAS specification

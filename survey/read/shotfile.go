@@ -212,7 +212,7 @@ func (s *shotFile) settle() {
 		}
 	}
 	for k, n := range on {
-		if n >= leastCloud && float64(n) > cloudDense*s.lay.areas[k].poly().Area() {
+		if n >= leastCloud && float64(n) > survey.DensestShots*s.lay.areas[k].poly().Area() {
 			s.toCloud()
 			return
 		}

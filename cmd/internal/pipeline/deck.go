@@ -25,18 +25,17 @@ func (p plan) findDeck(ctx context.Context, a *render.AreaResult, w *work) error
 	}
 	shots := deckShots(a)
 	if len(shots) > 0 && a.Fit != nil {
-		was := &inferred{}
-		was.base, was.deck, was.report = fit.Deck(a.Site, w.existing, in)
+		if in.Kind != survey.Deck {
+			w.was = &inferred{}
+			w.was.base, w.was.deck, w.was.report = fit.Deck(a.Site, w.existing, in)
+		}
 		site := *a.Site
 		site.Shots = shots
 		f, err := fit.Fit(ctx, &site, w.existing.Lattice, fit.Options{ReadingErrorIn: p.job.Survey.ReadingError.Inches()})
 		if err != nil {
 			return fmt.Errorf("fit the deck shots of area %s: %w", a.Area.Name, err)
 		}
-		in.Shot = withSigma(f)
-		if in.Kind != survey.Deck {
-			w.was = was
-		}
+		in.Shot = f.Surface
 	}
 	w.base, w.deck, a.Deck = fit.Deck(a.Site, w.existing, in)
 	w.shot = in.Shot
@@ -50,21 +49,6 @@ func deckShots(a *render.AreaResult) []survey.SiteShot {
 	for _, sh := range a.Area.DeckShots {
 		if sh.Left == "" {
 			out = append(out, survey.SiteShot{P: a.Site.Frame.ToLocal(sh.At), ElevIn: sh.Elev.Inches(), ID: sh.ID})
-		}
-	}
-	return out
-}
-
-// withSigma is a fitted surface whose standard error is told at every cell.
-func withSigma(f *fit.Result) *survey.Surface {
-	if f.Surface.SigmaIn != nil {
-		return f.Surface
-	}
-	out := f.Surface.With(f.Surface.ElevIn)
-	out.SigmaIn = make([]float64, out.Len())
-	for k, on := range out.Roof {
-		if on {
-			out.SigmaIn[k] = f.SigmaIn
 		}
 	}
 	return out

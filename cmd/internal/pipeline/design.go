@@ -64,8 +64,9 @@ func (w work) design(ctx context.Context, a *render.AreaResult, tell func(done, 
 	finished := taper.Finish(w.base, d.Facets, d.Cover.Inches())
 	if w.part != nil {
 		finished = taper.FinishWithin(w.part.poly, w.base, w.existing, d)
-		trial.Part, trial.Top, trial.Before = &w.part.poly, finished, a.Existing
+		trial.Part, trial.Before = &w.part.poly, a.Existing
 	}
+	trial.Top = finished
 	a.FinishedInletIn = w.finishedInlets(a.Site, finished)
 	trial.InletIn = a.FinishedInletIn
 	a.Proof, err = taper.Prove(ctx, a.Site, d, trial)
