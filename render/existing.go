@@ -284,9 +284,17 @@ func (s *sheet) unknownCells(surface *survey.Surface) {
 	if surface.Known == nil {
 		return
 	}
+	look := unknownLook()
+	look.Name = "unknown"
+	s.hatchCells(surface, func(k int) bool { return !surface.Known[k] }, look, "too far from a shot to tell")
+}
+
+// hatchCells draws the roof cells that are in, with a swatch; nothing where
+// none is.
+func (s *sheet) hatchCells(surface *survey.Surface, in func(k int) bool, look scene.Shape, legend string) {
 	some := false
 	g := gridBy(surface.Lattice, s.stride(surface.Lattice), func(k int) (float64, bool) {
-		if surface.Roof[k] && !surface.Known[k] {
+		if surface.Roof[k] && in(k) {
 			some = true
 			return 1, true
 		}
@@ -295,9 +303,8 @@ func (s *sheet) unknownCells(surface *survey.Surface) {
 	if !some {
 		return
 	}
-	m := unknownLook()
-	m.Name = "unknown"
+	m := look
 	m.Rings = s.ringsOf(g.padded(1).extended(1).above(0.5))
 	s.shape(m)
-	s.fillSwatch("too far from a shot to tell", unknownLook())
+	s.fillSwatch(legend, look)
 }

@@ -186,10 +186,8 @@ func (s *summarySurvey) fieldBook(j *survey.Job) {
 
 func excludedOf(shots []survey.Shot) []summaryExcluded {
 	var out []summaryExcluded
-	for _, sh := range shots {
-		if sh.Left != "" {
-			out = append(out, summaryExcluded{sh.ID, sh.File, sh.Line, sh.Left})
-		}
+	for _, sh := range leftOut(shots) {
+		out = append(out, summaryExcluded{sh.ID, sh.File, sh.Line, sh.Left})
 	}
 	return out
 }

@@ -72,30 +72,19 @@ func (s *sheet) thinCells(surface *survey.Surface) {
 	if surface == nil || len(surface.SigmaIn) != surface.Len() {
 		return
 	}
-	some := false
-	g := gridBy(surface.Lattice, s.stride(surface.Lattice), func(k int) (float64, bool) {
-		if surface.Roof[k] && surface.IsKnown(k) && surface.IsThin(k) {
-			some = true
-			return 1, true
-		}
-		return 0, surface.Roof[k]
-	})
-	if !some {
-		return
-	}
-	m := thinLook()
-	m.Name, m.Rings = "thin", s.ringsOf(g.padded(1).extended(1).above(0.5))
-	s.shape(m)
-	s.fillSwatch("too few or too rough shots: one standard error is "+s.say.inches(survey.TooThinIn)+" or more", thinLook())
+	look := thinLook()
+	look.Name = "thin"
+	s.hatchCells(surface, func(k int) bool { return surface.IsKnown(k) && surface.IsThin(k) }, look,
+		"too few or too rough shots: one standard error is "+s.say.inches(survey.TooThinIn)+" or more")
 }
 
 // leftOutWords names the shots that were left out, as far as there is room; the
 // list in the panel has their reasons.
 func (s *sheet) leftOutWords() {
 	style := scene.Text{SizePt: scene.LeastTextPt, Bold: true, Ink: wrongInk(), Halo: true}
-	for _, sh := range s.a.Area.Shots {
+	for _, sh := range leftOut(s.a.Area.Shots) {
 		c := s.at(sh.At)
-		if sh.Left == "" || !s.inPlan(scene.Rect(c, c)) {
+		if !s.inPlan(scene.Rect(c, c)) {
 			continue
 		}
 		s.place(lines{name: "left-out shot " + sh.ID, words: []string{short(sh.ID)}, text: style}, around(c, 0.035))

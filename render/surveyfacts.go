@@ -92,6 +92,17 @@ func (s say) shotsUsed(a *AreaResult) string {
 	return text + ", about " + s.long(a.Fit.SpacingFt) + " apart"
 }
 
+// leftOut gives the shots that the surface leaves out.
+func leftOut(shots []survey.Shot) []survey.Shot {
+	var out []survey.Shot
+	for _, sh := range shots {
+		if sh.Left != "" {
+			out = append(out, sh)
+		}
+	}
+	return out
+}
+
 // shotCounts counts the shots that people read and the medians of a cloud that
 // are used, and those left out.
 func (a *AreaResult) shotCounts() (used, medians, left int) {

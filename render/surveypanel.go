@@ -76,10 +76,8 @@ func urgentFirst(q ask.Question) string {
 
 func (s *sheet) leftOutRows() []item {
 	var ps []string
-	for _, sh := range s.a.Area.Shots {
-		if sh.Left != "" {
-			ps = append(ps, short(sh.ID)+where(sh)+": "+s.say.told(sh.Left))
-		}
+	for _, sh := range leftOut(s.a.Area.Shots) {
+		ps = append(ps, short(sh.ID)+where(sh)+": "+s.say.told(sh.Left))
 	}
 	return s.listed("Shots left out, by name", ps, mostLeftOut)
 }

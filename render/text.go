@@ -340,17 +340,12 @@ func (s say) leaveOneOut(f *fit.Result) string {
 // many.
 func (t *telling) leftOut(shots []survey.Shot) {
 	const most = 3
-	n := 0
-	for _, s := range shots {
-		if s.Left == "" {
-			continue
-		}
-		if n++; n <= most {
-			t.fact("Left out", fmt.Sprintf("shot %s%s: %s.", s.ID, where(s), s.Left))
-		}
+	all := leftOut(shots)
+	for _, s := range all[:min(len(all), most)] {
+		t.fact("Left out", fmt.Sprintf("shot %s%s: %s.", s.ID, where(s), s.Left))
 	}
-	if n > most {
-		t.fact("", fmt.Sprintf("and %s more: see survey.png and plan.geojson.", thousands(n-most)))
+	if more := len(all) - most; more > 0 {
+		t.fact("", fmt.Sprintf("and %s more: see survey.png and plan.geojson.", thousands(more)))
 	}
 }
 

@@ -151,17 +151,13 @@ func (t *telling) deckReport(a *AreaResult) {
 func (t *telling) leftOutTable(shots []survey.Shot) {
 	const most = 200
 	rows := []table.Row{}
-	n := 0
-	for _, s := range shots {
-		if s.Left == "" {
-			continue
-		}
-		if n++; n <= most {
-			rows = append(rows, table.Row{s.ID, strings.Trim(where(s), " ()"), t.told(s.Left)})
-		}
-	}
+	all := leftOut(shots)
+	n := len(all)
 	if n == 0 {
 		return
+	}
+	for _, s := range all[:min(n, most)] {
+		rows = append(rows, table.Row{s.ID, strings.Trim(where(s), " ()"), t.told(s.Left)})
 	}
 	t.heading(t.told("Shots left out"))
 	t.wide(table.Row{t.told("shot"), "read at", "why"}, rows, []int{12, 24, 56})

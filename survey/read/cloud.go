@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -112,7 +113,7 @@ func (s *shotFile) layCloud() {
 		}
 		joinClouds(a.Cloud, p)
 	}
-	for _, name := range sortedKeys(c.loose) {
+	for _, name := range slices.Sorted(maps.Keys(c.loose)) {
 		s.note(fmt.Sprintf("%d points name the area %q, which the job has not, and are left out", c.loose[name], name),
 			"write the name of an area")
 	}
@@ -134,15 +135,6 @@ func joinClouds(a, b *survey.Cloud) {
 	}
 	a.File += ", " + b.File
 	a.InFile += b.InFile
-}
-
-func sortedKeys(m map[string]int) []string {
-	var out []string
-	for k := range m {
-		out = append(out, k)
-	}
-	slices.Sort(out)
-	return out
 }
 
 // lasFile reads a point cloud in a stream, all classes but noise.
@@ -204,7 +196,7 @@ func (s *shotFile) unitsOf(jobPlan unit.Length, states bare.Unit) (plan, up unit
 	book := s.opt.Book
 	if one := lengthOf(states); one != 0 {
 		if b := book.One(); b != 0 && b != one || book == table.BookFeetInches && states != bare.Feet {
-			s.fault(fmt.Sprintf("the file states %s and survey.unit says %s", unitWords(states), book),
+			s.fault(fmt.Sprintf("the file states %s and survey.unit says %s", unitWords(one), book),
 				"mend survey.unit; or take it out, and write units into the header of text lists (z_ft) and beside elevations")
 			return 0, 0, false
 		}
@@ -216,7 +208,7 @@ func (s *shotFile) unitsOf(jobPlan unit.Length, states bare.Unit) (plan, up unit
 		return 0, 0, false
 	}
 	s.note(fmt.Sprintf("the file states no length unit: x and y are taken as %s (the job's plan unit), elevations as %s (survey.unit)",
-		planWords(jobPlan), book), "write job.plan or survey.unit if that is wrong")
+		unitWords(jobPlan), book), "write job.plan or survey.unit if that is wrong")
 	return jobPlan, up, true
 }
 
@@ -228,21 +220,7 @@ func lengthOf(u bare.Unit) unit.Length {
 	return u.Length()
 }
 
-func unitWords(u bare.Unit) string {
-	switch u {
-	case bare.Feet:
-		return "feet"
-	case bare.SurveyFeet:
-		return "US survey feet"
-	case bare.Inches:
-		return "inches"
-	case bare.Millimetres:
-		return "millimetres"
-	}
-	return "metres"
-}
-
-func planWords(one unit.Length) string {
+func unitWords(one unit.Length) string {
 	switch one {
 	case unit.Metre:
 		return "metres"

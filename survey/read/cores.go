@@ -58,12 +58,7 @@ func readCores(in io.Reader, file string, plan unit.Length) (coreBook, problem.L
 	if !ok {
 		return b, out.All()
 	}
-	sound := true
-	for _, need := range []string{"x", "y"} {
-		if !t.Has(need) {
-			sound = t.Fail(t.Line, "there is no column "+need, "name it in the header")
-		}
-	}
+	sound := t.Needs("x", "y")
 	if !t.Has("thickness") && !t.Has("layers") {
 		sound = t.Fail(t.Line, "there is no column thickness", "name it in the header, or a column layers")
 	}

@@ -109,17 +109,8 @@ func (r *jobReader) head(j *survey.Job, v item) {
 			u.fault("units are not stated", "write units: us (feet) or units: metric (metres)")
 		}
 	}
-	switch f.get("plan").word("ft", "us-ft", "in", "m", "mm") {
-	case "ft":
-		r.plan = unit.Foot
-	case "us-ft":
-		r.plan = unit.SurveyFoot
-	case "in":
-		r.plan = unit.Inch
-	case "m":
-		r.plan = unit.Metre
-	case "mm":
-		r.plan = unit.Millimetre
+	if plan := table.BookNamed(f.get("plan").word("ft", "us-ft", "in", "m", "mm")); plan != table.UnsetBook {
+		r.plan = plan.One()
 	}
 	j.NorthDeg, _ = f.get("north").degrees()
 }

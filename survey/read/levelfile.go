@@ -47,11 +47,7 @@ func (r *jobReader) planPlaces(s *shotFile) (of map[string]*planPlace, names []s
 	out := &table.Tally{File: name}
 	of = map[string]*planPlace{}
 	t, ok := table.New(in, name, placeColumns, nil, out)
-	for _, need := range []string{"id", "x", "y"} {
-		if ok && !t.Has(need) {
-			ok = t.Fail(t.Line, "there is no column "+need, "name it in the header")
-		}
-	}
+	ok = ok && t.Needs("id", "x", "y")
 	flat := func(s string) (unit.Length, error) { return table.Measure(s, r.plan, "") }
 	for ok && len(of) < mostSingle && t.Next() {
 		if !t.Whole("id", "x", "y") {

@@ -2,7 +2,6 @@ package read
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -62,7 +61,7 @@ func (r *jobReader) outlinesOf(v item) (all []fileOutline, name, part string, ok
 	one := lengthOf(f.Unit)
 	if one == 0 {
 		one = r.plan
-		v.note("the file states no length unit: x and y are taken as "+planWords(one)+" (the job's plan unit)",
+		v.note("the file states no length unit: x and y are taken as "+unitWords(one)+" (the job's plan unit)",
 			"write job.plan if that is wrong")
 	}
 	if why := degrees(f); why != "" {
@@ -114,10 +113,10 @@ func (r *jobReader) outlineSource(v item, name string) (*bare.File, bool) {
 // degrees says so where the outlines look like longitudes and latitudes: no
 // roof is less than half a unit long.
 func degrees(f *bare.File) string {
-	box, _ := f.OutlineBox()
-	w, h := box.Size()
-	far := max(math.Abs(box.Min.X), math.Abs(box.Max.X)) <= 180 && max(math.Abs(box.Min.Y), math.Abs(box.Max.Y)) <= 90
-	if far && max(w, h) < 0.5 {
+	const least = 0.5
+	if f.LikeDegrees(least) {
+		box, _ := f.OutlineBox()
+		w, h := box.Size()
 		return fmt.Sprintf("the outlines reach over %.3g by %.3g units: these look like degrees of longitude and latitude", w, h)
 	}
 	return ""

@@ -89,21 +89,7 @@ func (r *jobReader) deckList(j *survey.Job, s *source, v item) {
 
 // bookOf reads the unit of plain numbers in the survey.
 func bookOf(v item) table.BookUnit {
-	switch v.word("ft", "in", "ft-in", "m", "mm", "us-ft") {
-	case "ft":
-		return table.BookFeet
-	case "in":
-		return table.BookInches
-	case "ft-in":
-		return table.BookFeetInches
-	case "m":
-		return table.BookMetres
-	case "mm":
-		return table.BookMillimetres
-	case "us-ft":
-		return table.BookSurveyFeet
-	}
-	return table.UnsetBook
+	return table.BookNamed(v.word("ft", "in", "ft-in", "m", "mm", "us-ft"))
 }
 
 // elevation reads an elevation or reading; a plain number is in the survey's

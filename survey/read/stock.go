@@ -39,12 +39,7 @@ func Stock(in io.Reader, name string) (*survey.Stock, problem.List) {
 	if !ok {
 		return s, out.All()
 	}
-	sound := true
-	for _, need := range []string{"kind", "thick", "along", "depth"} {
-		if !t.Has(need) {
-			sound = t.Fail(t.Line, "there is no column "+need, "name it in the header")
-		}
-	}
+	sound := t.Needs("kind", "thick", "along", "depth")
 	for sound && t.Next() {
 		if t.Whole("kind", "thick", "along", "depth") {
 			stockRow(t, s)

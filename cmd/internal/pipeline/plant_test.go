@@ -7,7 +7,6 @@ import (
 	"math/rand/v2"
 	"os"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -302,16 +301,7 @@ func plantRun(tr *trial) func(survey.Area, problem.List) bool {
 // plantSeed is the seed of the trials, or RUNNEL_SEED.
 func plantSeed(t *testing.T) uint64 {
 	t.Helper()
-	seed := uint64(20261125)
-	if s := os.Getenv("RUNNEL_SEED"); s != "" {
-		v, err := strconv.ParseUint(s, 10, 64)
-		if err != nil {
-			t.Fatalf("RUNNEL_SEED: %v", err)
-		}
-		seed = v
-	}
-	t.Logf("RUNNEL_SEED=%d", seed)
-	return seed
+	return seedOr(t, 20261125)
 }
 
 // Each kind of blunder, planted 20 times on the demo roof surveyed anew, is named

@@ -18,7 +18,12 @@ import (
 // seeded gives a source of chance and prints its seed.
 func seeded(t *testing.T) *rand.Rand {
 	t.Helper()
-	seed := uint64(1)
+	return rand.New(rand.NewPCG(seedOr(t, 1), 0))
+}
+
+// seedOr is RUNNEL_SEED, or the seed given; it is printed.
+func seedOr(t *testing.T, seed uint64) uint64 {
+	t.Helper()
 	if s := os.Getenv("RUNNEL_SEED"); s != "" {
 		v, err := strconv.ParseUint(s, 10, 64)
 		if err != nil {
@@ -27,7 +32,7 @@ func seeded(t *testing.T) *rand.Rand {
 		seed = v
 	}
 	t.Logf("RUNNEL_SEED=%d", seed)
-	return rand.New(rand.NewPCG(seed, 0))
+	return seed
 }
 
 // unevenDeck is smooth and random: six waves of 5 to 8 m, each its own way, cut

@@ -8,6 +8,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"slices"
 
 	"runnel/survey/level"
 	"runnel/survey/problem"
@@ -109,8 +110,12 @@ type Options struct {
 
 // formats are tried in this order: those that a signature tells first.
 func formats(opt Options) []Format {
-	out := append(signed(), levelBookFormat(), gridSheetFormat())
-	return append(append(out, refusedFormats()...), delimitedFormat(opt.Columns))
+	return append(unlisted(), delimitedFormat(opt.Columns))
+}
+
+// unlisted are all formats but delimited text.
+func unlisted() []Format {
+	return append(append(signed(), levelBookFormat(), gridSheetFormat()), refusedFormats()...)
 }
 
 // signed are the formats that a signature or the form of every line tells.
@@ -134,16 +139,11 @@ const StartBytes = looked
 // is delimited text or of no format that is known. Where its columns are named
 // from outside it is no level book and no sheet.
 func IsList(start []byte, named bool) bool {
-	all := signed()
-	if !named {
-		all = append(append(all, levelBookFormat(), gridSheetFormat()), refusedFormats()...)
+	all := unlisted()
+	if named {
+		all = signed()
 	}
-	for _, f := range all {
-		if f.Is(start) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(all, func(f Format) bool { return f.Is(start) })
 }
 
 // IsCloud says whether a file that starts so is a point cloud for ScanLAS.

@@ -98,13 +98,19 @@ func (s *shapes) system(top geoObject) {
 		Why: "the coordinate system is named; its unit is not looked up", Grade: problem.Note})
 }
 
-// degrees notes coordinates that look like longitude and latitude: within their
-// bounds, and all of them nearer to each other than a tenth of a unit, which is
-// no roof in any length unit.
+// LikeDegrees says whether the outlines look like longitudes and latitudes: they
+// lie within the bounds of these and reach over no more than most units, which
+// is less than any roof does in a length unit.
+func (f *File) LikeDegrees(most float64) bool {
+	box, some := f.OutlineBox()
+	w, h := box.Size()
+	return some && max(-box.Min.X, box.Max.X) <= 180 && max(-box.Min.Y, box.Max.Y) <= 90 && max(w, h) <= most
+}
+
+// degrees notes outlines that look like degrees.
 func (s *shapes) degrees() {
-	box, _ := s.file.OutlineBox()
-	if len(s.file.Outlines) == 0 || max(-box.Min.X, box.Max.X) > 180 || max(-box.Min.Y, box.Max.Y) > 90 ||
-		max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y) > 0.1 {
+	const tenth = 0.1
+	if !s.file.LikeDegrees(tenth) {
 		return
 	}
 	s.file.Problems.Add(problem.Problem{File: s.name, Grade: problem.Note,

@@ -33,11 +33,10 @@ var (
 // refusedFormats are files that are known and cannot be used, each with what
 // it is and what to do about it.
 func refusedFormats() []Format {
-	const export = "export coordinates: delimited text with a header such as point,n,e,z,code"
 	return append([]Format{
 		{Name: "RW5 collector log", Is: mostLines(collectorLine, "--"), Read: readRW5},
 		refused("tagged coordinates in braces", mostLines(taggedLine, ""),
-			"a list of values with numeric tags in braces, which is not read", export),
+			"a list of values with numeric tags in braces, which is not read", asDelimited),
 		refused("levelling lines", mostLines(levelLine, ""),
 			"levelling lines (from, to, length, rise): they hold differences of height and no places",
 			"adjust them to elevations, then give each with its place as point,x,y,z"),

@@ -41,6 +41,16 @@ func (b BookUnit) String() string {
 	panic("table: unknown BookUnit")
 }
 
+// BookNamed is the unit that a job file writes so, UnsetBook for other words.
+func BookNamed(word string) BookUnit {
+	for b := BookFeet; b <= BookSurveyFeet; b++ {
+		if b.String() == word {
+			return b
+		}
+	}
+	return UnsetBook
+}
+
 // One is the length of a plain 1; 0 where plain numbers are refused.
 func (b BookUnit) One() unit.Length {
 	switch b {

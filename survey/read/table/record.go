@@ -57,6 +57,17 @@ func (t *Table) Whole(needed ...string) bool {
 	return true
 }
 
+// Needs says whether the table has columns; each that is missing is a fault.
+func (t *Table) Needs(names ...string) bool {
+	sound := true
+	for _, n := range names {
+		if !t.Has(n) {
+			sound = t.Fail(t.Line, "there is no column "+n, "name it in the header")
+		}
+	}
+	return sound
+}
+
 // Has says whether the table has a column.
 func (t *Table) Has(name string) bool { _, ok := t.at[name]; return ok }
 

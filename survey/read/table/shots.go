@@ -267,14 +267,12 @@ func (b *Book) word(s string) string {
 	if s == "" {
 		return ""
 	}
-	w, ok := b.words[s]
-	if !ok && len(b.words) < held {
-		w = strings.Clone(strings.ToValidUTF8(s, "?"))
-		b.words[w] = w
+	if w, ok := b.words[s]; ok {
 		return w
 	}
-	if !ok {
-		return strings.Clone(strings.ToValidUTF8(s, "?"))
+	w := strings.Clone(strings.ToValidUTF8(s, "?"))
+	if len(b.words) < held {
+		b.words[w] = w
 	}
 	return w
 }
