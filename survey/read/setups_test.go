@@ -33,8 +33,6 @@ func elevation(t *testing.T, s survey.Shot, wantFt, within float64) {
 	}
 }
 
-// fill are shots that make a list long enough for a surface.
-
 // A benchmark at 100.00 ft with the rod at 4.50: a drain read 5.12 lies at
 // 99.38 and a ridge read 4.20 at 100.30, 0.92 ft or 11.0 in above it; a book
 // that has the same readings in feet and inches, to a sixteenth, gives the same
