@@ -55,7 +55,7 @@ func (p Problem) Error() string {
 		if p.Field != "" {
 			b.WriteString(" ")
 		}
-		fmt.Fprintf(&b, "%q", clip(p.Value))
+		fmt.Fprintf(&b, "%q", Clip(p.Value))
 	}
 	if p.Field != "" || p.Value != "" {
 		b.WriteString(": ")
@@ -67,8 +67,9 @@ func (p Problem) Error() string {
 	return b.String()
 }
 
-// clip keeps a hostile value from filling the screen.
-func clip(s string) string {
+// Clip is s, or its first 60 letters and dots: it keeps a hostile value from
+// filling the screen.
+func Clip(s string) string {
 	const most = 60
 	r := []rune(s)
 	if len(r) <= most {

@@ -94,7 +94,7 @@ func (s *shotFile) chosen(f *bare.File, part string) (lists [][]bare.Place, ok b
 	if len(f.Surfaces) > 1 && overlapping(f.Surfaces) {
 		var names []string
 		for _, one := range f.Surfaces {
-			names = append(names, strconv.Quote(one.Name))
+			names = append(names, strconv.Quote(problem.Clip(one.Name)))
 		}
 		s.fault(fmt.Sprintf("the file holds %d surfaces that lie over each other: %s", len(names), someOf(names)),
 			"name the one that was surveyed: "+s.file+"#NAME")
@@ -151,7 +151,7 @@ func (s *shotFile) part(f *bare.File, part string) (lists [][]bare.Place, ok boo
 		}
 	}
 	if lists == nil {
-		s.fault(fmt.Sprintf("no shots stand on a layer or surface named %q", part), "the names are "+someOf(distinct(names)))
+		s.fault(fmt.Sprintf("no shots stand on a layer or surface named %q", problem.Clip(part)), "the names are "+someOf(distinct(names)))
 		return nil, false
 	}
 	return lists, true
@@ -164,7 +164,7 @@ func distinct(names []string) []string {
 	for _, n := range names {
 		if !seen[n] {
 			seen[n] = true
-			out = append(out, strconv.Quote(n))
+			out = append(out, strconv.Quote(problem.Clip(n)))
 		}
 	}
 	return out

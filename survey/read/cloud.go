@@ -114,7 +114,7 @@ func (s *shotFile) layCloud() {
 		joinClouds(a.Cloud, p)
 	}
 	for _, name := range slices.Sorted(maps.Keys(c.loose)) {
-		s.note(fmt.Sprintf("%d points name the area %q, which the job has not, and are left out", c.loose[name], name),
+		s.note(fmt.Sprintf("%d points name the area %q, which the job has not, and are left out", c.loose[name], problem.Clip(name)),
 			"write the name of an area")
 	}
 	if kept == 0 {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"runnel/survey"
+	"runnel/survey/problem"
 	"runnel/survey/unit"
 )
 
@@ -30,7 +31,7 @@ func layersOf(text string) (out []survey.Layer, told bool, why, mend string) {
 	for _, part := range parts {
 		l, said, ok := layerOf(strings.Fields(part))
 		if told = told && said; !ok {
-			return nil, false, fmt.Sprintf("%q is no layer with a thickness and a name", strings.TrimSpace(part)), sample
+			return nil, false, fmt.Sprintf("%q is no layer with a thickness and a name", problem.Clip(strings.TrimSpace(part))), sample
 		}
 		out = append(out, l)
 	}

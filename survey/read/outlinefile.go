@@ -37,11 +37,11 @@ func (r *jobReader) outlineFile(v item) (fileOutline, bool) {
 	case len(found) == 1:
 		return found[0], true
 	case len(found) == 0:
-		v.fault(fmt.Sprintf("the file holds no outline %q", part), "choose one of "+outlineList(all))
+		v.fault(fmt.Sprintf("the file holds no outline %q", problem.Clip(part)), "choose one of "+outlineList(all))
 	case part == "":
 		v.fault(fmt.Sprintf("the file holds %d outlines", len(found)), "choose one, such as "+name+"#1: "+outlineList(found))
 	default:
-		v.fault(fmt.Sprintf("%d outlines are named %q", len(found), part), "choose one by its number, such as "+
+		v.fault(fmt.Sprintf("%d outlines are named %q", len(found), problem.Clip(part)), "choose one by its number, such as "+
 			fmt.Sprintf("%s#%d: ", name, found[0].number)+outlineList(found))
 	}
 	return fileOutline{}, false
@@ -200,7 +200,7 @@ func outlineList(all []fileOutline) string {
 	for _, o := range all {
 		name := ""
 		if o.name != "" {
-			name = fmt.Sprintf(" %q", o.name)
+			name = fmt.Sprintf(" %q", problem.Clip(o.name))
 		}
 		words = append(words, fmt.Sprintf("%d%s (%d vertices, %.0f sq ft)", o.number, name, len(o.outer), o.outer.Area()))
 	}
@@ -233,7 +233,7 @@ func (r *jobReader) courtsFile(a *areaRead, v item) {
 	}
 	found := chosenOutlines(all, part)
 	if len(found) == 0 {
-		v.fault(fmt.Sprintf("the file holds no outline %q", part), "choose one of "+outlineList(all))
+		v.fault(fmt.Sprintf("the file holds no outline %q", problem.Clip(part)), "choose one of "+outlineList(all))
 		a.sound = false
 	}
 	if len(found) > mostItems {

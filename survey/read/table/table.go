@@ -186,15 +186,15 @@ func (t *Table) column(cols []Column, i int, word string) bool {
 	name := NameOf(cols, word)
 	if name == "" {
 		if !t.given && word != "" {
-			t.Note(t.Line, fmt.Sprintf("column %q is not read", word), "nothing to do")
+			t.Note(t.Line, fmt.Sprintf("column %q is not read", problem.Clip(word)), "nothing to do")
 		}
 		return true
 	}
 	if k, twice := t.at[name]; twice && name == "point" && !t.given {
-		t.Note(t.Line, fmt.Sprintf("column %q is not read: %q names the shots", word, t.head[k]), "nothing to do")
+		t.Note(t.Line, fmt.Sprintf("column %q is not read: %q names the shots", problem.Clip(word), problem.Clip(t.head[k])), "nothing to do")
 		return true
 	} else if twice {
-		return t.Fail(t.Line, fmt.Sprintf("columns %q and %q mean the same", t.head[k], word), "rename one of them")
+		return t.Fail(t.Line, fmt.Sprintf("columns %q and %q mean the same", problem.Clip(t.head[k]), problem.Clip(word)), "rename one of them")
 	}
 	t.at[name] = i
 	if _, u := unitBehind(word); u != 0 {
@@ -241,7 +241,7 @@ func (t *Table) sameAs(cols []Column) bool {
 			if i < len(t.head) {
 				told = t.head[i]
 			}
-			return t.Fail(t.Line, fmt.Sprintf("the header says %q where the job's columns say %s", f, told),
+			return t.Fail(t.Line, fmt.Sprintf("the header says %q where the job's columns say %s", problem.Clip(f), told),
 				"take columns out of the job, or put them in the file's order")
 		}
 		if _, u := unitBehind(f); u != 0 {
