@@ -50,7 +50,16 @@ type Rules struct {
 	Mode    survey.Mode
 	Field   Limit
 	Valley  Limit       // in mode EveryPath equal to Field
+	Gutter  Limit       // along a gutter edge or a line of drains; zero: not judged
+	Sump    Limit       // of the facets of a sump; zero: not judged
+	Design  Limit       // what to design for where it is more than Field; zero: Field
 	Pond    unit.Length // deepest water allowed on a finished surface
+	// DryHours: water that stands longer counts as a pond.
+	DryHours float64
+	// OverflowLeast and OverflowMost bound an overflow's inlet above the lowest
+	// outlet of its bay; 0: not judged.
+	OverflowLeast, OverflowMost unit.Length
+	Flashing                    unit.Length // wanted above the finished surface; 0: not judged
 	// DrainedException: a roof that holds no water may stay under the design
 	// slope (the re-roof exception of the model codes).
 	DrainedException bool
@@ -105,12 +114,67 @@ type Pond struct {
 	Spill    geom.Pt // where it runs over; Deepest where closed in
 	SpillsTo string  // outlet or pond that takes the overflow; "" where closed in
 	Misses   string  // nearest outlet that it does not reach
-	Overflow bool    // leaves only by an overflow outlet
-	Unsure   bool    // runs over at an outlet without a shot near it: unknown
+	Cause    Cause   // why the water misses the outlet
+	Why      string  // the cause in words, with its figures; see Pond.Cause
+	Inner    []Inner // ponds that are left in it as it falls dry, deepest first
+	// Left is what is left after the rule set's hours for the drying depth that
+	// the job states; nil: none was stated.
+	Left     *Remnant
+	Overflow bool // leaves only by an overflow outlet
+	Unsure   bool // runs over at an outlet without a shot near it: unknown
 	// ClosedIn: no outlet that lets water go can be reached. Water stands until
 	// a wall or an overflow lets it go: depth, area and volume are the least.
 	ClosedIn bool
 	Outline  []geom.Poly // the wet region
+}
+
+// Cause says why water stands.
+type Cause int
+
+// The causes; the zero value is Sag: the roof itself lies lower than its way out.
+const (
+	Sag           Cause = iota
+	ProudRim            // the outlet's inlet stands above the roof round it
+	OutletUphill        // the outlet lies beside the low line, not in it
+	BehindWall          // the low place lies along a wall, parapet or closed edge
+	BehindCurb          // upslope of a curb
+	OutletBlocked       // an outlet in it does not let water go
+	NoOutlet            // closed in
+)
+
+// String names c as plan.geojson writes it.
+func (c Cause) String() string {
+	switch c {
+	case Sag:
+		return "sag"
+	case ProudRim:
+		return "proud-rim"
+	case OutletUphill:
+		return "outlet-uphill"
+	case BehindWall:
+		return "behind-wall"
+	case BehindCurb:
+		return "behind-curb"
+	case OutletBlocked:
+		return "outlet-blocked"
+	case NoOutlet:
+		return "no-outlet"
+	}
+	panic("drainage: unknown Cause")
+}
+
+// Inner is a pond within a pond: what stays when the water is low.
+type Inner struct {
+	Deepest geom.Pt
+	SpillIn float64 // elevation at which it joins the water round it
+	DepthIn float64
+	SqFt    float64
+	CuFt    float64
+}
+
+// Remnant is the water of a pond that has partly dried.
+type Remnant struct {
+	DepthIn, SqFt, CuFt float64
 }
 
 // Path is the way of the water from one place.

@@ -1,0 +1,66 @@
+package drainage
+
+import (
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+)
+
+// RainReport is what rain does on one surface of an area: flows, heads and
+// loads. Every figure is of the surface as given, before or after a design.
+type RainReport struct {
+	// Rate and OverflowRate are as the job states them, inches an hour; 0: not
+	// stated, and then no flow is told.
+	RateInPerH, OverflowRateInPerH float64
+	Outlets                        []OutletFlow // one for each of site.Outlets, in its order
+	Bays                           []RainBay
+	Words                          []string // what is to be said, the worst first
+	Asked                          []string // what is missing, as questions
+}
+
+// OutletFlow is what one outlet has to take.
+type OutletFlow struct {
+	Outlet      string
+	SqFt        float64 // of roof that drains to it, other areas' passed on apart
+	WallSqFt    float64 // half of the walls above
+	OtherSqFt   float64 // roof of other areas that discharge here
+	Gpm         float64 // at the design rain
+	HeadIn      float64 // over its inlet at that flow; -1: not known
+	CapacityGpm float64 // at the greatest head known; -1: not known
+	Verdict     Verdict // does it take the flow
+	Words       string  // with figure and source
+}
+
+// RainBay is the part of a roof whose water can reach one lowest outlet with
+// the primary outlets blocked.
+type RainBay struct {
+	Lowest     string  // outlet that it drains to
+	LowIn      float64 // elevation of the surface at that outlet
+	Overflow   string  // by which its water leaves with primaries blocked; "": none
+	DsIn, DhIn float64 // static depth over the lowest outlet, and head; -1: not known
+	LoadPsf    float64 // 5.2 (ds + dh); -1: not known
+	ParapetIn  float64 // depth at which it runs over the lowest parapet; -1: not known
+	ParapetPsf float64
+	Protects   Verdict // does the overflow protect
+	Why        string
+	Deepest    geom.Pt // frame
+}
+
+// StructurePage is what an engineer is to look at, on one page.
+type StructurePage struct {
+	Bays     []StructureBay
+	Framing  string     // direction of the framing, or that it is not known
+	AddedPsf [2]float64 // average and greatest of a design; 0: no design
+	Findings []string
+}
+
+// StructureBay is one bay, or a stretch of roof where bays are not stated.
+type StructureBay struct {
+	ID       string
+	Outline  []geom.Poly // frame
+	Slope    unit.Slope  // of the plane through it
+	UnderMin bool        // under 1/4 in/ft
+	HoldsIn  float64     // greatest depth with primaries blocked
+	HoldsPsf float64
+	PondIn   float64 // depth that stands anyway
+	Why      string
+}
