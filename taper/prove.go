@@ -111,7 +111,7 @@ func judgeValleys(s *survey.Site, d *Design, t Trial, why []string) (drainage.Ve
 			continue
 		}
 		v = drainage.FallsShort
-		text := fmt.Sprintf("the low line along edge %d toward %s ", n, listText(scuppersOn(s, n)))
+		text := fmt.Sprintf("the low line along the wall toward %s ", listText(scuppersOn(s, n)))
 		if slope == 0 {
 			text += "is level"
 		} else {

@@ -124,8 +124,8 @@ func sourceEdges(s *survey.Site, scheme survey.Scheme) (edges []survey.SiteEdge,
 			taken[o.Edge] = true
 			edges = append(edges, s.Edges[o.Edge])
 			if !line {
-				notes = append(notes, fmt.Sprintf("the low line along edge %d toward scupper %s is level: "+
-					"water stands along it in thin sheets without crickets", o.Edge, o.ID))
+				notes = append(notes, fmt.Sprintf("the low line along the wall toward scupper %s is level: "+
+					"water stands along it in thin sheets without crickets", o.ID))
 			}
 		case scheme == survey.OneWay:
 			notes = append(notes, fmt.Sprintf("%s %s lies in a one-way slope and no taper runs to it", o.Kind, o.ID))
