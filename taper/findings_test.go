@@ -148,8 +148,8 @@ func TestProve_LowLineAlongScuppers(t *testing.T) {
 	}{
 		"level deck":              {a: two(0, survey.Parapet), valley: drainage.FallsShort, whyHas: "the low line along the wall toward S1 and S2 is level"},
 		"level deck, one":         {a: one, valley: drainage.FallsShort, whyHas: "the low line along the wall toward S1 is level"},
-		"deck of 1/16 along it":   {a: one, riseX: 0.0625, valley: drainage.FallsShort, whyHas: "edge 0 toward S1 slopes 0.0625 in/ft, under the 0.125 in/ft of us-reroof"},
-		"the same in millimetres": {a: one, riseX: 0.0625, units: unit.Metric, valley: drainage.FallsShort, whyHas: "edge 0 toward S1 slopes 1:192, under the 1:96 of us-reroof"},
+		"deck of 1/16 along it":   {a: one, riseX: 0.0625, valley: drainage.FallsShort, whyHas: "the wall toward S1 slopes 0.0625 in/ft, under the 0.125 in/ft of us-reroof"},
+		"the same in millimetres": {a: one, riseX: 0.0625, units: unit.Metric, valley: drainage.FallsShort, whyHas: "the wall toward S1 slopes 1:192, under the 1:96 of us-reroof"},
 		"deck of 1/8 along it":    {a: one, riseX: 0.125, valley: drainage.Meets},
 		"gutter":                  {a: two(0, survey.GutterEdge), valley: drainage.Meets},
 		"open edge":               {a: two(0, survey.OpenEdge), valley: drainage.Meets},
