@@ -56,7 +56,7 @@ func prepared(s *survey.Site, surf *survey.Surface, opt Options) (*check, *Repor
 	c.fill = fill.Run(fill.Grid{NX: surf.NX, NY: surf.NY, Open: surf.Roof}, surf.ElevIn, c.seeds())
 	c.fillUp()
 	r := &Report{Surface: surf, FilledIn: c.filledIn, Conditional: c.conditional(),
-		NarrowestFt: 2 * opt.SpacingFt}
+		NarrowestFt: 2 * opt.SpacingFt, Window: opt.Window}
 	for n, o := range s.Outlets {
 		if c.unshot[n] {
 			r.NoShotNear = append(r.NoShotNear, o.ID)
@@ -77,7 +77,7 @@ func (c *check) follow(ctx context.Context, r *Report) (err error) {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	r.BelowMinimumPct = c.belowMinimumPct()
+	r.SlopePct, r.BelowMinimumPct = c.slopeShares()
 	t := c.newTracer()
 	if r.Paths, err = c.paths(ctx, t, workers()); err != nil {
 		return err

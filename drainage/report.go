@@ -91,8 +91,12 @@ type Report struct {
 
 	RoofSqft        float64 // of the outline less courts and curbs
 	BelowMinimumPct float64 // share of the area whose slope is under the field limit
-	UnknownPct      float64 // share of the area too far from a shot
-	ThinPct         float64 // share of the area where shots are too thin to tell a shallow pond
+	// SlopePct are the shares of the area by class of Rules.SlopeClasses, the
+	// flattest first; Window is the run over which slopes were read.
+	SlopePct   [4]float64
+	Window     unit.Length
+	UnknownPct float64 // share of the area too far from a shot
+	ThinPct    float64 // share of the area where shots are too thin to tell a shallow pond
 	// NarrowestFt: hollows narrower than this may lie between the shots unseen,
 	// twice their spacing; 0: none.
 	NarrowestFt float64

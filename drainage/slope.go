@@ -12,15 +12,14 @@ import (
 // creases.
 const shortWindowFt = 10
 
-// slopeAt is the slope of the roof round a cell in inches per foot, by a plane
-// of least squares through cells that can be reached from it inside a window,
+// planeAt is the plane of the roof round a cell, by least squares through cells that can be reached from it inside a window,
 // so that nothing is smoothed across a wall. A window across a crease would
 // read two planes as one; so of the window round the cell and the four that
 // have it in a corner, the one nearest to a plane counts (the edge-keeping
 // filter of Kuwahara and others, 1976, from memory). On a designed surface,
 // where none is a plane, as in the tip between two creases, smaller windows
-// are tried. It is false where the cells give no plane.
-func (c *check) slopeAt(g *windows, k int) (slope float64, ok bool) {
+// are tried. It is not ok where the cells give no plane.
+func (c *check) planeAt(g *windows, k int) windowFit {
 	n := g.cells / 2
 	round := c.planeOver(g, k, block{-n, n + 1, -n, n + 1}, true)
 	best := round
@@ -39,7 +38,7 @@ func (c *check) slopeAt(g *windows, k int) (slope float64, ok bool) {
 			break
 		}
 	}
-	return best.slope(), best.ok
+	return best
 }
 
 // ofPlaneIn is what rounding leaves of a plane, in inches.
@@ -186,34 +185,45 @@ func (c *check) reach(k int, w block) []int {
 	return cells
 }
 
-// belowMinimumPct is the share of the roof that can be told whose slope is
-// under the field limit. Long windows slide by a quarter of their side, since
-// their planes hardly change from cell to cell.
-func (c *check) belowMinimumPct() float64 {
+// slopeShares are the shares of the roof that can be told by the classes of
+// Rules.SlopeClasses, and the share under the field limit. Long windows slide by
+// a quarter of their side, since their planes hardly change from cell to cell.
+func (c *check) slopeShares() (pct [4]float64, belowPct float64) {
 	g := c.newWindows()
+	limits := c.opt.Rules.SlopeClasses()
 	step := 1
 	if !g.designed {
 		step = max(1, g.cells/4)
 	}
 	told, below := 0, 0
+	var in [4]int
 	for _, b := range blocks(c.surf.Lattice, step) {
 		k, cells := c.heart(b)
 		if k < 0 {
 			continue
 		}
-		slope, ok := c.slopeAt(g, k)
-		if !ok {
+		f := c.planeAt(g, k)
+		if !f.ok {
 			continue
 		}
 		told += cells
-		if unit.InchesPerFoot(math.Round(slope*1e9)/1e9) < c.opt.Rules.Field.Min {
+		slope := unit.InchesPerFoot(math.Round(f.slope()*1e9) / 1e9)
+		if slope < c.opt.Rules.Field.Min {
 			below += cells
 		}
+		class := 0
+		for class < len(limits) && slope >= limits[class] {
+			class++
+		}
+		in[class] += cells
 	}
 	if told == 0 {
-		return 0
+		return pct, 0
 	}
-	return 100 * float64(below) / float64(told)
+	for n := range in {
+		pct[n] = 100 * float64(in[n]) / float64(told)
+	}
+	return pct, 100 * float64(below) / float64(told)
 }
 
 // heart is a known roof cell of b, the middle one if it is one, and how many
