@@ -11,6 +11,7 @@ import (
 	"runnel/survey/fit"
 	"runnel/survey/geom"
 	"runnel/taper"
+	"runnel/taper/ladder"
 )
 
 // Result is everything that one run computed.
@@ -39,30 +40,7 @@ type AreaResult struct {
 	Heights  []taper.HeightLeft     // what the design leaves of stated heights
 	// FinishedInletIn is of each outlet on the finished surface; nil: flush.
 	FinishedInletIn []float64
-	Rung            Rung
-	Why             string // the reason for the rung, with its figure
-}
-
-// Rung is the least disturbance that makes the roof drain, as far as it is
-// known.
-type Rung int
-
-// The rungs that are tested so far; the zero value is UnknownRung.
-const (
-	UnknownRung Rung = iota
-	DrainsAsIs
-	TaperRung
-)
-
-// String names r as summary.json writes it.
-func (r Rung) String() string {
-	switch r {
-	case UnknownRung:
-		return "unknown"
-	case DrainsAsIs:
-		return "drains-as-is"
-	case TaperRung:
-		return "taper"
-	}
-	panic("render: unknown Rung")
+	Rung            ladder.Rung
+	Why             string        // the reason for the rung, with its figure
+	Ladder          []ladder.Step // every rung as tested, least disturbance first; nil: not climbed
 }

@@ -11,6 +11,7 @@ import (
 	"runnel/survey/geom"
 	"runnel/survey/unit"
 	"runnel/taper"
+	"runnel/taper/ladder"
 )
 
 // The results here are made by hand, so that the pictures are tested without
@@ -96,7 +97,7 @@ func roofOf(job *survey.Job, spacing float64) *Result {
 	ar.Existing = reportOf(site, surf, bowls(a))
 	ar.Design = designOf(site)
 	ar.Proof = &taper.Proof{Surface: surf, Report: ar.Existing, Field: drainage.Meets, Valley: drainage.Meets, Passes: true}
-	ar.Rung, ar.Why = TaperRung, "3 ponds, the deepest 1 1/8 in"
+	ar.Rung, ar.Why = ladder.Taper, "3 ponds, the deepest 1 1/8 in"
 	return &Result{Job: job, Areas: []AreaResult{ar}}
 }
 

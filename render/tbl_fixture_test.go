@@ -16,6 +16,7 @@ import (
 	"runnel/survey/geom"
 	"runnel/survey/unit"
 	"runnel/taper"
+	"runnel/taper/ladder"
 )
 
 // tblWay is how a roof of these tests lies on the sheet: turned, mirrored and
@@ -137,7 +138,7 @@ func tblResult(t *testing.T, w tblWay) *Result {
 	a.FinishedInletIn = drainage.Inlets(a.Site, finished, nil)
 	a.Proof = &taper.Proof{Surface: finished, Report: tblCheck(t, a.Site, finished, a.FinishedInletIn),
 		Field: drainage.Meets, Valley: drainage.Meets, Passes: true}
-	a.Rung, a.Why = TaperRung, "it holds water"
+	a.Rung, a.Why = ladder.Taper, "it holds water"
 	job := &survey.Job{Name: "Osier Lane depot", Units: unit.US, Scope: survey.TearOff, Areas: []survey.Area{a.Area}}
 	return &Result{Job: job, Rules: tblRules(t), Areas: []AreaResult{a}}
 }

@@ -17,6 +17,7 @@ import (
 	"runnel/survey/problem"
 	"runnel/survey/unit"
 	"runnel/taper"
+	"runnel/taper/ladder"
 )
 
 // tblTold is a result made by hand: one area with everything that the report
@@ -44,7 +45,7 @@ func tblTold(sys unit.System) *Result {
 		Proof: &taper.Proof{Report: &drainage.Report{Ponds: ponds[1:2], BelowMinimumPct: 3.25, PondsFree: drainage.FallsShort,
 			MeetsDesign: drainage.Meets, Areas: []drainage.DrainageArea{{Outlet: "D1", SqFt: 48}}},
 			Field: drainage.Meets, Valley: drainage.FallsShort, Why: "water 1/2 in deep is left, 1/4 in is allowed"},
-		Rung: TaperRung, Why: "3 ponds, the deepest 1.38 in"}
+		Rung: ladder.Taper, Why: "3 ponds, the deepest 1.38 in"}
 	plan := AreaResult{Area: survey.Area{Name: "B", Outline: a.Outline}, Existing: &drainage.Report{},
 		Design: tblToldDesign(), Proof: &taper.Proof{Report: &drainage.Report{}, Field: drainage.Meets, Valley: drainage.Meets, Passes: true},
 		Why: "it is not known whether the roof holds water"}

@@ -10,6 +10,7 @@ import (
 	"runnel/survey/fit"
 	"runnel/survey/geom"
 	"runnel/survey/unit"
+	"runnel/taper/ladder"
 )
 
 // textCols is the width of the report on a terminal.
@@ -351,14 +352,14 @@ func (t *telling) leftOut(shots []survey.Shot) {
 
 func (t *telling) need(a *AreaResult) {
 	t.heading("What it needs")
-	words := map[Rung]string{
-		UnknownRung: "Not known", DrainsAsIs: "Nothing: it drains as it is", TaperRung: "Taper",
+	words := map[ladder.Rung]string{
+		ladder.Unknown: "Not known", ladder.DrainsAsIs: "Nothing: it drains as it is", ladder.Taper: "Taper",
 	}[a.Rung]
 	if a.Why != "" {
 		words += ": " + a.Why
 	}
 	t.fact("Least work", strings.TrimSuffix(words, ".")+".")
-	if a.Rung == TaperRung {
+	if a.Rung == ladder.Taper {
 		t.fact("", "Lesser work (sumps, filled low spots, crickets, another outlet) was not tested.")
 	}
 }

@@ -13,6 +13,7 @@ import (
 	"runnel/survey/problem"
 	"runnel/survey/unit"
 	"runnel/taper"
+	"runnel/taper/ladder"
 )
 
 // Progress is told what is being worked on and how many of its steps are done;
@@ -199,18 +200,18 @@ func claimed(p *taper.Proof) *drainage.Report {
 // why, in the job's units. A roof that clearly falls short of the slope needs
 // work whatever is known of its ponds, unless the rules let a roof that holds no
 // water stay as it is.
-func rung(r *drainage.Report, rules drainage.Rules, sys unit.System) (render.Rung, string) {
+func rung(r *drainage.Report, rules drainage.Rules, sys unit.System) (ladder.Rung, string) {
 	water, slope := waterWords(r, sys), "the surface is "+r.DesignFinding(rules, sys)
 	short := r.MeetsDesign == drainage.FallsShort
 	switch {
 	case r.PondsFree == drainage.FallsShort, short && !rules.DrainedException:
-		return render.TaperRung, water + "; " + slope
+		return ladder.Taper, water + "; " + slope
 	case r.PondsFree == drainage.Meets && r.MeetsDesign == drainage.Meets:
-		return render.DrainsAsIs, r.NoPonds(sys) + ", and every way to an outlet falls enough"
+		return ladder.DrainsAsIs, r.NoPonds(sys) + ", and every way to an outlet falls enough"
 	case r.PondsFree == drainage.Meets && short:
-		return render.DrainsAsIs, water + "; " + slope
+		return ladder.DrainsAsIs, water + "; " + slope
 	}
-	return render.UnknownRung, water + "; " + slope
+	return ladder.Unknown, water + "; " + slope
 }
 
 // waterWords says what is known of the ponds.

@@ -4,8 +4,8 @@ import (
 	"testing"
 
 	"runnel/drainage"
-	"runnel/render"
 	"runnel/survey/unit"
+	"runnel/taper/ladder"
 )
 
 // TestRung: two findings, water and slope, and what follows from them. That a
@@ -16,18 +16,18 @@ func TestRung(t *testing.T) {
 		story        string
 		water, slope drainage.Verdict
 		exception    bool
-		want         render.Rung
+		want         ladder.Rung
 	}{
-		{"holds water", drainage.FallsShort, drainage.Meets, false, render.TaperRung},
-		{"holds water, with the exception", drainage.FallsShort, drainage.FallsShort, true, render.TaperRung},
-		{"dry but flat", drainage.Meets, drainage.FallsShort, false, render.TaperRung},
-		{"dry but flat, with the exception", drainage.Meets, drainage.FallsShort, true, render.DrainsAsIs},
-		{"flat, water too close to call", drainage.TooClose, drainage.FallsShort, false, render.TaperRung},
-		{"flat, water too close to call, with the exception", drainage.TooClose, drainage.FallsShort, true, render.UnknownRung},
-		{"dry and steep enough", drainage.Meets, drainage.Meets, false, render.DrainsAsIs},
-		{"dry, slope too close to call", drainage.Meets, drainage.TooClose, false, render.UnknownRung},
-		{"steep enough, water not known", drainage.Unknown, drainage.Meets, false, render.UnknownRung},
-		{"nothing known", drainage.Unknown, drainage.Unknown, false, render.UnknownRung},
+		{"holds water", drainage.FallsShort, drainage.Meets, false, ladder.Taper},
+		{"holds water, with the exception", drainage.FallsShort, drainage.FallsShort, true, ladder.Taper},
+		{"dry but flat", drainage.Meets, drainage.FallsShort, false, ladder.Taper},
+		{"dry but flat, with the exception", drainage.Meets, drainage.FallsShort, true, ladder.DrainsAsIs},
+		{"flat, water too close to call", drainage.TooClose, drainage.FallsShort, false, ladder.Taper},
+		{"flat, water too close to call, with the exception", drainage.TooClose, drainage.FallsShort, true, ladder.Unknown},
+		{"dry and steep enough", drainage.Meets, drainage.Meets, false, ladder.DrainsAsIs},
+		{"dry, slope too close to call", drainage.Meets, drainage.TooClose, false, ladder.Unknown},
+		{"steep enough, water not known", drainage.Unknown, drainage.Meets, false, ladder.Unknown},
+		{"nothing known", drainage.Unknown, drainage.Unknown, false, ladder.Unknown},
 	}
 	for _, c := range cases {
 		t.Run(c.story, func(t *testing.T) {

@@ -13,6 +13,7 @@ import (
 	"runnel/survey/geom"
 	"runnel/survey/unit"
 	"runnel/taper"
+	"runnel/taper/ladder"
 )
 
 // shotRoof is a w x d ft area shot every 6 ft at the elevations of f, inches,
@@ -59,18 +60,18 @@ func TestSlopeInTheInsulation(t *testing.T) {
 		scope  survey.Scope
 		cores  []survey.Core
 		source fit.SlopeSource
-		rung   render.Rung
+		rung   ladder.Rung
 		thick  float64 // greatest, inches
 		warned string
 	}{
 		{"in the insulation, tear-off", survey.TearOff, []survey.Core{coreAt(0, 12, 1.5), coreAt(24, 12, 7.5)},
-			fit.SlopeInInsulation, render.DrainsAsIs, 6.5, "tear-off removes it"},
+			fit.SlopeInInsulation, ladder.DrainsAsIs, 6.5, "tear-off removes it"},
 		{"in the insulation, recover", survey.Recover, []survey.Core{coreAt(0, 12, 1.5), coreAt(24, 12, 7.5)},
-			fit.SlopeInInsulation, render.DrainsAsIs, 0.5, ""},
+			fit.SlopeInInsulation, ladder.DrainsAsIs, 0.5, ""},
 		{"in the deck, tear-off", survey.TearOff, []survey.Core{coreAt(0, 12, 3), coreAt(24, 12, 3)},
-			fit.SlopeInDeck, render.DrainsAsIs, 0.5, ""},
+			fit.SlopeInDeck, ladder.DrainsAsIs, 0.5, ""},
 		{"one core, tear-off", survey.TearOff, []survey.Core{coreAt(0, 12, 3)},
-			fit.SlopeUntold, render.DrainsAsIs, 0.5, "one core is too few"},
+			fit.SlopeUntold, ladder.DrainsAsIs, 0.5, "one core is too few"},
 	} {
 		t.Run(c.story, func(t *testing.T) {
 			job := shotRoof(24, 24, func(p geom.Pt) float64 { return 1200 + 0.25*p.X })
