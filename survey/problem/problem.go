@@ -78,6 +78,15 @@ func Clip(s string) string {
 	return string(r[:most]) + "..."
 }
 
+// Firsts lists words, the first twelve of many.
+func Firsts(words []string) string {
+	const most = 12
+	if len(words) > most {
+		return strings.Join(words[:most], ", ") + fmt.Sprintf(" and %d more", len(words)-most)
+	}
+	return strings.Join(words, ", ")
+}
+
 // List is what one run found wrong. The zero value is an empty list.
 type List []Problem
 

@@ -170,16 +170,12 @@ func distinct(names []string) []string {
 	return out
 }
 
-// someOf lists words, the first twelve of many.
+// someOf lists words, the first of many.
 func someOf(words []string) string {
-	const most = 12
 	if len(words) == 0 {
 		return "none"
 	}
-	if len(words) > most {
-		return strings.Join(words[:most], ", ") + fmt.Sprintf(" and %d more", len(words)-most)
-	}
-	return strings.Join(words, ", ")
+	return problem.Firsts(words)
 }
 
 // overlapping says whether the boxes of any two surfaces share an area.

@@ -145,14 +145,18 @@ func UnitOf(l unit.Length) Unit {
 func columnQuestion(name string, l table.List) problem.Problem {
 	why := "no header names the columns"
 	if l.Heading != nil {
-		why = fmt.Sprintf("the words of the first line (%s) are not known as columns", strings.Join(l.Heading, ", "))
+		words := make([]string, len(l.Heading))
+		for i, w := range l.Heading {
+			words[i] = clip(w)
+		}
+		why = fmt.Sprintf("the words of the first line (%s) are not known as columns", problem.Firsts(words))
 	}
 	var cols []string
 	for i, c := range l.Columns {
 		cols = append(cols, fmt.Sprintf("column %d: %s", i+1, describe(c)))
 	}
 	return problem.Problem{File: name, Line: 1, Field: "columns", Grade: problem.Note,
-		Why:  why + "; " + strings.Join(cols, ", "),
+		Why:  why + "; " + problem.Firsts(cols),
 		Mend: "say which is which, from the left: --columns point,n,e,z,code (x and y for e and n; - passes one over)"}
 }
 

@@ -67,7 +67,7 @@ func owed(t *testing.T, f *File, size int) {
 	if f.Format == "" || f.Refused < 0 || f.Nameless < 0 || f.Thinned < 0 {
 		t.Errorf("%+v is no sound answer", f)
 	}
-	if f.Count()+len(f.Outlines)+len(f.Surfaces) == 0 && f.Level == nil && len(f.Problems.Faults()) == 0 {
+	if f.Count()+len(f.Outlines)+len(f.Surfaces)+len(f.Chains) == 0 && f.Level == nil && len(f.Problems.Faults()) == 0 {
 		t.Errorf("neither a place nor a fault: %+v", f)
 	}
 	if kept, most := kept(f), 1<<16+64*size; kept > most {
