@@ -27,7 +27,7 @@ type Area struct {
 // Edge is one straight stretch of the outline.
 type Edge struct {
 	Kind   EdgeKind
-	Height Height // of a parapet's top; Datum unset: not stated
+	Height Height // of the top of a parapet or wall; Datum unset: not stated
 }
 
 // EdgeKind says what an edge is and so whether water passes it.
@@ -116,6 +116,14 @@ type Outlet struct {
 	Overflow bool        // else primary
 	State    OutletState
 	Reset    Reset
+	Capacity []HeadFlow // heads ascending from more than 0, flows too; nil: not stated
+	Onto     string     // the area that it discharges onto; empty: off the roof
+}
+
+// HeadFlow is what an outlet takes with water standing so high over its inlet.
+type HeadFlow struct {
+	Head unit.Length
+	Flow unit.Flow
 }
 
 // OutletKind says how an outlet lets water go.

@@ -66,6 +66,17 @@ type DeckKind struct {
 	Type    string   // "steel", "concrete", "wood", ...; empty: not stated
 	SpanDeg *float64 // direction of span from +x, counter-clockwise; nil: not stated
 	Framing string   // words on joists and beams; empty or "unknown": not known
+	Bays    *BayGrid // nil: not stated
+	// SagOf is n of a sag of L/n to be tried, L the side of a bay along the span;
+	// 0: none. Camber is a rise in the middle of a bay to be tried; 0: none.
+	SagOf  float64
+	Camber unit.Length
+}
+
+// BayGrid is a regular grid of bays along the building axes.
+type BayGrid struct {
+	From geom.Pt // a corner of the grid, job feet
+	W, D float64 // of a bay along and across the building axes, feet
 }
 
 // Layer is one layer of a core, from the top down.

@@ -21,6 +21,7 @@ type Job struct {
 	Stock    *Stock       // nil: the built-in default
 	Seen     []SeenPond
 	Ponds    PondLimits
+	Rain     Rain
 	Areas    []Area
 	Notes    problem.List // grade Note only: what the report must say
 }
@@ -169,6 +170,12 @@ type SeenPond struct {
 type PondLimits struct {
 	Depth unit.Length
 	Area  unit.Area
+}
+
+// Rain is the rain to reckon with.
+type Rain struct {
+	Rate         unit.RainRate // that the primary outlets take; 0: not stated
+	OverflowRate unit.RainRate // that the overflows take, primaries blocked; 0: not stated
 }
 
 // Stock is the boards to be had.

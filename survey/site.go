@@ -25,8 +25,9 @@ type Site struct {
 
 // SiteEdge is an edge in the frame; the area lies to the left of A to B.
 type SiteEdge struct {
-	A, B geom.Pt
-	Kind EdgeKind
+	A, B   geom.Pt
+	Kind   EdgeKind
+	Height Height // of its top
 }
 
 // SiteOutlet is an outlet with its place in the frame.
@@ -89,7 +90,7 @@ func SiteIn(a *Area, f geom.Frame, axesDeg *float64) *Site {
 func siteEdge(a *Area, f geom.Frame, n int, clockwise bool) SiteEdge {
 	e := SiteEdge{A: f.ToLocal(a.Outline[n]), B: f.ToLocal(a.Outline.At(n + 1)), Kind: Parapet}
 	if n < len(a.Edges) {
-		e.Kind = a.Edges[n].Kind
+		e.Kind, e.Height = a.Edges[n].Kind, a.Edges[n].Height
 	}
 	if clockwise != f.Mirror {
 		e.A, e.B = e.B, e.A

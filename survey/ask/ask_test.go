@@ -10,7 +10,6 @@ import (
 	"runnel/survey"
 	"runnel/survey/ask"
 	"runnel/survey/geom"
-	"runnel/survey/problem"
 	"runnel/survey/unit"
 )
 
@@ -38,7 +37,7 @@ func told() *survey.Job {
 			Closings: []survey.Closing{{SetUp: "1", On: "BM", Found: unit.Feet(100), Known: unit.Feet(100), Allowed: unit.Inches(0.25)}},
 			Evidence: survey.Evidence{Method: "laser and rod", Instrument: "rotary laser", Checked: "that morning", Date: "2026-03-02", By: "crew 2"}},
 		Seen:  []survey.SeenPond{{Depth: unit.Inches(1), Hours: 50}},
-		Notes: problem.List{{Field: "rain", Grade: problem.Note}},
+		Rain:  survey.Rain{Rate: unit.InchesPerHour(3.2), OverflowRate: unit.InchesPerHour(6.4)},
 		Areas: []survey.Area{a}}
 }
 
@@ -108,7 +107,10 @@ func TestQuestions_OneThingOpen(t *testing.T) {
 		}, "set-up 1", `by 1/2" where 1/4" is allowed`, true},
 		{"no ponds seen", func(j *survey.Job, _ *ask.Known) { j.Seen = nil }, "ponds seen", "hours since the rain", false},
 		{"a pond seen at no hour", func(j *survey.Job, _ *ask.Known) { j.Seen[0].Hours = 0 }, "pond seen 1", "How many hours", false},
-		{"no rain", func(j *survey.Job, _ *ask.Known) { j.Notes = nil }, "rain", "rain rate", false},
+		{"no rain", func(j *survey.Job, _ *ask.Known) { j.Rain = survey.Rain{} }, "rain", "and which the overflows", false},
+		{"no rain for the drains", func(j *survey.Job, _ *ask.Known) { j.Rain.Rate = 0 }, "rain", "the drains have to take?", false},
+		{"no rain for the overflows", func(j *survey.Job, _ *ask.Known) { j.Rain.OverflowRate = 0 }, "rain", "twice the hourly rate, 6.4 in/h", false},
+		{"a sag without bays", func(j *survey.Job, _ *ask.Known) { a(j).Deck.SagOf = 240 }, "deck", "Where do its bays lie", false},
 	}
 	for _, c := range cases {
 		j, k := told(), ask.Known{SpacingFt: 8}

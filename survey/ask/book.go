@@ -3,10 +3,8 @@ package ask
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"runnel/survey"
-	"runnel/survey/problem"
 	"runnel/survey/unit"
 )
 
@@ -64,9 +62,19 @@ func (l *list) water() {
 				"water that goes within 48 hours is judged otherwise by many codes")
 		}
 	}
-	// A key that is not used yet stands among the notes of the job.
-	stated := slices.ContainsFunc(l.job.Notes, func(p problem.Problem) bool { return p.Field == "rain" })
-	if !stated {
+	l.rain()
+}
+
+// rain asks for the rates that are not stated. Twice the hourly rate is what
+// the IBC, 2021 family, section 1611.1, allows in place of the 15-minute rate.
+func (l *list) rain() {
+	switch r := l.job.Rain; {
+	case r.Rate == 0 && r.OverflowRate == 0:
 		l.add("rain", "Which rain rate do the drains have to take, and which the overflows?", "whether drains and overflows are large enough")
+	case r.Rate == 0:
+		l.add("rain", "Which rain rate do the drains have to take?", "whether they are large enough")
+	case r.OverflowRate == 0:
+		l.add("rain", "Which rain rate do the overflows have to take? The IBC (2021 family, 1611.1) allows twice the hourly "+
+			"rate, "+(2*r.Rate).Format(l.job.Units)+".", "whether they are large enough, and how deep water can stand")
 	}
 }

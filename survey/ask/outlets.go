@@ -126,7 +126,7 @@ func (l *list) noOverflow() {
 
 // sizes asks for bores and openings that are not stated.
 func (l *list) sizes() {
-	drains := l.outletsThat(survey.Drain, func(o survey.Outlet) bool { return o.Size == 0 })
+	drains := l.outletsThat(survey.Drain, func(o survey.Outlet) bool { return o.Size == 0 && o.Capacity == nil })
 	if len(drains) > 0 {
 		name := named("drain", drains)
 		l.add(name, "What is the bore of "+name+", with what strainer and clamp?", "how much water it can take is not known")

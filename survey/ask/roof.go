@@ -133,8 +133,8 @@ func (l *list) edges() {
 	}
 	if len(walls) > 0 {
 		name := named("edge", walls)
-		l.add(name, "How high above the membrane are the lowest door sill, weep and counterflashing along the wall at "+
-			name+"?", "the flashing height left above the new surface is not known")
+		l.add(name, "How high above the membrane are the top of the wall and the lowest door sill, weep and "+
+			"counterflashing along "+name+"?", "the rain that the wall sheds and the flashing height left are not known")
 	}
 }
 
@@ -165,6 +165,9 @@ func (l *list) deck() {
 	}
 	if d.Framing == "" || strings.EqualFold(d.Framing, "unknown") {
 		open = append(open, "how joists and beams run")
+	}
+	if (d.SagOf > 0 || d.Camber > 0) && (d.Bays == nil || d.SpanDeg == nil) {
+		l.add("deck", "Where do its bays lie, and which way does it span?", "the deflection to be tried is one of each bay along its span")
 	}
 	if len(open) > 0 {
 		l.add("deck", "Say of the deck "+joined(open)+".",

@@ -141,7 +141,11 @@ func (r *jobReader) edges(a *areaRead, v item) {
 			if kind == survey.OpenEdge {
 				o.Kind = survey.OpenOutlet
 			}
+			o.Onto, _ = f.get("onto").text()
 			a.Outlets, a.outletAt = append(a.Outlets, o), append(a.outletAt, f.item)
+		}
+		if onto := f.get("onto"); !kind.LetsWaterGo() && !onto.absent {
+			onto.fault("no water leaves over an edge of kind "+kind.String(), "take it out, or write kind: gutter or kind: open")
 		}
 		a.Edges[n] = survey.Edge{Kind: kind, Height: h}
 	}
@@ -233,6 +237,8 @@ func (r *jobReader) outlet(a *areaRead, f fields) survey.Outlet {
 			"write it under edges: {edge: 2, kind: gutter}; it is an outlet by itself")
 	}
 	o.Inlet = r.inlet(f)
+	o.Capacity = capacity(f.get("capacity"))
+	o.Onto, _ = f.get("onto").text()
 	switch f.get("state").word("works", "blocked", "untested") {
 	case "blocked":
 		o.State = survey.Blocked

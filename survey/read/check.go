@@ -66,6 +66,7 @@ func (r *jobReader) checkAreas(j *survey.Job) {
 		}
 	}
 	r.checkNeighbours()
+	r.checkOnto()
 }
 
 // checkRings holds outline and courts to what the rest reckons with: simple,

@@ -64,6 +64,8 @@ func (r *jobReader) deckKind(v item) survey.DeckKind {
 	if deg, ok := f.get("span").degrees(); ok {
 		d.SpanDeg = &deg
 	}
+	d.Bays = bays(f.get("bays"))
+	r.deflection(&d, f)
 	return d
 }
 

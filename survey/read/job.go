@@ -77,6 +77,7 @@ func (r *jobReader) job(f fields) *survey.Job {
 	r.stock(j, f.get("stock"))
 	r.seen(j, f.get("seen"))
 	r.ponds(j, f.get("ponds"))
+	r.rain(j, f.get("rain"))
 	r.checkAreas(j)
 	r.scope(j, f.get("scope"), f.get("taper"))
 	r.tables(j, src)

@@ -10,8 +10,8 @@ type shape struct{ now, later string }
 // of later gets a note, one that stands nowhere is a fault.
 var shapes = map[string]shape{
 	"file": {
-		now:   "job survey scope rules taper stock seen ponds areas",
-		later: "rain thermal lines regions laid prices",
+		now:   "job survey scope rules taper stock seen ponds rain areas",
+		later: "thermal lines regions laid prices",
 	},
 	"job": {now: "name units plan north"},
 	"survey": {
@@ -32,14 +32,16 @@ var shapes = map[string]shape{
 	"base":  {now: "layers thickness"},
 	"seen":  {now: "pond depth hours"},
 	"ponds": {now: "depth area"},
+	"rain":  {now: "rate overflow_rate"},
 	"area": {
 		now:   "name outline courts edges outlets curbs deck",
 		later: "axes doors walls breaklines joints pipes sills weeps",
 	},
-	"deck": {now: "type span framing"},
-	"edge": {now: "edge kind height above"},
+	"deck": {now: "type span framing bays sag camber"},
+	"bays": {now: "size from"},
+	"edge": {now: "edge kind height above onto"},
 	"outlet": {
-		now: "id kind at edge along size flange inlet above width height overflow state reset",
+		now: "id kind at edge along size flange inlet above width height overflow state reset capacity onto",
 	},
 	"curb": {now: "id at size turn height above"},
 }
@@ -75,5 +77,6 @@ func SettableKeys() []string {
 		"taper.turn_boards",
 		"stock",
 		"ponds.depth", "ponds.area",
+		"rain.rate", "rain.overflow_rate",
 	}
 }

@@ -114,6 +114,12 @@ func (w *jobWriter) choices(root group) {
 	ponds.put("depth", w.length(j.Ponds.Depth))
 	ponds.put("area", areaText(j.Ponds.Area))
 	root.node("ponds", ponds.n)
+	rain := flow()
+	rain.put("rate", rateText(j.Rain.Rate))
+	rain.put("overflow_rate", rateText(j.Rain.OverflowRate))
+	if len(rain.n.Content) > 0 {
+		root.node("rain", rain.n)
+	}
 }
 
 func (w *jobWriter) taper(t *survey.TaperChoice) *yaml.Node {
@@ -176,6 +182,7 @@ func (w *jobWriter) area(a *survey.Area) *yaml.Node {
 			deck.put("span", degreesText(*d.SpanDeg))
 		}
 		deck.put("framing", d.Framing)
+		w.bays(deck, d)
 		g.node("deck", deck.n)
 	}
 	return g.n
@@ -195,6 +202,11 @@ func (w *jobWriter) edges(a *survey.Area) []*yaml.Node {
 		g.put("edge", fmt.Sprint(n))
 		g.put("kind", a.Edges[n].Kind.String())
 		w.height(g, "height", a.Edges[n].Height)
+		for _, o := range a.Outlets {
+			if o.Edge == n && a.Edges[n].Kind.LetsWaterGo() {
+				g.put("onto", o.Onto)
+			}
+		}
 		out = append(out, g.n)
 	}
 	for _, o := range a.Outlets {
@@ -234,6 +246,7 @@ func (w *jobWriter) outlet(o survey.Outlet) *yaml.Node {
 	if o.Reset != survey.ResetAsk {
 		g.put("reset", o.Reset.String())
 	}
+	w.capacity(g, o)
 	return g.n
 }
 

@@ -224,6 +224,10 @@ func (m maker) make() {
 	j.Ponds = survey.PondLimits{Depth: m.length(0, 1, "depth"), Area: unit.SquareFeet(m.float(0, 50, "pond"))}
 	j.Seen = []survey.SeenPond{{Outline: geom.Ring{{}, {X: m.coord(3, 20, "x")}, {Y: m.coord(3, 20, "y")}},
 		Depth: m.length(0, 5, "seen"), Hours: m.float(0, 100, "hours")}}
+	j.Rain.Rate = unit.InchesPerHour(m.float(0.1, 5, "rain"))
+	if rapid.Bool().Draw(t, "overflow rate") {
+		j.Rain.OverflowRate = 2 * j.Rain.Rate
+	}
 	m.source()
 	m.area()
 }
@@ -318,6 +322,15 @@ func (m maker) area() {
 	}
 	span := m.float(0, 180, "span")
 	a.Deck = survey.DeckKind{Type: m.word("type"), SpanDeg: &span, Framing: m.word("framing")}
+	if rapid.Bool().Draw(m.t, "bays") {
+		a.Deck.Bays = &survey.BayGrid{From: m.at("bays"), W: m.coord(7, 40, "bay"), D: m.coord(7, 40, "bay")}
+		if a.Deck.Camber = m.length(0.1, 3, "camber"); rapid.Bool().Draw(m.t, "sag") {
+			a.Deck.Camber, a.Deck.SagOf = 0, m.float(30, 400, "sag")
+		}
+	}
+	head, gpm := m.length(0.5, 2, "head"), m.float(1, 200, "gpm")
+	a.Outlets[1].Capacity = []survey.HeadFlow{{Head: head, Flow: unit.GallonsPerMinute(gpm)},
+		{Head: head + m.length(0.1, 2, "more"), Flow: unit.GallonsPerMinute(2 * gpm)}}
 	a.Cores = []survey.Core{{ID: m.word("core"), At: geom.Pt{X: 2, Y: 2}, Thickness: m.length(0, 10, "thickness"), WetKnown: true, Roofs: 1}}
 	layer := m.length(0, 10, "layer")
 	wet := m.job.Scope == survey.TearOff // else the old roof could not stay

@@ -36,6 +36,12 @@ func FuzzParseLength(f *testing.F) {
 		if _, err := unit.ParseArea(text, unit.SquareFoot); err != nil {
 			refused(t, text, err)
 		}
+		if _, err := unit.ParseRainRate(text); err != nil {
+			refused(t, text, err)
+		}
+		if _, err := unit.ParseFlow(text); err != nil {
+			refused(t, text, err)
+		}
 		if _, err := unit.ParseDegrees(text); err != nil {
 			refused(t, text, err)
 		}

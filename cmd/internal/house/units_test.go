@@ -19,7 +19,7 @@ func measure(t types.Type) string {
 		return ""
 	}
 	switch n.Obj().Name() {
-	case "Length", "Area", "Volume", "Slope":
+	case "Length", "Area", "Volume", "Slope", "RainRate", "Flow", "Load":
 		return n.Obj().Name()
 	}
 	return ""
