@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"regexp"
+	"slices"
 	"strings"
 
 	"runnel/survey/read/table"
@@ -100,10 +101,13 @@ func foreign(name string, data []byte) *File {
 		return f
 	}
 	if why, mend := table.Foreign(start); why != "" {
-		return refusal(name, strings.TrimSuffix(why, ", which is not read yet")+", and no survey that can be read", mend)
+		return refusal(name, why+", and no survey that can be read", mend)
 	}
 	if !isText(start) {
 		return refusal(name, "a binary file of no known format", askForText)
+	}
+	if lines := linesOf(start, 50); len(lines) > 0 && !slices.ContainsFunc(lines, func(l string) bool { return numbersIn(l) != 1 }) {
+		return refusal(name, "one number a line is no place", "write a place on each line: point,n,e,z,code")
 	}
 	return refusal(name, "no survey: no format that is known, and no lines of numbers",
 		"export it as delimited text with a header such as point,n,e,z,code")

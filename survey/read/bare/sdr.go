@@ -123,11 +123,12 @@ func readSDR(name string, data []byte) *File {
 			polar++
 		}
 	}
+	bad.finish()
 	if polar > 0 {
 		f.Refused += polar
 		f.Problems.Add(problem.Problem{File: name, Grade: problem.Note,
 			Why:  fmt.Sprintf("%d polar observations have no coordinates and are passed over", polar),
 			Mend: "compute them in the collector and export coordinates"})
 	}
-	return bad.finish()
+	return f
 }

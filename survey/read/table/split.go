@@ -149,12 +149,12 @@ func Foreign(start []byte) (why, mend string) {
 	for _, f := range []struct{ magic, why, mend string }{
 		{"PK\x03\x04", "this is a workbook or a zip archive", "save the sheet as CSV"},
 		{"\xd0\xcf\x11\xe0", "this is an old workbook", "save the sheet as CSV"},
-		{"LASF", "this is a point cloud, which is not read yet", "export it as x,y,z text"},
+		{"LASF", "this is a point cloud", "export it as x,y,z text"},
 		{"\x89PNG", "this is a picture", "ask for the points as a text table"},
 		{"\xff\xd8\xff", "this is a picture", "ask for the points as a text table"},
 		{"%PDF", "this is a PDF", "ask for the points as a text table"},
-		{"<", "this is XML, which is not read yet", "export the points as a text table"},
-		{"{", "this is JSON, which is not read yet", "export the points as a text table"},
+		{"<", "this is XML", "export the points as a text table"},
+		{"{", "this is JSON", "export the points as a text table"},
 		{"\xff\xfe", "the text is UTF-16", "save it as UTF-8"},
 		{"\xfe\xff", "the text is UTF-16", "save it as UTF-8"},
 	} {
@@ -168,11 +168,11 @@ func Foreign(start []byte) (why, mend string) {
 	case bytes.IndexByte(start, 0) >= 0:
 		return "this is no text", export
 	case len(words) > 1 && words[0] == "0" && words[1] == "section":
-		return "this is a DXF drawing, which is not read yet", export
+		return "this is a DXF drawing", export
 	case len(words) > 0 && words[0] == "ncols":
-		return "this is an ASCII grid, which is not read yet", export
+		return "this is an ASCII grid", export
 	case len(words) > 0 && strings.HasPrefix(words[0], "multipolygon"), len(words) > 0 && strings.HasPrefix(words[0], "polygon"):
-		return "this is an outline in WKT, which is not read yet", export
+		return "this is an outline in WKT", export
 	}
 	return "", ""
 }

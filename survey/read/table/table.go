@@ -158,7 +158,7 @@ func (t *Table) columns(cols []Column, given []string) bool {
 	if !header {
 		t.ready = true
 		if given == nil && t.isLevelBook() {
-			return t.Fail(t.Line, "this is a level book, which is not read yet",
+			return t.Fail(t.Line, "this is a level book",
 				"reduce it to elevations: a table of id, x, y, z")
 		}
 		if given == nil {
