@@ -50,19 +50,23 @@ type Rules struct {
 	Mode    survey.Mode
 	Field   Limit
 	Valley  Limit       // in mode EveryPath equal to Field
-	Gutter  Limit       // along a gutter edge or a line of drains; zero: not judged
+	Gutter  Limit       // of low lines between outlets, and of gutters; zero: not judged
 	Sump    Limit       // of the facets of a sump; zero: not judged
 	Design  Limit       // what to design for where it is more than Field; zero: Field
 	Pond    unit.Length // deepest water allowed on a finished surface
 	// DryHours: water that stands longer counts as a pond.
 	DryHours float64
-	// OverflowLeast and OverflowMost bound an overflow's inlet above the lowest
-	// outlet of its bay; 0: not judged.
+	// Worth says which ponds are worth reporting where the job does not.
+	Worth survey.PondLimits
+	// OverflowLeast and OverflowMost bound an overflow's inlet above the surface
+	// at the lowest primary outlet of its bay; 0: not judged.
 	OverflowLeast, OverflowMost unit.Length
 	Flashing                    unit.Length // wanted above the finished surface; 0: not judged
 	// DrainedException: a roof that holds no water may stay under the design
 	// slope (the re-roof exception of the model codes).
 	DrainedException bool
+
+	PondSource, DrySource, OverflowSource, FlashingSource string
 }
 
 // Options say how one surface is to be checked.

@@ -112,10 +112,19 @@ func (m Mode) String() string {
 // RuleChoice is the rule set that the job names, or its own figures. Drainage
 // turns it into limits with their sources.
 type RuleChoice struct {
-	Name   string // of a built-in set; "own" when the job gives figures
-	Mode   Mode   // own sets only, like the rest
-	Field  unit.Slope
-	Valley unit.Slope
+	Name string // of a built-in set; "own" when the job gives figures
+
+	// Of own sets only. A slope, length or number of 0 is not given: it is that
+	// of the set named by Like, or not judged.
+	Like                                string // built-in set whose figures stand where the job gives none; "": none
+	Called, Edition, Source             string // how the set is told; "": by Like
+	Mode                                Mode
+	Field, Valley, Gutter, Sump, Design unit.Slope
+	Pond                                unit.Length // deepest water allowed on a finished surface
+	DryHours                            float64
+	OverflowLeast, OverflowMost         unit.Length // both or none
+	Flashing                            unit.Length
+	Drained                             *bool // the re-roof exception of roofs that drain; nil: as Like
 }
 
 // TaperChoice is what the job wants built.
@@ -166,7 +175,8 @@ type SeenPond struct {
 	Hours   float64     // after the rain
 }
 
-// PondLimits says which ponds are worth reporting.
+// PondLimits says which ponds are worth reporting. In a job 0 is not stated: the
+// rule set says it.
 type PondLimits struct {
 	Depth unit.Length
 	Area  unit.Area

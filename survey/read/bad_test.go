@@ -54,6 +54,9 @@ flat,,,2 in,4 ft,8 ft,no,
 cover,,,1/2 in,4 ft,8 ft,,
 `
 
+// withRules is the sound job with rules of its own.
+func withRules(own string) fstest.MapFS { return jobWith("rules: us-reroof", "rules: "+own) }
+
 // folder is a job folder; a later pair of name and text replaces an earlier.
 func folder(files ...string) fstest.MapFS {
 	fsys := fstest.MapFS{}
@@ -158,6 +161,28 @@ var badJobs = []bad{
 		"did you mean membrane"},
 	{"unknown rule set", jobWith("rules: us-reroof", "rules: us-rerof"), "job.yaml", 10, "rules", "unknown word",
 		"did you mean us-reroof"},
+	{"own rules like an unknown set", withRules("{like: us-rerof}"), "job.yaml", 10, "rules.like", "unknown word", "did you mean us-reroof"},
+	{"own rules named as a built-in set", withRules("{like: us-reroof, name: every-path}"), "job.yaml", 10, "rules.name", "built in",
+		"like: every-path"},
+	{"unknown rule key", withRules("{like: us-reroof, guter: 1/4 in/ft}"), "job.yaml", 10, "rules.guter", "unknown key", "gutter"},
+	{"own rules without a field", withRules("{mode: planes, valley: 1/8 in/ft}"), "job.yaml", 10, "rules.field", "field", "1/4 in/ft"},
+	{"a limit no low-slope roof has", withRules("{like: us-reroof, gutter: 4 in/ft}"), "job.yaml", 10, "rules.gutter", "3 in/ft", "1:48"},
+	{"a limit of 0", withRules("{like: us-reroof, valley: 0 in/ft}"), "job.yaml", 10, "rules.valley", "more than 0", "1/4 in/ft"},
+	{"designed for less than is to be reached", withRules("{mode: planes, field: 1:40, valley: 1:80, design: 1:80}"), "job.yaml", 10,
+		"rules.design", "less than", "field"},
+	{"a pond of 0", withRules("{like: us-reroof, pond: 0 in}"), "job.yaml", 10, "rules.pond", "more than 0", "in"},
+	{"a pond of feet", withRules("{like: us-reroof, pond: 6 ft}"), "job.yaml", 10, "rules.pond", "72 in", "unit"},
+	{"no hours", withRules("{like: us-reroof, dry_hours: two days}"), "job.yaml", 10, "rules.dry_hours", "hours", "48"},
+	{"one overflow height", withRules("{like: us-reroof, overflow: [2 in]}"), "job.yaml", 10, "rules.overflow", "two heights", "[2 in, 4 in]"},
+	{"overflow heights turned round", withRules("{like: us-reroof, overflow: [4 in, 2 in]}"), "job.yaml", 10, "rules.overflow",
+		"more than the most", "least first"},
+	{"overflow heights without a unit", withRules("{like: us-reroof, overflow: [2, 4 in]}"), "job.yaml", 10, "rules.overflow[0]",
+		"no unit", "2 in"},
+	{"exception of maybe", withRules("{like: us-reroof, exception: maybe}"), "job.yaml", 10, "rules.exception", "unknown word", "yes"},
+	{"flashing of 8 ft and more", withRules("{like: us-reroof, flashing: 11 ft}"), "job.yaml", 10, "rules.flashing", "132 in", "unit"},
+	{"ponds of no depth", jobWith("scope: tear-off", "scope: tear-off\nponds: {depth: 0 in}"), "job.yaml", 10, "ponds.depth", "more than 0", "in"},
+	{"ponds of no area", jobWith("scope: tear-off", "scope: tear-off\nponds: {area: 0 sq ft}"), "job.yaml", 10, "ponds.area", "more than 0",
+		"4 sq ft"},
 	{"own rules without mode", jobWith("rules: us-reroof", "rules: {field: 1/4 in/ft, valley: 1/8 in/ft}"), "job.yaml",
 		10, "rules.mode", "mode", "planes"},
 	{"units missing", jobWith("units: us, ", ""), "job.yaml", 1, "job.units", "not stated", "units: us"},

@@ -45,8 +45,9 @@ type jobReader struct {
 //
 // Left out, and so taken for granted with a note where it matters: scope is
 // tear-off, rules are us-reroof (metric jobs: metric-falls), taper.scheme is
-// chosen by the outlets as compare would, a scupper is 12 in wide. ponds are 1/8 in and 4 sq ft; a base, a
-// cover and a greatest thickness are none; edges not named are parapets.
+// chosen by the outlets as compare would, a scupper is 12 in wide. Which ponds are worth
+// reporting is left to the rules; a base, a cover and a greatest thickness are
+// none; edges not named are parapets.
 //
 // Cost: as the file and its tables are long; n log n in vertices.
 func Job(fsys fs.FS, name string, set []Setting) (*survey.Job, problem.List) {
@@ -116,54 +117,6 @@ func (r *jobReader) head(j *survey.Job, v item) {
 	j.NorthDeg, _ = f.get("north").degrees()
 }
 
-func (r *jobReader) rules(j *survey.Job, v item) {
-	switch {
-	case v.absent:
-		j.Rules.Name = "us-reroof"
-		if j.Units == unit.Metric {
-			j.Rules.Name = "metric-falls"
-		}
-		v.note("no rules are named; "+j.Rules.Name+" is taken", "write rules: "+j.Rules.Name)
-	case v.n.Kind == yaml.MappingNode:
-		r.ownRules(j, v)
-	default:
-		j.Rules.Name = v.word(RuleNames()...)
-	}
-}
-
-// RuleNames lists the rule sets that a job may name. Their figures belong to
-// drainage, which a reader must not know; its list says the same.
-func RuleNames() []string {
-	return []string{"us-reroof", "us-reroof-drained", "every-path", "metric-falls"}
-}
-
-// ownRules reads limits of the job's own.
-func (r *jobReader) ownRules(j *survey.Job, v item) {
-	f, _ := v.fields("rules")
-	j.Rules.Name = "own"
-	mode := f.get("mode")
-	switch mode.word("planes", "every-path") {
-	case "planes":
-		j.Rules.Mode = survey.Planes
-	case "every-path":
-		j.Rules.Mode = survey.EveryPath
-	default:
-		if mode.absent {
-			mode.fault("own rules need a mode", "write mode: planes or mode: every-path")
-		}
-	}
-	var ok bool
-	if j.Rules.Field, ok = f.get("field").slope(); !ok && f.get("field").absent {
-		f.get("field").fault("own rules need the least slope of the field", "write field: 1/4 in/ft")
-	}
-	if j.Rules.Valley, ok = f.get("valley").slope(); !ok && f.get("valley").absent {
-		j.Rules.Valley = j.Rules.Field
-		if j.Rules.Mode == survey.Planes {
-			f.get("valley").note("no least slope for valleys; the field's is taken", "write valley: 1/8 in/ft")
-		}
-	}
-}
-
 // stock reads the board table that the job names.
 func (r *jobReader) stock(j *survey.Job, v item) {
 	name, ok := v.text()
@@ -210,16 +163,16 @@ func (r *jobReader) seen(j *survey.Job, v item) {
 }
 
 func (r *jobReader) ponds(j *survey.Job, v item) {
-	j.Ponds = survey.PondLimits{Depth: unit.Inches(0.125), Area: unit.SquareFeet(4)}
 	f, ok := v.fields("ponds")
 	if !ok {
 		return
 	}
-	if d, ok := f.get("depth").positive(0, true); ok {
-		j.Ponds.Depth = d
-	}
+	j.Ponds.Depth, _ = f.get("depth").positive(0, false)
 	if a, ok := f.get("area").area(); ok {
 		j.Ponds.Area = a
+		if a <= 0 {
+			f.get("area").fault("must be more than 0", "write an area such as 4 sq ft or 0.4 m2")
+		}
 	}
 }
 

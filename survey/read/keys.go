@@ -24,7 +24,8 @@ var shapes = map[string]shape{
 	"closing":    {now: "set_up on found known allowed by"},
 	"photo":      {now: "file at note"},
 	"scope":      {now: "partial"},
-	"rules":      {now: "mode field valley", later: "name gutter sump pond source edition"},
+	"rules": {now: "like name edition source mode field valley gutter sump design pond dry_hours exception " +
+		"overflow flashing"},
 	"taper": {
 		now:   "scheme slope start base cover thickest axes turn_boards",
 		later: "cricket sump",
@@ -71,7 +72,9 @@ func SettableKeys() []string {
 		"survey.method", "survey.instrument", "survey.checked", "survey.date", "survey.by",
 		"survey.weather",
 		"scope",
-		"rules", "rules.mode", "rules.field", "rules.valley",
+		"rules", "rules.like", "rules.name", "rules.edition", "rules.source", "rules.mode",
+		"rules.field", "rules.valley", "rules.gutter", "rules.sump", "rules.design", "rules.pond",
+		"rules.dry_hours", "rules.exception", "rules.flashing",
 		"taper.scheme", "taper.slope", "taper.start", "taper.base.layers",
 		"taper.base.thickness", "taper.cover", "taper.thickest", "taper.axes",
 		"taper.turn_boards",

@@ -86,15 +86,7 @@ func (w *jobWriter) choices(root group) {
 	} else if j.Scope != survey.UnsetScope {
 		root.put("scope", j.Scope.String())
 	}
-	if j.Rules.Name == "own" {
-		rules := flow()
-		rules.put("mode", j.Rules.Mode.String())
-		rules.put("field", slopeText(j.Rules.Field, j.Units))
-		rules.put("valley", slopeText(j.Rules.Valley, j.Units))
-		root.node("rules", rules.n)
-	} else {
-		root.put("rules", j.Rules.Name)
-	}
+	w.rules(root)
 	if j.Taper != nil {
 		root.node("taper", w.taper(j.Taper))
 	}
@@ -110,10 +102,14 @@ func (w *jobWriter) choices(root group) {
 		seen = append(seen, s.n)
 	}
 	root.list("seen", seen)
-	ponds := flow()
-	ponds.put("depth", w.length(j.Ponds.Depth))
-	ponds.put("area", areaText(j.Ponds.Area))
-	root.node("ponds", ponds.n)
+	if j.Ponds != (survey.PondLimits{}) {
+		ponds := flow()
+		ponds.put("depth", w.orNone(j.Ponds.Depth))
+		if j.Ponds.Area != 0 {
+			ponds.put("area", areaText(j.Ponds.Area))
+		}
+		root.node("ponds", ponds.n)
+	}
 	rain := flow()
 	rain.put("rate", rateText(j.Rain.Rate))
 	rain.put("overflow_rate", rateText(j.Rain.OverflowRate))

@@ -216,7 +216,7 @@ func (m maker) make() {
 	if rapid.Bool().Draw(t, "partial") {
 		j.Scope, j.Part = survey.Partial, geom.Ring{{}, {X: m.coord(3, 20, "x")}, {Y: m.coord(3, 20, "y")}}
 	}
-	j.Rules = survey.RuleChoice{Name: "own", Mode: survey.Planes, Field: m.slope("field"), Valley: m.slope("valley")}
+	j.Rules = m.rules()
 	deg := m.float(0, 90, "axes")
 	j.Taper = &survey.TaperChoice{Scheme: survey.FourWay, Slope: m.slope("slope"), Start: m.length(0, 4, "start"),
 		Base: survey.BaseChoice{Layers: 2, Thickness: m.length(0.5, 4, "base")}, Cover: m.length(0, 1, "cover"), AxesDeg: &deg}
@@ -230,6 +230,22 @@ func (m maker) make() {
 	}
 	m.source()
 	m.area()
+}
+
+// rules draws own figures, in part like a named set and in part alone.
+func (m maker) rules() survey.RuleChoice {
+	c := survey.RuleChoice{Name: "own", Mode: survey.Planes, Field: m.slope("field"), Valley: m.slope("valley")}
+	if rapid.Bool().Draw(m.t, "like") {
+		yes := rapid.Bool().Draw(m.t, "exception")
+		c = survey.RuleChoice{Name: "own", Like: rapid.SampledFrom(RuleNames()).Draw(m.t, "set"), Called: "Set " + m.word("name"),
+			Edition: m.word("edition"), Source: m.word("source"), Gutter: m.slope("gutter"), Sump: m.slope("sump"), Drained: &yes}
+	}
+	if rapid.Bool().Draw(m.t, "depths") {
+		c.Pond, c.Flashing, c.DryHours = m.length(0.01, 5, "pond"), m.length(1, 20, "flashing"), m.float(1, 200, "dry")
+		c.OverflowLeast, c.Design = m.length(0.1, 4, "least"), max(c.Field, m.slope("design"))
+		c.OverflowMost = c.OverflowLeast
+	}
+	return c
 }
 
 func (m maker) slope(name string) unit.Slope {

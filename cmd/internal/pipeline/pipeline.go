@@ -56,6 +56,7 @@ func Run(ctx context.Context, job *survey.Job, last Stage, tell Progress) (*rend
 	if err != nil {
 		return nil, err
 	}
+	screened.Ponds = rules.WorthOf(job.Ponds)
 	r := &render.Result{Job: screened, Rules: rules}
 	todo := plan{job: screened, rules: rules, last: last, tell: tell}
 	for i, area := range screened.Areas {
