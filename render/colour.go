@@ -18,6 +18,7 @@ type ramp struct{ pale, dark colorful.Color }
 // The ramps: one hue for each quantity, all readable in grey as pale to dark.
 func waterRamp() ramp     { return ramp{rgb(0xd6e8f5), rgb(0x1f5f9e)} }
 func thicknessRamp() ramp { return ramp{rgb(0xfaf3e3), rgb(0xb0793a)} }
+func slopeRamp() ramp     { return ramp{rgb(0xf6f3f8), rgb(0x7c6c93)} }
 func elevationRamp() ramp { return ramp{rgb(0xfbfcfa), rgb(0xb5c9bd)} }
 
 func rgb(hex uint32) colorful.Color {

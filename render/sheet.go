@@ -40,6 +40,7 @@ type sheetPaper struct {
 	columns  []float64
 	panelTop float64
 	panelLow float64
+	next     scene.Pt // from this plan to a second one; 0: there is none
 }
 
 // columnIn is the width of a panel column.
@@ -52,11 +53,11 @@ func letters() []sheetPaper {
 	const name = "letter paper"
 	return []sheetPaper{
 		{name, long, short, scene.Pt{X: 0.3, Y: 0.35}, scene.Pt{X: 8.13, Y: 8.15},
-			[]float64{8.25}, 8.15, 0.35},
+			[]float64{8.25}, 8.15, 0.35, scene.Pt{}},
 		{name, long, short, scene.Pt{X: 0.35, Y: 3.05}, scene.Pt{X: 10.65, Y: 8.15},
-			[]float64{0.45, 3.05, 5.65, 8.25}, 2.9, 0.35},
+			[]float64{0.45, 3.05, 5.65, 8.25}, 2.9, 0.35, scene.Pt{}},
 		{name, short, long, scene.Pt{X: 0.3, Y: 0.35}, scene.Pt{X: 5.63, Y: 10.65},
-			[]float64{5.75}, 10.65, 0.35},
+			[]float64{5.75}, 10.65, 0.35, scene.Pt{}},
 	}
 }
 
@@ -68,12 +69,36 @@ func tabloids() []sheetPaper {
 	across := []float64{0.4, 3.12, 5.84, 8.56}
 	return []sheetPaper{
 		{name, long, short, scene.Pt{X: 0.25, Y: 0.35}, scene.Pt{X: 11.8, Y: 10.65},
-			[]float64{11.88, 14.36}, 10.65, 0.35},
+			[]float64{11.88, 14.36}, 10.65, 0.35, scene.Pt{}},
 		{name, long, short, scene.Pt{X: 0.35, Y: 5.05}, scene.Pt{X: 16.65, Y: 10.65},
-			append(across[:4:4], 11.28, 14), 4.9, 0.35},
+			append(across[:4:4], 11.28, 14), 4.9, 0.35, scene.Pt{}},
 		{name, short, long, scene.Pt{X: 0.35, Y: 6.35}, scene.Pt{X: 10.65, Y: 16.65},
-			across, 6.2, 0.35},
+			across, 6.2, 0.35, scene.Pt{}},
 	}
+}
+
+// pairs are the partings for two plans of one roof: side by side or one above
+// the other on 11 x 17 paper.
+func pairs() []sheetPaper {
+	short, long := unit.Inches(11), unit.Inches(17)
+	const name = "11 x 17 paper"
+	across := []float64{0.4, 3.12, 5.84, 8.56}
+	return []sheetPaper{
+		{name: name, w: long, h: short, lo: scene.Pt{X: 0.25, Y: 0.35}, hi: scene.Pt{X: 7.15, Y: 10.65},
+			columns: []float64{14.36}, panelTop: 10.65, panelLow: 0.35, next: scene.Pt{X: 7}},
+		{name: name, w: long, h: short, lo: scene.Pt{X: 0.25, Y: 5.55}, hi: scene.Pt{X: 14.2, Y: 10.65},
+			columns: []float64{14.36}, panelTop: 10.65, panelLow: 0.35, next: scene.Pt{Y: -5.2}},
+		{name: name, w: short, h: long, lo: scene.Pt{X: 0.35, Y: 10.1}, hi: scene.Pt{X: 10.65, Y: 16.65},
+			columns: across, panelTop: 3.2, panelLow: 0.35, next: scene.Pt{Y: -6.65}},
+	}
+}
+
+// toNext goes on to the second plan of the sheet. What the first has put into
+// the legend stays.
+func (s *sheet) toNext() {
+	d := s.paper.next
+	s.paper.lo, s.paper.hi, s.ctr = s.paper.lo.Add(d), s.paper.hi.Add(d), s.ctr.Add(d)
+	s.paper.next = d.Mul(-1)
 }
 
 // margins is what is kept free beside the roof, in sheet inches.
@@ -287,15 +312,19 @@ func (s *sheet) scene() scene.Scene {
 	return out
 }
 
-// frame is the border of the plan.
+// frame is the border of the plan, or of both.
 func (s *sheet) frame() []scene.Mark {
 	lo, hi := s.paper.lo, s.paper.hi
 	if s.a.Fit == nil {
 		hi.Y += bannerIn
 	}
 	q := scene.Rect(lo, hi)
-	marks := []scene.Mark{scene.Shape{Name: "frame", Rings: [][]scene.Pt{q[:]},
-		Pen: scene.Pen{WidthPt: 0.8, Ink: scene.Black()}}}
+	pen := scene.Pen{WidthPt: 0.8, Ink: scene.Black()}
+	marks := []scene.Mark{scene.Shape{Name: "frame", Rings: [][]scene.Pt{q[:]}, Pen: pen}}
+	if s.paper.next != (scene.Pt{}) {
+		other := q.Moved(s.paper.next)
+		marks = append(marks, scene.Shape{Name: "frame", Rings: [][]scene.Pt{other[:]}, Pen: pen})
+	}
 	if s.a.Fit == nil {
 		marks = append(marks, s.banner()...)
 	}

@@ -37,6 +37,7 @@ func BenchmarkSheets(b *testing.B) {
 		for name, draw := range map[string]func() []scene.Scene{
 			"existing":  func() []scene.Scene { return []scene.Scene{ExistingSheet(r, 0)} },
 			"ponding":   func() []scene.Scene { return []scene.Scene{PondingSheet(r, 0)} },
+			"slopes":    func() []scene.Scene { return []scene.Scene{SlopesSheet(r, 0)} },
 			"taper":     func() []scene.Scene { return []scene.Scene{TaperSheet(r, 0)} },
 			"placement": func() []scene.Scene { return []scene.Scene{PlacementSheets(r, 0)[1].Scene} },
 		} {

@@ -32,6 +32,7 @@ type namedSheet struct {
 func allSheets(r *Result) []namedSheet {
 	out := []namedSheet{
 		{"existing", ExistingSheet(r, 0)}, {"survey", SurveySheet(r, 0)}, {"ponding", PondingSheet(r, 0)}, {"taper", TaperSheet(r, 0)},
+		{"slopes", SlopesSheet(r, 0)},
 	}
 	for _, s := range PlacementSheets(r, 0) {
 		out = append(out, namedSheet{s.Name, s.Scene})
@@ -304,7 +305,7 @@ func TestSheets_Pixels(t *testing.T) {
 // Ponds are told apart in grey: each band is darker than the one above it, and
 // so are the thickness bands.
 func TestRamps_DarkenInGrey(t *testing.T) {
-	for name, r := range map[string]ramp{"water": waterRamp(), "thickness": thicknessRamp(), "elevation": elevationRamp()} {
+	for name, r := range map[string]ramp{"water": waterRamp(), "thickness": thicknessRamp(), "elevation": elevationRamp(), "slope": slopeRamp()} {
 		last := 256.0
 		for k := range 11 {
 			c := r.at(float64(k) / 10)

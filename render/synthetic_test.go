@@ -98,7 +98,11 @@ func roofOf(job *survey.Job, spacing float64) *Result {
 	ar.Design = designOf(site)
 	ar.Proof = &taper.Proof{Surface: surf, Report: ar.Existing, Field: drainage.Meets, Valley: drainage.Meets, Passes: true}
 	ar.Rung, ar.Why = ladder.Taper, "3 ponds, the deepest 1 1/8 in"
-	return &Result{Job: job, Areas: []AreaResult{ar}}
+	rules, err := drainage.RuleSet(survey.RuleChoice{Name: "us-reroof"})
+	if err != nil {
+		panic(err)
+	}
+	return &Result{Job: job, Rules: rules, Areas: []AreaResult{ar}}
 }
 
 func bowls(a survey.Area) []geom.Pt {

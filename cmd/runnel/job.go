@@ -193,7 +193,8 @@ func pictures(r *render.Result) []render.File {
 	files := surveyPictures(r)
 	for i, a := range r.Areas {
 		suffix := render.Suffix(r, i)
-		files = append(files, picture("ponding"+suffix, render.PondingSheet(r, i)))
+		files = append(files, picture("ponding"+suffix, render.PondingSheet(r, i)),
+			picture("slopes"+suffix, render.SlopesSheet(r, i)))
 		if a.Design == nil {
 			continue
 		}

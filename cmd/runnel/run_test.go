@@ -40,7 +40,7 @@ func TestRunLeavesEveryFile(t *testing.T) {
 			if !strings.Contains(text, "Drainage geometry") {
 				t.Errorf("the report prints no cautions:\n%s", text)
 			}
-			for _, name := range []string{"survey.png", "existing.png", "ponding.png", "taper.png", "placement-1.png",
+			for _, name := range []string{"survey.png", "existing.png", "ponding.png", "slopes.png", "taper.png", "placement-1.png",
 				"boards.csv", "cuts.csv", "plan.geojson", "summary.json", "existing.asc", "finished.asc"} {
 				if info, err := os.Stat(filepath.Join(dir, name)); err != nil || info.Size() == 0 {
 					t.Errorf("%s: missing or empty (%v)", name, err)
@@ -304,7 +304,7 @@ func TestTwoAreas(t *testing.T) {
 	if code, _, errOut := runnel(t, "run", dir); code != exitDone {
 		t.Fatalf("exit %d: %s", code, errOut)
 	}
-	for _, pattern := range []string{"existing-*.png", "ponding-*.png", "taper-*.png", "existing-*.asc", "finished-*.asc"} {
+	for _, pattern := range []string{"existing-*.png", "ponding-*.png", "slopes-*.png", "taper-*.png", "existing-*.asc", "finished-*.asc"} {
 		if found, err := filepath.Glob(filepath.Join(dir, "out", pattern)); err != nil || len(found) != 2 {
 			t.Errorf("%s: %q (%v), want one an area", pattern, found, err)
 		}
