@@ -22,6 +22,7 @@ type Job struct {
 	Seen     []SeenPond
 	Ponds    PondLimits
 	Rain     Rain
+	Sections []Section // empty: one is chosen
 	Areas    []Area
 	Notes    problem.List // grade Note only: what the report must say
 }
@@ -177,6 +178,13 @@ type SeenPond struct {
 
 // PondLimits says which ponds are worth reporting. In a job 0 is not stated: the
 // rule set says it.
+// Section is a line along which the roof is drawn cut.
+type Section struct {
+	Name     string  // letters, figures, - and _: it names a picture
+	From, To geom.Pt // job feet
+}
+
+// PondLimits says which ponds are worth reporting.
 type PondLimits struct {
 	Depth unit.Length
 	Area  unit.Area

@@ -80,6 +80,7 @@ func (r *jobReader) job(f fields) *survey.Job {
 	r.ponds(j, f.get("ponds"))
 	r.rain(j, f.get("rain"))
 	r.checkAreas(j)
+	r.sections(j, f.get("sections"))
 	r.scope(j, f.get("scope"), f.get("taper"))
 	r.tables(j, src)
 	for _, a := range r.areas {

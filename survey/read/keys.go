@@ -10,7 +10,7 @@ type shape struct{ now, later string }
 // of later gets a note, one that stands nowhere is a fault.
 var shapes = map[string]shape{
 	"file": {
-		now:   "job survey scope rules taper stock seen ponds rain areas",
+		now:   "job survey scope rules taper stock seen ponds rain sections areas",
 		later: "thermal lines regions laid prices",
 	},
 	"job": {now: "name units plan north"},
@@ -30,10 +30,11 @@ var shapes = map[string]shape{
 		now:   "scheme slope start base cover thickest axes turn_boards",
 		later: "cricket sump",
 	},
-	"base":  {now: "layers thickness"},
-	"seen":  {now: "pond depth hours"},
-	"ponds": {now: "depth area"},
-	"rain":  {now: "rate overflow_rate"},
+	"base":    {now: "layers thickness"},
+	"seen":    {now: "pond depth hours"},
+	"ponds":   {now: "depth area"},
+	"rain":    {now: "rate overflow_rate"},
+	"section": {now: "name from to"},
 	"area": {
 		now:   "name outline courts edges outlets curbs deck",
 		later: "axes doors walls breaklines joints pipes sills weeps",

@@ -116,6 +116,7 @@ func (w *jobWriter) choices(root group) {
 	if len(rain.n.Content) > 0 {
 		root.node("rain", rain.n)
 	}
+	root.list("sections", w.sections())
 }
 
 func (w *jobWriter) taper(t *survey.TaperChoice) *yaml.Node {
@@ -252,4 +253,16 @@ func (w *jobWriter) height(g group, key string, h survey.Height) {
 		g.put(key, w.length(h.Value))
 		g.put("above", h.Above.String())
 	}
+}
+
+func (w *jobWriter) sections() []*yaml.Node {
+	var out []*yaml.Node
+	for _, c := range w.job.Sections {
+		s := flow()
+		s.put("name", c.Name)
+		s.node("from", pairNode(c.From, w.plan))
+		s.node("to", pairNode(c.To, w.plan))
+		out = append(out, s.n)
+	}
+	return out
 }

@@ -228,6 +228,8 @@ func (m maker) make() {
 	if rapid.Bool().Draw(t, "overflow rate") {
 		j.Rain.OverflowRate = 2 * j.Rain.Rate
 	}
+	j.Sections = []survey.Section{{Name: rapid.StringMatching(`[A-Za-z0-9_-]{1,12}`).Draw(t, "section"),
+		From: geom.Pt{X: m.coord(3, 20, "x"), Y: m.coord(3, 20, "y")}, To: geom.Pt{X: m.coord(30, 50, "x"), Y: m.coord(3, 20, "y")}}}
 	m.source()
 	m.area()
 }

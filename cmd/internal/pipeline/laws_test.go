@@ -44,6 +44,11 @@ func moved(job *survey.Job, f func(geom.Pt) geom.Pt, mirror bool, rise unit.Leng
 		s.Outline = s.Outline.Map(f)
 		out.Seen = append(out.Seen, s)
 	}
+	out.Sections = nil
+	for _, c := range job.Sections {
+		c.From, c.To = f(c.From), f(c.To)
+		out.Sections = append(out.Sections, c)
+	}
 	for _, a := range job.Areas {
 		out.Areas = append(out.Areas, movedArea(a, f, mirror, rise))
 	}
