@@ -19,12 +19,19 @@ type ContourLine struct {
 // ContourLines draws the lines of the given elevations on s between the middles
 // of its roof cells, by marching squares; along each line s.Elevation is the
 // line's. Lines come by level as given, then by the lattice. A level surface
-// has none. Cost: cells x levels.
+// has none. Cost: cells and places on the lines; beside the lines some 12 bytes
+// a place and one a cell.
 //
 // Source: Lorensen and Cline 1987, "Marching cubes", in the plane; a saddle is
 // told by the mean of its four corners, so that turning changes nothing.
 func ContourLines(s *survey.Surface, levelsIn []float64) []ContourLine {
-	return gridOf(s, 1).lines(levelsIn)
+	l := s.Lattice
+	at := l.Centre(0, 0)
+	g := &grid{nx: l.NX, ny: l.NY, x0: at.X, y0: at.Y, stepFt: l.CellFt, v: s.ElevIn, ok: make([]bool, l.Len())}
+	for k, v := range g.v {
+		g.ok[k] = s.Roof[k] && s.IsKnown(k) && v == v
+	}
+	return g.lines(levelsIn)
 }
 
 // grid is a raster of values at the corners of squares, in the building frame.
@@ -147,16 +154,14 @@ func (g *grid) span() (lo, hi float64, ok bool) {
 
 // lines gives the contours of the levels between nodes that have values.
 func (g *grid) lines(levelsIn []float64) []ContourLine {
-	m := marcher{g: g, links: make([][2]int32, 2*g.nx*g.ny)}
 	var out []ContourLine
-	for _, l := range levelsIn {
-		for _, pts := range m.march(l) {
-			n := len(pts)
-			closed := n > 2 && pts[0] == pts[n-1]
-			if closed {
-				pts = pts[:n-1]
+	for n, ways := range g.march(levelsIn, false) {
+		for _, w := range ways {
+			last := len(w.pts) - 1
+			if !w.ring && last > 1 && w.pts[0] == w.pts[last] {
+				w = way{w.pts[:last], true}
 			}
-			out = append(out, ContourLine{l, pts, closed})
+			out = append(out, ContourLine{levelsIn[n], w.pts, w.ring})
 		}
 	}
 	return out
@@ -165,142 +170,13 @@ func (g *grid) lines(levelsIn []float64) []ContourLine {
 // above gives the region where g is at least level as rings, by the odd-even
 // rule. Nodes without a value count as below.
 func (g *grid) above(level float64) []geom.Ring {
-	p := g.padded(1)
-	m := marcher{g: p, links: make([][2]int32, 2*p.nx*p.ny), region: true}
 	var out []geom.Ring
-	for _, pts := range m.march(level) {
-		if len(pts) > 3 {
-			out = append(out, geom.Ring(pts[:len(pts)-1]))
+	for _, w := range g.padded(1).march([]float64{level}, true)[0] {
+		if len(w.pts) > 2 {
+			out = append(out, geom.Ring(w.pts))
 		}
 	}
 	return out
-}
-
-// marcher links the crossings of one level with the sides of the squares.
-// Side 2k runs from node k to the right, side 2k+1 from node k up.
-type marcher struct {
-	g      *grid
-	links  [][2]int32 // of each side: the sides it is joined to, plus one
-	used   []int32    // the sides with a link, in the order met
-	level  float64
-	region bool // nodes without a value are below, not missing
-}
-
-func (m *marcher) march(level float64) [][]geom.Pt {
-	m.level = level
-	for _, e := range m.used {
-		m.links[e] = [2]int32{}
-	}
-	m.used = m.used[:0]
-	for j := range m.g.ny - 1 {
-		for i := range m.g.nx - 1 {
-			m.square(i, j)
-		}
-	}
-	slices.Sort(m.used)
-	var out [][]geom.Pt
-	for pass := range 2 { // open lines first, then rings
-		for _, e := range m.used {
-			l := m.links[e]
-			if l == ([2]int32{}) || (pass == 0 && l[0] != 0 && l[1] != 0) {
-				continue
-			}
-			out = append(out, m.walk(e))
-		}
-	}
-	return out
-}
-
-func (m *marcher) high(k int) bool { return m.g.ok[k] && m.g.v[k] >= m.level }
-
-// square joins the crossings on the four sides of square (i, j).
-func (m *marcher) square(i, j int) {
-	k := j*m.g.nx + i
-	c := [4]int{k, k + 1, k + m.g.nx + 1, k + m.g.nx} // round the square
-	if !m.region && !(m.g.ok[c[0]] && m.g.ok[c[1]] && m.g.ok[c[2]] && m.g.ok[c[3]]) {
-		return
-	}
-	side := [4]int32{int32(2 * c[0]), int32(2*c[1] + 1), int32(2 * c[3]), int32(2*c[0] + 1)}
-	var cut []int
-	for s := range 4 {
-		if m.high(c[s]) != m.high(c[(s+1)%4]) {
-			cut = append(cut, s)
-		}
-	}
-	switch len(cut) {
-	case 2:
-		m.join(side[cut[0]], side[cut[1]])
-	case 4:
-		mean := (m.g.v[c[0]] + m.g.v[c[2]]) + (m.g.v[c[1]] + m.g.v[c[3]])
-		if (mean/4 >= m.level) == m.high(c[0]) {
-			m.join(side[0], side[1])
-			m.join(side[2], side[3])
-		} else {
-			m.join(side[3], side[0])
-			m.join(side[1], side[2])
-		}
-	}
-}
-
-func (m *marcher) join(a, b int32) {
-	for _, ab := range [2][2]int32{{a, b}, {b, a}} {
-		l := &m.links[ab[0]]
-		if *l == ([2]int32{}) {
-			m.used = append(m.used, ab[0])
-		}
-		if l[0] == 0 {
-			l[0] = ab[1] + 1
-		} else {
-			l[1] = ab[1] + 1
-		}
-	}
-}
-
-// walk follows the links from side e to their end and takes them away.
-func (m *marcher) walk(e int32) []geom.Pt {
-	pts := []geom.Pt{m.crossing(e)}
-	for {
-		l := &m.links[e]
-		next := l[0]
-		if next == 0 {
-			next = l[1]
-		}
-		if next == 0 {
-			return pts
-		}
-		m.drop(e, next-1)
-		m.drop(next-1, e)
-		e = next - 1
-		pts = append(pts, m.crossing(e))
-	}
-}
-
-func (m *marcher) drop(e, other int32) {
-	l := &m.links[e]
-	if l[0] == other+1 {
-		l[0], l[1] = l[1], 0
-	} else {
-		l[1] = 0
-	}
-}
-
-// crossing is the place on side e where the level is met, reckoned from its
-// lower end so that both directions give the same.
-func (m *marcher) crossing(e int32) geom.Pt {
-	k := int(e / 2)
-	a, b := k, k+1
-	if e%2 == 1 {
-		b = k + m.g.nx
-	}
-	pa := m.g.node(a%m.g.nx, a/m.g.nx)
-	pb := m.g.node(b%m.g.nx, b/m.g.nx)
-	if !m.g.ok[a] || !m.g.ok[b] {
-		return pa.Lerp(pb, 0.5)
-	}
-	if m.g.v[a] > m.g.v[b] {
-		a, b, pa, pb = b, a, pb, pa
-	}
-	return pa.Lerp(pb, (m.level-m.g.v[a])/(m.g.v[b]-m.g.v[a]))
 }
 
 // levelsBetween gives the whole multiples of step from base that lie in lo to
