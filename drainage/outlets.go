@@ -170,8 +170,9 @@ func abs(n int) int { return max(n, -n) }
 // Inlets gives the inlet elevation of each of s.Outlets on the existing
 // surface, in inches. A height above the membrane stands on surf, one above
 // the deck on deck; where deck is nil it stands on surf as well, and the
-// report has to say so. An inlet that is not stated, a gutter and an open edge
-// lie at the lowest place of surf that they drain.
+// report has to say so. The inlet of a drain that is not stated is flush with
+// surf; that of a scupper, a gutter and an open edge lies at the lowest place of
+// surf that they drain.
 func Inlets(s *survey.Site, surf, deck *survey.Surface) []float64 {
 	if deck == nil {
 		deck = surf
@@ -181,8 +182,10 @@ func Inlets(s *survey.Site, surf, deck *survey.Surface) []float64 {
 		o := s.Outlets[n]
 		edge := o.Kind == survey.GutterOutlet || o.Kind == survey.OpenOutlet
 		switch {
-		case edge || o.Inlet.Above == survey.UnsetDatum:
+		case edge || o.Inlet.Above == survey.UnsetDatum && o.Kind != survey.Drain:
 			in[n] = lowest(surf, cells)
+		case o.Inlet.Above == survey.UnsetDatum:
+			in[n] = flush(surf, o.P, cells)
 		case o.Inlet.Above == survey.AboveMembrane:
 			in[n] = elevationAt(surf, o.P, cells) + o.Inlet.Value.Inches()
 		case o.Inlet.Above == survey.AboveDeck:
@@ -192,6 +195,17 @@ func Inlets(s *survey.Site, surf, deck *survey.Surface) []float64 {
 		}
 	}
 	return in
+}
+
+// flush is the inlet of a drain that is flush with the surface at p: the
+// lowest of its cells, unless p lies clearly over that, on a slope beside the
+// low line. 1/32 in is less than any reading tells.
+func flush(surf *survey.Surface, p geom.Pt, cells []int) float64 {
+	lowIn, atIn := lowest(surf, cells), elevationAt(surf, p, cells)
+	if atIn > lowIn+1.0/32 {
+		return atIn
+	}
+	return lowIn
 }
 
 // elevationAt is the elevation at p, or where no roof cell is near, the lowest

@@ -87,40 +87,13 @@ func (c *check) measure(h *hollow, id int32) {
 	deep := p.ClosedIn || p.DepthIn >= c.opt.Ponds.Depth.Inches()
 	h.report = deep && p.SqFt >= c.opt.Ponds.Area.SquareFeet()
 	if h.report {
-		p.Outline = w.outline(h.cells)
-		c.spill(h)
+		p.Outline, p.cells = w.outline(h.cells), h.cells
+		p.Spill, p.Unsure = c.spillOf(h), c.overUnshot(h)
+		c.findCause(h)
 	}
-}
-
-// deepestOf finds the deepest place; of equal ones, that nearest to the middle
-// of the pond.
-func (c *check) deepestOf(w *wetCells, cells []int) (depthIn float64, at geom.Pt) {
-	var middle geom.Pt
-	for _, k := range cells {
-		middle = middle.Add(c.centre(k))
-	}
-	middle = middle.Mul(1 / float64(len(cells)))
-	for _, k := range cells {
-		d, p := w.deepest(k%c.surf.NX, k/c.surf.NX)
-		if d > depthIn+1e-9 || d > depthIn-1e-9 && p.Dist(middle) < at.Dist(middle)-1e-9 {
-			depthIn, at = math.Max(d, depthIn), p
-		}
-	}
-	return depthIn, at
 }
 
 func (c *check) centre(k int) geom.Pt { return c.surf.Centre(k%c.surf.NX, k/c.surf.NX) }
-
-// spill fills in where the pond runs over and which outlet it misses.
-func (c *check) spill(h *hollow) {
-	h.pond.Spill, h.pond.Unsure = c.spillOf(h), c.overUnshot(h)
-	bestFt := math.Inf(1)
-	for _, o := range c.site.Outlets {
-		if d := geom.SegDist(h.pond.Deepest, o.A, o.B); !o.Overflow && d < bestFt {
-			bestFt, h.pond.Misses = d, o.ID
-		}
-	}
-}
 
 // spillOf is the place where a hollow runs over; where it is closed in, its
 // deepest.
@@ -158,10 +131,16 @@ func (c *check) namePonds(list []hollow) (ponds []Pond, index []int) {
 	for n, m := range worth {
 		index[m] = n
 	}
+	marks, place := noMarks(c.surf.Len()), noMarks(c.surf.Len())
 	for n, m := range worth {
 		p := list[m].pond
 		p.ID = pondName(n)
 		p.SpillsTo, p.Overflow = c.spillsTo(list[m].first, index)
+		s := stageOf(c.surf, &p, marks)
+		p.Inner = c.innerOf(s, place)
+		if dryIn := c.opt.Ponds.Drying.Inches(); dryIn > 0 {
+			p.Left = s.left(dryIn)
+		}
 		ponds = append(ponds, p)
 	}
 	return ponds, index

@@ -121,10 +121,15 @@ type Pond struct {
 	Deepest  geom.Pt
 	Spill    geom.Pt // where it runs over; Deepest where closed in
 	SpillsTo string  // outlet or pond that takes the overflow; "" where closed in
-	Misses   string  // nearest outlet that it does not reach
-	Cause    Cause   // why the water misses the outlet
-	Why      string  // the cause in words, with its figures; see Pond.Cause
-	Inner    []Inner // ponds that are left in it as it falls dry, deepest first
+	Misses   string  // the outlet that would take the water; "" where there is none
+	Cause    Cause   // why the water misses it; Pond.Why says it in words
+	Behind   string  // the curb that holds it, in BehindCurb
+	// RiseIn is how far the way out stands over the deepest place: the rim or the
+	// outlet, the crest between, the wall's foot. HeldIn is the part of it that
+	// the cause makes: of ProudRim how far the inlet stands over the roof beside it.
+	RiseIn, HeldIn float64
+	AwayFt         float64 // from the deepest place to the outlet missed, straight
+	Inner          []Inner // ponds that are left in it as it falls dry, deepest first
 	// Left is what is left after the rule set's hours for the drying depth that
 	// the job states; nil: none was stated.
 	Left     *Remnant
@@ -134,6 +139,8 @@ type Pond struct {
 	// a wall or an overflow lets it go: depth, area and volume are the least.
 	ClosedIn bool
 	Outline  []geom.Poly // the wet region
+
+	cells []int // those whose middle is wet
 }
 
 // Cause says why water stands.

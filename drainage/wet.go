@@ -10,7 +10,7 @@ import (
 // wetCells are the cells of one pond, with its level. Depth of water is taken
 // as a continuous surface: each cell is eight triangles between its middle,
 // the middles of its sides and its corners, where the depth is the mean of the
-// cells that meet. Planes come out exact, a turned or mirrored roof gives the
+// cells that meet, or more where they fall to a crease between them. Planes come out exact, a turned or mirrored roof gives the
 // same pond, and a rise of the water by a hair moves area and volume by a
 // hair. Toward a wall the depth goes on as it came, at most doubled, so that
 // it too ends at nothing where the cell falls dry.
@@ -58,7 +58,7 @@ func (w *wetCells) half(i, j, di, dj int) float64 {
 
 func (w *wetCells) side(i, j, di, dj int) float64 {
 	if w.roof(i+di, j+dj) {
-		return (w.depth(i, j) + w.depth(i+di, j+dj)) / 2
+		return (w.depth(i, j)+w.depth(i+di, j+dj))/2 + w.crease(i, j, di, dj)
 	}
 	return w.depth(i, j) + w.half(i, j, di, dj)
 }
@@ -81,7 +81,10 @@ func (w *wetCells) corner(i, j, di, dj int) (depthIn float64, own bool) {
 	if n == 2 && has[0] == has[3] {
 		return w.toCorner(i, j, di, dj), true
 	}
-	return sum / float64(n), false
+	if n < 4 {
+		return sum / float64(n), false
+	}
+	return sum/4 + w.cornerCrease(i0, j0), false
 }
 
 func (w *wetCells) toCorner(i, j, di, dj int) float64 {
@@ -229,7 +232,7 @@ func (w *wetCells) measure(cells []int) (areaSqft, volumeCuft float64) {
 		// side's middle and each corner a twelfth; those are means of two and
 		// of four cells.
 		d := w.depth(i, j)
-		mean := d/3 + (4*d+sides)/2/12 + (4*d+2*sides+corners)/4/12
+		mean := d/3 + (4*d+sides)/2/12 + (4*d+2*sides+corners)/4/12 + w.creases(i, j)/12
 		volumeCuft += cellSqft * mean / 12
 	}, func(t *wetTriangle) {
 		share, depthIn := t.water()
@@ -237,23 +240,4 @@ func (w *wetCells) measure(cells []int) (areaSqft, volumeCuft float64) {
 		volumeCuft += cellSqft / 8 * depthIn / 12
 	})
 	return areaSqft, volumeCuft
-}
-
-// deepest gives the greatest depth in a cell of the pond and where: in its
-// middle, or where a wall is near, perhaps at the wall.
-func (w *wetCells) deepest(i, j int) (depthIn float64, at geom.Pt) {
-	depthIn, at = w.depth(i, j), w.surf.Centre(i, j)
-	if !touchesOutside(w.surf, i, j) {
-		return depthIn, at
-	}
-	for c := range 4 {
-		for _, t := range w.quadrant(i, j, 1-2*(c%2), 1-2*(c/2)) {
-			for n, d := range t.depth {
-				if d > depthIn {
-					depthIn, at = d, t.at[n]
-				}
-			}
-		}
-	}
-	return depthIn, at
 }

@@ -188,6 +188,9 @@ type Section struct {
 type PondLimits struct {
 	Depth unit.Length
 	Area  unit.Area
+	// Drying is how much of its depth standing water loses here within the hours
+	// after which it counts as a pond; 0: not stated.
+	Drying unit.Length
 }
 
 // Rain is the rain to reckon with.
