@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 )
 
 // Grade says what a problem does to the run.
@@ -64,7 +65,16 @@ func (p Problem) Error() string {
 	if p.Mend != "" {
 		b.WriteString("; " + p.Mend)
 	}
-	return b.String()
+	return strings.Map(onOneLine, b.String())
+}
+
+// onOneLine makes a blank of what would break a line: words of a hostile file
+// may hold line ends.
+func onOneLine(r rune) rune {
+	if unicode.IsControl(r) {
+		return ' '
+	}
+	return r
 }
 
 // Clip is s, or its first 60 letters and dots: it keeps a hostile value from

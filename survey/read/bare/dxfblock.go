@@ -148,7 +148,7 @@ func (r *dxfReader) beginInsert(e *dxfEntity) {
 		return
 	}
 	in.turn *= math.Pi / 180
-	in.cols, in.rows = min(max(1, e.whole(70)), 1<<15), min(max(1, e.whole(71)), 1<<15)
+	in.cols, in.rows = repeats(e.whole(70), in.dx), repeats(e.whole(71), in.dy)
 	in.place, in.layer = p, r.layer(e)
 	if g, there := e.get(2); there {
 		in.place.Code = r.named(g.value)
@@ -156,6 +156,15 @@ func (r *dxfReader) beginInsert(e *dxfEntity) {
 	}
 	in.high = p.Z != 0
 	r.insert = in
+}
+
+// repeats is how often a block stands in a row of n, step apart; those at one
+// place are one.
+func repeats(n int, step float64) int {
+	if step == 0 {
+		return 1
+	}
+	return min(max(1, n), 1<<15)
 }
 
 // endInsert puts a block in place. One that holds points or faces gives these;
