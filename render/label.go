@@ -48,12 +48,7 @@ func figure2(x float64) string {
 }
 
 // hundredths prints an error of the survey: 0.13 in, 3.2 mm.
-func (s say) hundredths(in float64) string {
-	if s.metric() {
-		return fmt.Sprintf("%.1f mm", unit.Inches(in).Millimetres())
-	}
-	return fmt.Sprintf("%.2f in", in)
-}
+func (s say) hundredths(in float64) string { return unit.Inches(in).FormatError(s.sys) }
 
 // coarse prints an elevation difference beside a shot, without unit: inches to
 // a tenth, or whole millimetres.

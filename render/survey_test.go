@@ -55,6 +55,44 @@ func evidenced() *Result {
 	return r
 }
 
+// Lengths that are small for their unit never print as nothing, nor two that
+// differ as one: a cloud's medians 0.3 m apart, a misclosure just over what is
+// allowed, errors under half a millimetre.
+func TestSurvey_SmallFigures(t *testing.T) {
+	r := evidenced()
+	r.Job.Units = unit.Metric
+	a := &r.Areas[0]
+	a.Fit.SpacingFt, a.Fit.Dishes.NarrowestFt, a.Fit.Dishes.GapFt = unit.Metres(0.3).Feet(), unit.Metres(0.6).Feet(), 0
+	a.Cloud = &fit.CloudReport{NoiseIn: 0.3, CellErrorIn: 0.01, FloorIn: 0.125, CellFt: 1, DensityPerSqFt: 100,
+		Checks: fit.CloudChecks{Compared: 5, OffsetIn: 1, ScatterIn: 0.012}}
+	r.Job.Survey.ReadingError = unit.Millimetres(0.4)
+	c := &r.Job.Survey.Closings[0]
+	c.Found, c.Allowed = c.Known+unit.Millimetres(3.2), unit.Millimetres(2.9)
+	var b strings.Builder
+	if err := WriteSurvey(&b, r); err != nil {
+		t.Fatal(err)
+	}
+	all := strings.Join(strings.Fields(b.String()), " ")
+	for _, want := range []string{"about 0.3 m apart", "narrower than 0.6 m", "off by +3.2 mm, OVER the 2.9 mm allowed",
+		"standard error of a reading 0.4 mm", "scatters by 7.6 mm about the roof, a median by 0.3 mm", "no better than 3.2 mm", "scatter by 0.3 mm"} {
+		if !strings.Contains(all, want) {
+			t.Errorf("no %q in the report", want)
+		}
+	}
+	r.Job.Units = unit.US
+	c.Found, c.Allowed = c.Known+unit.Feet(0.010), unit.Feet(0.009)
+	b.Reset()
+	if err := WriteSurvey(&b, r); err != nil {
+		t.Fatal(err)
+	}
+	all = strings.Join(strings.Fields(b.String()), " ")
+	for _, want := range []string{"about 1 ft apart", "narrower than 2 ft", "off by +0.010 ft, OVER the 0.009 ft allowed", "reading 0.02 in"} {
+		if !strings.Contains(all, want) {
+			t.Errorf("no %q in the report", want)
+		}
+	}
+}
+
 // The sheet stands by itself as evidence: what a reader needs is on it.
 func TestSurveySheet_Evidence(t *testing.T) {
 	all := wordsOf(SurveySheet(evidenced(), 0))
@@ -64,7 +102,7 @@ func TestSurveySheet_Evidence(t *testing.T) {
 		"115 shots used, 1 left out", "Leave-one-out error 0.14 in", "one standard error of the surface 0.10 in",
 		"0.10 in at the least", "0.30 in at the most", "in/ft over 10 ft", "narrower than 18 ft, twice the distance", "on 31.0 % of the area, where one standard error is 1/4\" or more",
 		"0 is the surface at", "INFERRED DECK", "standard error of the deck", "Set-up 1: HI 104.500 ft from door sill",
-		"tied to 1 by 3 shots", "direct rod", `off by +1/8", within the 1/4" allowed`, "D1 (works)", "D2 (untested)", "D3 (blocked)",
+		"tied to 1 by 3 shots", "direct rod", "off by +0.010 ft, within the 0.021 ft allowed", "D1 (works)", "D2 (untested)", "D3 (blocked)",
 		`C1: 4 1/2", wet or dry not stated, 2 roofs`, "wood fibre (WET)", "WET, roofs not stated", "steel; spans 30 degrees from +x",
 		"deck spans", "drain.jpg: strainer gone", "Not known, to ask the owner", "1. URGENT:", `8: 1'-2" off its neighbours`,
 		"Drainage geometry, not structural design.",
@@ -303,7 +341,7 @@ func TestText_SurveyIsShort(t *testing.T) {
 	if n := strings.Count(section, "\n") + 1; !ok || n > 12 {
 		t.Errorf("the survey takes %d lines:\n%s", n, section)
 	}
-	for _, want := range []string{"Laser and rod; rotary laser 7", "2026-03-02", "115 shots used, 1 left out", "within the 1/4\" allowed", "questions,", "urgent"} {
+	for _, want := range []string{"Laser and rod; rotary laser 7", "2026-03-02", "115 shots used, 1 left out", "within the 0.021 ft allowed", "questions,", "urgent"} {
 		if !strings.Contains(strings.Join(strings.Fields(section), " "), want) {
 			t.Errorf("the short survey does not say %q:\n%s", want, section)
 		}
@@ -317,7 +355,7 @@ func TestWriteSurvey_Says(t *testing.T) {
 		"method":         "Method laser and rod.",
 		"set-up":         "1 door sill at 100.000 ft, 104.500 ft ordinary",
 		"tied set-up":    "tied to 1 by 3 shots",
-		"closing":        `Set-up 2 on door sill: 100.010 ft found, 100.000 ft known, off by +1/8", within the 1/4" allowed (common practice).`,
+		"closing":        `Set-up 2 on door sill: 100.010 ft found, 100.000 ft known, off by +0.010 ft, within the 0.021 ft allowed (common practice).`,
 		"shots":          "115 shots used, 1 left out",
 		"left-out shot":  `1'-2" off its neighbours`,
 		"error":          "one standard error 0.10 in at the least",

@@ -37,9 +37,18 @@ func (s say) fieldBook(src survey.Source) []statement {
 	}
 	reading := notStated
 	if src.ReadingError > 0 {
-		reading = "one standard error of a reading " + s.inches(src.ReadingError.Inches())
+		reading = "one standard error of a reading " + s.readingError(src.ReadingError.Inches())
 	}
 	return append(out, statement{"Reading error", reading})
+}
+
+// readingError prints an error as crews state it: in sixteenths where it is some,
+// else to a hundredth of an inch or a tenth of a millimetre.
+func (s say) readingError(in float64) string {
+	if !s.metric() && math.Abs(in*16-math.Round(in*16)) < 1e-6 {
+		return s.inches(in)
+	}
+	return s.hundredths(in)
 }
 
 // accuracy is what the fit says of the survey; none without one.
@@ -194,9 +203,9 @@ func (s say) closing(c survey.Closing) statement {
 	case !stated:
 		words += "; no allowed misclosure is stated"
 	case within:
-		words += ", within the " + s.inches(c.Allowed.Inches()) + " allowed"
+		words += ", within the " + c.Allowed.FormatClosing(s.sys) + " allowed"
 	default:
-		words += ", OVER the " + s.inches(c.Allowed.Inches()) + " allowed"
+		words += ", OVER the " + c.Allowed.FormatClosing(s.sys) + " allowed"
 	}
 	if c.By != "" {
 		words += " (" + c.By + ")"
@@ -219,9 +228,9 @@ func (s say) level(l unit.Length) string {
 	return fmt.Sprintf("%.3f ft", l.Feet())
 }
 
-// signed prints a small difference with its sign: +1/8", -3 mm, 0.
+// signed prints a misclosure with its sign: +0.010 ft, -3.0 mm.
 func (s say) signed(l unit.Length) string {
-	words := s.inches(l.Inches())
+	words := l.FormatClosing(s.sys)
 	if l > 0 {
 		return "+" + words
 	}

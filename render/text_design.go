@@ -232,12 +232,13 @@ func byArea(counts []taper.Count) (boards int, sqft float64) {
 	return int(math.Ceil(exact - 1e-6)), sqft
 }
 
-// long prints a length that is summed or rough: 3,029 ft, 923 m.
+// long prints a length that is summed or rough: 3,029 ft, 923 m, 0.3 m.
 func (s say) long(ft float64) string {
-	if s.sys == unit.Metric {
-		return thousands(int(math.Round(unit.Feet(ft).Metres()))) + " m"
+	figure, name, _ := strings.Cut(unit.Feet(ft).FormatRough(s.sys), " ")
+	if !strings.Contains(figure, ".") {
+		figure = grouped(figure)
 	}
-	return thousands(int(math.Round(ft))) + " ft"
+	return figure + " " + name
 }
 
 // solid prints a volume of insulation: 8,800 board feet, 20.8 m3.

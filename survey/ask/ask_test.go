@@ -104,7 +104,7 @@ func TestQuestions_OneThingOpen(t *testing.T) {
 		{"a benchmark not read again", func(j *survey.Job, _ *ask.Known) { j.Survey.Closings = nil }, "benchmark", "at the end", false},
 		{"a benchmark that did not close", func(j *survey.Job, _ *ask.Known) {
 			j.Survey.Closings[0].Found = unit.Feet(100) - unit.Inches(0.5)
-		}, "set-up 1", `by 1/2" where 1/4" is allowed`, true},
+		}, "set-up 1", "by 0.042 ft where 0.021 ft is allowed", true},
 		{"no ponds seen", func(j *survey.Job, _ *ask.Known) { j.Seen = nil }, "ponds seen", "hours since the rain", false},
 		{"a pond seen at no hour", func(j *survey.Job, _ *ask.Known) { j.Seen[0].Hours = 0 }, "pond seen 1", "How many hours", false},
 		{"no rain", func(j *survey.Job, _ *ask.Known) { j.Rain = survey.Rain{} }, "rain", "and which the overflows", false},

@@ -40,7 +40,7 @@ func (l *list) closings(s survey.Source) {
 		if within, stated := c.Within(); stated && !within {
 			miss := unit.Inches(math.Abs(c.Misclosure().Inches()))
 			l.urgent("set-up "+c.SetUp, fmt.Sprintf("Run the levels of set-up %s again: on %s they close by %s where %s is allowed.",
-				c.SetUp, c.On, miss.FormatThin(l.job.Units), c.Allowed.FormatThin(l.job.Units)),
+				c.SetUp, c.On, miss.FormatClosing(l.job.Units), c.Allowed.FormatClosing(l.job.Units)),
 				"every elevation of the set-up is in doubt by as much")
 		}
 	}

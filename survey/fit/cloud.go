@@ -166,7 +166,6 @@ func (c *cloudCells) report(site *survey.Site) {
 	}
 	r.LeftOut = r.OnArea - r.Used
 	r.CellErrorIn = medianLoss * r.NoiseIn / math.Sqrt(median(counts))
-	r.SigmaIn = math.Hypot(r.FloorIn, r.CellErrorIn)
 	with := make([]bool, c.l.Len())
 	for _, f := range c.found {
 		with[f.cell] = true

@@ -25,7 +25,6 @@ type CloudReport struct {
 	NoiseIn        float64 // one standard deviation of a point about planes 2 m wide, inches
 	CellErrorIn    float64 // one standard error of a median from the noise alone, inches
 	FloorIn        float64 // what no averaging takes away, one standard error, inches
-	SigmaIn        float64 // both together
 	EmptySqft      float64 // of the roof in cells without a median
 	Objects        []CloudObject
 	Checks         CloudChecks
@@ -52,12 +51,13 @@ type CloudChecks struct {
 // Words are sentences on the cloud for a report.
 func (r *CloudReport) Words(sys unit.System) []string {
 	thin := func(in float64) string { return unit.Inches(in).FormatThin(sys) }
+	fine := func(in float64) string { return unit.Inches(in).FormatError(sys) }
 	out := []string{
 		fmt.Sprintf("point cloud %s: %d points, %d on the area (%s), %d used: the medians of %d cells of %s",
 			r.File, r.InFile, r.OnArea, density(r.DensityPerSqFt, sys), r.Used, r.Cells,
 			unit.Feet(r.CellFt).FormatThin(sys)),
-		fmt.Sprintf("one point scatters by %s about the roof, a median by %s; the surface is held no better than %s, "+
-			"since whole parts of a cloud can be shifted or bent", thin(r.NoiseIn), thin(r.CellErrorIn), thin(r.SigmaIn)),
+		fmt.Sprintf("one point scatters by %s about the roof, a median by %s; the surface, smoothed over many, is held no "+
+			"better than %s, since whole parts of a cloud can be shifted or bent", fine(r.NoiseIn), fine(r.CellErrorIn), fine(r.FloorIn)),
 		fmt.Sprintf("left out: %d points above the roof (objects, people, parapets), %d below (strays, lower ground), "+
 			"%d within %s of an outline, court or curb, %d in cells with too few; %s", r.Above, r.Below, r.NearEdge,
 			thin(12*looseFt), r.Loose, r.objectWords()),
@@ -110,7 +110,7 @@ func (c CloudChecks) words(sys unit.System) string {
 			unit.Inches(math.Abs(c.OffsetIn)).FormatThin(sys))
 	}
 	if c.Compared > 1 {
-		s += fmt.Sprintf(" and scatter by %s", unit.Inches(c.ScatterIn).FormatThin(sys))
+		s += fmt.Sprintf(" and scatter by %s", unit.Inches(c.ScatterIn).FormatError(sys))
 	}
 	switch {
 	case c.Shifted:
@@ -138,7 +138,7 @@ func (r *CloudReport) Check() error {
 			r.Cells)
 	}
 	for _, v := range []float64{r.CellFt, r.DensityPerSqFt, r.NoiseIn, r.CellErrorIn, r.FloorIn, r.EmptySqft,
-		r.SigmaIn - r.FloorIn, r.Checks.ScatterIn} {
+		r.Checks.ScatterIn} {
 		if !(v >= 0) || math.IsInf(v, 0) {
 			return fmt.Errorf("a measure of the cloud is %v", v)
 		}

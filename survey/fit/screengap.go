@@ -61,7 +61,7 @@ func (sc *screen) gaps() {
 			}
 		}
 		if n == mostListed {
-			sc.tell(fmt.Sprintf("more gaps are left between the shots, over some %.0f sq ft", float64(len(open))*cell*cell),
+			sc.tell(fmt.Sprintf("more gaps are left between the shots, over some %s", unit.SquareFeet(float64(len(open))*cell*cell).Format(sc.sys)),
 				"add shots as close as the others stand")
 			return
 		}

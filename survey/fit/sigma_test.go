@@ -310,3 +310,31 @@ func BenchmarkErrorModel(b *testing.B) {
 		})
 	}
 }
+
+// TestSlopeSigma_Floor: what no averaging takes away counts once in a slope, over
+// a short run and over a long one alike: the variances of the drops differ by its
+// square. A cloud's slope is no surer than sqrt(1/8 squared) over the run.
+func TestSlopeSigma_Floor(t *testing.T) {
+	a := truths()[0].survey(200, 0.12, 5)
+	site := survey.SiteOf(&a, nil)
+	const floorIn = 0.125
+	var drops [2][]float64
+	for n, floor := range []float64{0, floorIn} {
+		r, err := Fit(t.Context(), site, survey.LatticeOf(site, 2), Options{FloorIn: floor})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, runFt := range []float64{4, 10, 60} {
+			s, ok := r.SlopeSigma(geom.Pt{X: -runFt / 2}, geom.Pt{X: runFt / 2})
+			if !ok {
+				t.Fatalf("no slope over %g ft", runFt)
+			}
+			drops[n] = append(drops[n], s.InchesPerFoot()*runFt)
+		}
+	}
+	for i, without := range drops[0] { // read between cells where each holds the root of a sum
+		if want := math.Hypot(without, floorIn); math.Abs(drops[1][i]-want) > 1e-3 {
+			t.Errorf("run %d: drop to %.6f in, want %.6f", i, drops[1][i], want)
+		}
+	}
+}

@@ -12,9 +12,9 @@ import (
 // b, places in the building frame: that of the drop over the run. What is off at
 // both places alike does not count; what is off at each on its own counts in
 // full, and over a short run tells nothing: for two readings each off by sigma
-// it is sqrt(2) sigma over the run. What all shots share (Options.FloorIn) does
-// not count. It gives false where a and b are one place
-// or one of them is off the ground. Cost: a factoring of the equations round
+// it is sqrt(2) sigma over the run. What no averaging takes away (Options.FloorIn)
+// counts once: a cloud that is shifted loses no slope, one that is bent does. It
+// gives false where a and b are one place or one of them is off the ground. Cost: a factoring of the equations round
 // the two.
 func (r *Result) SlopeSigma(a, b geom.Pt) (unit.Slope, bool) {
 	runFt := a.Dist(b)
@@ -26,10 +26,10 @@ func (r *Result) SlopeSigma(a, b geom.Pt) (unit.Slope, bool) {
 	dropIn := math.Hypot(sa, sb)
 	if e := r.errors; e != nil && e.sys != nil && runFt < farRun*e.lengthFt {
 		if together, ok := e.drop(a, b); ok {
-			dropIn = math.Hypot(together, r.floorIn)
+			dropIn = together
 		}
 	}
-	return unit.SlopeOf(unit.Inches(dropIn), unit.Feet(runFt)), true
+	return unit.SlopeOf(unit.Inches(math.Hypot(dropIn, r.floorIn)), unit.Feet(runFt)), true
 }
 
 // sigmaAt is one standard error of the surface at a place of the roof, without

@@ -121,6 +121,39 @@ func (l Length) FormatThin(sys System) string {
 	return l.InchText()
 }
 
+// FormatError prints a standard error or a scatter: 0.13 in, 3.2 mm.
+func (l Length) FormatError(sys System) string {
+	if sys.metric() {
+		return fmt.Sprintf("%.1f mm", noMinusZero(l.Millimetres(), 1))
+	}
+	return fmt.Sprintf("%.2f in", noMinusZero(l.Inches(), 2))
+}
+
+// FormatClosing prints a misclosure as field books have it, fine enough to be
+// compared with what is allowed: 0.010 ft, 3.0 mm.
+func (l Length) FormatClosing(sys System) string {
+	if sys.metric() {
+		return fmt.Sprintf("%.1f mm", noMinusZero(l.Millimetres(), 1))
+	}
+	return fmt.Sprintf("%.3f ft", noMinusZero(l.Feet(), 3))
+}
+
+// FormatRough prints a length that is summed or rough, to a whole foot or
+// metre, closer where it is short: 3029 ft, 2.5 ft, 4.6 m, 0.35 m.
+func (l Length) FormatRough(sys System) string {
+	v, name, whole := l.Feet(), " ft", 3.0
+	if sys.metric() {
+		v, name, whole = l.Metres(), " m", 10
+	}
+	switch {
+	case math.Abs(v) >= whole:
+		return trimmed(v, 0) + name
+	case math.Abs(v) >= 0.95:
+		return trimmed(v, 1) + name
+	}
+	return trimmed(v, 2) + name
+}
+
 // metric says whether people read millimetres; an unset system is read in feet
 // and inches.
 func (s System) metric() bool {

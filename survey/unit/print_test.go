@@ -57,6 +57,16 @@ func TestPrint_Stories(t *testing.T) {
 		{"roof, unset", unit.Feet(12.29).Format(unit.UnsetSystem), `12'-3 1/2"`},
 		{"just below nought", (-0.001 * in).Format(metric), "0.000 m"},
 		{"thin, just below nought", (-0.001 * in).FormatThin(metric), "0 mm"},
+		{"error, US", unit.Inches(0.126).FormatError(us), "0.13 in"},
+		{"error, metric", unit.Inches(0.126).FormatError(metric), "3.2 mm"},
+		{"error just below nought", unit.Inches(-0.001).FormatError(metric), "0.0 mm"},
+		{"closing under a sixteenth apart, US", unit.Feet(0.010).FormatClosing(us) + " " + unit.Feet(0.009).FormatClosing(us), "0.010 ft 0.009 ft"},
+		{"closing under a millimetre apart", (2.9 * mm).FormatClosing(metric) + " " + (-2.5 * mm).FormatClosing(metric), "2.9 mm -2.5 mm"},
+		{"rough", unit.Feet(8.2).FormatRough(us) + ", " + unit.Feet(3029.4).FormatRough(us), "8 ft, 3029 ft"},
+		{"rough, short", unit.Feet(2.46).FormatRough(us) + ", " + unit.Feet(0.328).FormatRough(us), "2.5 ft, 0.33 ft"},
+		{"rough, metric", unit.Metres(923.4).FormatRough(metric) + ", " + unit.Metres(4.57).FormatRough(metric), "923 m, 4.6 m"},
+		{"rough, metric, short", unit.Metres(0.3).FormatRough(metric) + ", " + unit.Metres(0.06).FormatRough(metric), "0.3 m, 0.06 m"},
+		{"rough, nothing", unit.Feet(0).FormatRough(metric), "0 m"},
 		{"quarter", (0.25 * f).InPerFt(), "1/4 in/ft"},
 		{"one and a half", (1.5 * f).InPerFt(), "1-1/2 in/ft"},
 		{"valley of quarters", (0.25 * f / math.Sqrt2).InPerFt(), "0.177 in/ft"},
@@ -93,7 +103,7 @@ func TestPrint_NeverFails(t *testing.T) {
 		math.SmallestNonzeroFloat64, 1e15, -1e18} {
 		for _, sys := range []unit.System{unit.US, unit.Metric} {
 			l, s := unit.Inches(x), unit.InchesPerFoot(x)
-			for _, text := range []string{l.Format(sys), l.FormatThin(sys), l.Mark(sys), l.InchFraction(),
+			for _, text := range []string{l.Format(sys), l.FormatThin(sys), l.FormatError(sys), l.FormatClosing(sys), l.FormatRough(sys), l.Mark(sys), l.InchFraction(),
 				s.Format(sys), s.PercentText(), s.InPerFt(), unit.SquareFeet(x).Format(sys),
 				unit.CubicFeet(x).Format(sys), unit.CubicFeet(x).FormatWater(sys)} {
 				if text == "" {
