@@ -148,11 +148,6 @@ var kinds = []struct {
 		tr.feetInches(i, 100)
 		return tr.shotNamed(i, "read as decimal feet")
 	}},
-	{"5.4 for 5 ft 4 in, one shot (0.2 in an inch)", 0, func(tr *trial) func(survey.Area, problem.List) bool {
-		i := tr.any()
-		tr.feetInches(i, 10)
-		return tr.shotNamed(i, "what its neighbours say")
-	}},
 	{"a shifted set-up, 1/2 to 12 in", 19, plantSetUp},
 	{"a shifted run, set-ups not stated, 1 to 12 in", 19, plantRun},
 	{"x and y exchanged, the list", 19, func(tr *trial) func(survey.Area, problem.List) bool {

@@ -91,6 +91,7 @@ type Book struct {
 	words map[string]string
 	stand map[string]int // set-ups by their ids
 
+	digits  digits
 	records int // lines that hold one, refused ones too
 	taken   int // shots
 	done    bool
@@ -122,6 +123,7 @@ func ReadShots(r io.Reader, opt ShotOptions) *Book {
 		}
 		b.take()
 	}
+	b.digits.tell(t)
 	if b.taken == 0 && out.Faults == 0 {
 		t.Fail(0, "the list holds no shots", "add a line for each shot")
 	}
@@ -220,6 +222,9 @@ func (b *Book) take() {
 	number := 0 // of the set-up
 	if okZ && b.opt.Reading == RodReadings {
 		rod = z
+		if one := t.unit[b.fig]; one == unit.Foot || one == 0 && b.opt.Book == BookFeet {
+			b.digits.see(t.Value(b.fig), t.Value("point"), t.Line)
+		}
 		z, number, okZ = b.reduce(rod)
 	}
 	if !okX || !okY || !okZ {

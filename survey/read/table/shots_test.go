@@ -1,6 +1,7 @@
 package table
 
 import (
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -254,5 +255,45 @@ func spread(t *testing.T, name string, shots []survey.Shot, want [2]float64, of 
 	}
 	if math.Abs(lo-want[0]) > 0.0006 || math.Abs(hi-want[1]) > 0.0006 {
 		t.Errorf("%s %.4f..%.4f, want %.3f..%.3f", name, lo, hi, want[0], want[1])
+	}
+}
+
+// A reading with one decimal among forty with two is asked about where the book
+// writes zeros out; where it does not, where such readings are a habit and in
+// metres it is not.
+func TestShots_OneDecimal(t *testing.T) {
+	list := func(n int, last string, odd ...string) string {
+		var b strings.Builder
+		b.WriteString("id,x,y,rod\n")
+		for i := range n {
+			fmt.Fprintf(&b, "%d,%d,0,5.%02d\n", i+1, i, 1+i%8)
+		}
+		for i, rod := range append(odd, last) {
+			fmt.Fprintf(&b, "Q%d,%d,9,%s\n", i, i, rod)
+		}
+		return b.String()
+	}
+	for _, c := range []struct {
+		story, text string
+		book        BookUnit
+		want        int
+	}{
+		{"one", list(40, "5.40", "5.4"), BookFeet, 1},
+		{"two", list(40, "5.40", "5.4", "5.3"), BookFeet, 2},
+		{"the sheet drops zeros", list(40, "5.41", "5.4"), BookFeet, 0},
+		{"a habit", list(40, "5.40", "5.4", "5.3", "5.2"), BookFeet, 0},
+		{"a short list", list(18, "5.40", "5.4"), BookFeet, 0},
+		{"metres", list(40, "5.40", "5.4"), BookMetres, 0},
+		{"feet in the header", strings.Replace(list(40, "5.40", "5.4"), "rod", "rod_ft", 1), UnsetBook, 1},
+	} {
+		_, found := Shots(strings.NewReader(c.text), ShotOptions{File: "book.csv", Book: c.book,
+			SetUps: []survey.SetUp{{ID: "1", HI: unit.Feet(105)}}})
+		if len(found) != c.want {
+			t.Errorf("%s: %v", c.story, found)
+		}
+		if c.want > 0 && (found[0].Line != 42 || found[0].Value != "Q0" || !strings.Contains(found[0].Why, "may be 5 ft 4 in") ||
+			!strings.Contains(found[0].Mend, `5.40, or 5'-4"`)) {
+			t.Errorf("%s: %v", c.story, found[0])
+		}
 	}
 }
