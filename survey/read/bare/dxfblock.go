@@ -346,7 +346,46 @@ func (r *dxfReader) expand(in *dxfInsert, m dxfMove) {
 			moved[i].corners[k] = m.apply(p)
 		}
 	}
+	if r.depth == 0 {
+		r.dropFar(in, places, chains, labels)
+	}
 	r.placeFaces()
+}
+
+// dropFar refuses what blocks scaled again and again have put beyond all
+// measure.
+func (r *dxfReader) dropFar(in *dxfInsert, places, chains, labels int) {
+	far := 0
+	keep, on := r.out.Places[:places], r.on[:places]
+	for i := places; i < len(r.out.Places); i++ {
+		if tooFar(r.out.Places[i]) {
+			far++
+			continue
+		}
+		keep, on = append(keep, r.out.Places[i]), append(on, r.on[i])
+	}
+	r.out.Places, r.on = keep, on
+	drop := func(ps ...Place) bool {
+		if slices.ContainsFunc(ps, tooFar) {
+			far++
+			return true
+		}
+		return false
+	}
+	r.out.Chains = append(r.out.Chains[:chains],
+		slices.DeleteFunc(r.out.Chains[chains:], func(c Chain) bool { return drop(c.Places...) })...)
+	r.faces = slices.DeleteFunc(r.faces, func(f dxfFace) bool { return drop(f.corners...) })
+	r.labels = append(r.labels[:labels], slices.DeleteFunc(r.labels[labels:], func(l dxfLabel) bool {
+		return drop(Place{X: l.x, Y: l.y})
+	})...)
+	if far > 0 {
+		r.refuse(in.line, "INSERT", "", "a block put in again and again, ever larger, beyond all measure", "explode it, or leave it out")
+	}
+}
+
+// tooFar says that a place lies beyond any number that is read.
+func tooFar(p Place) bool {
+	return !(math.Abs(p.X) <= mostNumber && math.Abs(p.Y) <= mostNumber && math.Abs(p.Z) <= mostNumber)
 }
 
 // placeFaces adds the faces of blocks to their surfaces, when the outermost

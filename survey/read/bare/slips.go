@@ -55,15 +55,18 @@ func (s *slips) end() {
 	}
 }
 
+// mostNumber is the greatest number that is read, either side of 0.
+const mostNumber = 1e12
+
 // plainNumber reads a number with a decimal point, as drawings and data
-// exchange files write it: no words, no hexadecimal, nothing beyond 1e12.
+// exchange files write it: no words, no hexadecimal, nothing beyond mostNumber.
 func plainNumber(s string) (float64, bool) {
 	s = strings.TrimSpace(s)
 	if s == "" || strings.Trim(s, "0123456789+-.eE") != "" {
 		return 0, false
 	}
 	v, err := strconv.ParseFloat(s, 64)
-	return v, err == nil && math.Abs(v) <= 1e12
+	return v, err == nil && math.Abs(v) <= mostNumber
 }
 
 // PlanArea is the area of the faces of s seen from above, in the file's unit
