@@ -43,6 +43,7 @@ func Check(ctx context.Context, s *survey.Site, surf *survey.Surface, opt Option
 		return nil, fmt.Errorf("check drainage of area %s: %w", s.Name, err)
 	}
 	r.PondsFree, r.MeetsDesign = c.pondsFree(r), c.meetsDesign(r)
+	r.Findings = c.findings(r)
 	return r, nil
 }
 
@@ -214,20 +215,28 @@ func (c *check) meetsDesign(r *Report) Verdict {
 // shorter than that, most often one beside a drain, tells little at a doubt of
 // its own length and does not decide, unless all that are told are shorter.
 func (c *check) deciding(paths []Path) (count map[Verdict]int, told int) {
+	count = map[Verdict]int{}
+	all := c.decisive(paths)
+	for _, p := range all {
+		count[p.Verdict]++
+	}
+	return count, len(all)
+}
+
+// decisive are the paths that decide.
+func (c *check) decisive(paths []Path) (out []Path) {
 	leastFt := 0.0
 	if c.opt.SigmaIn > 0 {
 		leastFt = c.opt.Window.Feet() - 1e-9
 	}
 	for {
-		count, told = map[Verdict]int{}, 0
 		for _, p := range paths {
 			if p.LengthFt >= leastFt && p.Verdict != Unknown {
-				count[p.Verdict]++
-				told++
+				out = append(out, p)
 			}
 		}
-		if told > 0 || leastFt == 0 {
-			return count, told
+		if len(out) > 0 || leastFt == 0 {
+			return out
 		}
 		leastFt = 0
 	}

@@ -37,6 +37,10 @@ func compareOne(s *survey.Site, r *Report, p survey.SeenPond, outline geom.Ring)
 		}
 	}
 	outlet := takes(s, r, outline)
+	if f.Pond == "" && p.Depth == 0 {
+		f.Agrees, f.Words = true, "seen dry, and no pond is computed there"
+		return f
+	}
 	if f.Pond == "" {
 		f.Words = "water was seen where none is computed: the survey missed the hollow, or " +
 			outlet + " is blocked, slow or higher than stated"

@@ -3,6 +3,8 @@ package drainage
 import (
 	"fmt"
 	"math"
+
+	"runnel/survey/unit"
 )
 
 // Check says whether r keeps the laws of every report: water never lies below
@@ -32,7 +34,45 @@ func (r *Report) Check() error {
 			return fmt.Errorf("drainage report: path %s: %w", r.Paths[n].ID, err)
 		}
 	}
+	for n := range r.Findings {
+		if err := r.Findings[n].Check(); err != nil {
+			return fmt.Errorf("drainage report: %w", err)
+		}
+	}
 	return r.checkAreas()
+}
+
+// Check says whether f names what a verdict must name, and whether a verdict
+// that stands on a figure follows from figure, limit and doubt.
+func (f *Finding) Check() error {
+	if f.Rules == "" || f.Rule == "" || f.Limit == nil || f.Figure == nil && f.Verdict == Meets {
+		return fmt.Errorf("finding %s %s: rules, rule, limit or figure is not named", f.Rule, f.Where)
+	}
+	limit, figure, doubt := plain(f.Limit), plain(f.Figure), plain(f.Doubt)
+	if f.AtMost {
+		limit, figure = -limit, -figure
+	}
+	const hair = 1e-6
+	switch {
+	case f.Figure == nil || f.Why != "":
+	case f.Verdict == Meets && figure-doubt < limit-hair, f.Verdict == FallsShort && f.Most == nil && figure+doubt > limit+hair:
+		return fmt.Errorf("finding %s %s: %v at a limit of %g, a figure of %g and a doubt of %g", f.Rule, f.Where, f.Verdict,
+			limit, figure, doubt)
+	}
+	return nil
+}
+
+// plain is the number of a measure in its own unit.
+func plain(m Measure) float64 {
+	switch v := m.(type) {
+	case unit.Slope:
+		return v.InchesPerFoot()
+	case unit.Length:
+		return v.Inches()
+	case Hours:
+		return float64(v)
+	}
+	return 0
 }
 
 func (r *Report) checkAreas() error {

@@ -165,8 +165,8 @@ func (t *tracer) path(tr trail) Path {
 	q := p.upTo(lengthFt - t.c.blurFt(tr.endsAt))
 	field, valley := q.least(windowFt, t.surf.CellFt)
 	out.LeastField, out.LeastValley = field.slope(), valley.slope()
-	out.Verdict = t.c.judge(field, valley, q.leastOf(0, q.runFt[len(q.runFt)-1], windowFt),
-		tr.unknown || t.c.endsUnshot(tr.endsAt))
+	out.field, out.valley, out.whole = field, valley, q.leastOf(0, q.runFt[len(q.runFt)-1], windowFt)
+	out.Verdict = t.c.judge(field, valley, out.whole, tr.unknown || t.c.endsUnshot(tr.endsAt))
 	out.Points, out.Valley = p.drawn()
 	return out
 }

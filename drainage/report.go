@@ -109,6 +109,7 @@ type Report struct {
 	PondsFree   Verdict  // no pond worth reporting
 	MeetsDesign Verdict  // field and valley stretches reach their limits, but for chance
 	Conditional []string // outlets whose state makes the verdicts conditional
+	Findings    []Finding
 }
 
 // Pond is standing water.
@@ -203,6 +204,8 @@ type Path struct {
 	LeastField, LeastValley unit.Slope // over the window; -1 where there is none
 	Verdict                 Verdict
 	EndsAt                  string // outlet or pond
+
+	field, valley, whole reading // what the verdict stands on
 }
 
 // DrainageArea is what drains to one outlet.

@@ -61,6 +61,9 @@ func (r *Report) DesignFinding(rules Rules, sys unit.System) string {
 			return text + "; it holds no water" + r.butDishes(sys) + ", so the re-roof exception (" + reroofExceptionSource +
 				") may apply where it is dry 48 h after rain: taper is optional"
 		}
+		if rules.DrainedException && r.PondsFree == FallsShort {
+			return text + "; it holds water, so the re-roof exception (" + reroofExceptionSource + ") is not supported"
+		}
 		if rules.Mode == survey.EveryPath && r.onlyValleys(rules) {
 			return text + ", all in valleys: by geometry, equal planes would have to slope " +
 				FieldSlopeThatPasses(rules.Field.Min).Format(sys) + " for their valleys to reach it"

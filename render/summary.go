@@ -112,6 +112,7 @@ func areaOf(j *survey.Job, a *AreaResult) summaryArea {
 	}
 	if a.Proof != nil && a.Proof.Report != nil {
 		s.Finished = surfaceOf(a.Proof.Report, true)
+		s.Finished.Findings = findingsOf(a.Proof.Judged)
 		s.Proof = &summaryProof{
 			Why: a.Proof.Why, Findings: a.Proof.Findings,
 			Field: a.Proof.Field.String(), Valley: a.Proof.Valley.String(),
@@ -130,20 +131,21 @@ func areaOf(j *survey.Job, a *AreaResult) summaryArea {
 }
 
 type summarySurface struct {
-	Ponds       *int          `json:"ponds,omitempty"`
-	PondArea    *float64      `json:"pond_area_sqft,omitempty"`
-	PondVolume  *float64      `json:"pond_volume_cuft,omitempty"`
-	MaxDepth    *float64      `json:"max_depth_in,omitempty"`
-	Below       *float64      `json:"below_minimum_pct,omitempty"`
-	Unknown     *float64      `json:"unknown_pct,omitempty"`
-	Thin        *float64      `json:"thin_pct,omitempty"`          // shots too thin to tell a shallow pond
-	Narrowest   *float64      `json:"narrowest_dish_ft,omitempty"` // narrower ones may hide between shots
-	NoShotNear  []string      `json:"no_shot_near,omitempty"`      // outlets: unknown there
-	PondsFree   string        `json:"ponds_free_by_survey"`
-	MeetsDesign string        `json:"meets_design_slope"`
-	Conditional []string      `json:"conditional_on,omitempty"`
-	PondList    []summaryPond `json:"pond_list,omitempty"`
-	DrainsTo    []summaryFlow `json:"drains_to,omitempty"`
+	Ponds       *int             `json:"ponds,omitempty"`
+	PondArea    *float64         `json:"pond_area_sqft,omitempty"`
+	PondVolume  *float64         `json:"pond_volume_cuft,omitempty"`
+	MaxDepth    *float64         `json:"max_depth_in,omitempty"`
+	Below       *float64         `json:"below_minimum_pct,omitempty"`
+	Unknown     *float64         `json:"unknown_pct,omitempty"`
+	Thin        *float64         `json:"thin_pct,omitempty"`          // shots too thin to tell a shallow pond
+	Narrowest   *float64         `json:"narrowest_dish_ft,omitempty"` // narrower ones may hide between shots
+	NoShotNear  []string         `json:"no_shot_near,omitempty"`      // outlets: unknown there
+	PondsFree   string           `json:"ponds_free_by_survey"`
+	MeetsDesign string           `json:"meets_design_slope"`
+	Conditional []string         `json:"conditional_on,omitempty"`
+	Findings    []summaryFinding `json:"findings,omitempty"` // each verdict with rule, limit, figure, doubt
+	PondList    []summaryPond    `json:"pond_list,omitempty"`
+	DrainsTo    []summaryFlow    `json:"drains_to,omitempty"`
 }
 
 type summaryPond struct {
@@ -174,7 +176,7 @@ func surfaceOf(r *drainage.Report, known bool) *summarySurface {
 	count := len(r.Ponds)
 	s.Ponds, s.PondArea, s.PondVolume = &count, some(t.SqFt), some(t.CuFt)
 	s.MaxDepth, s.Below, s.Unknown = some(t.DepthIn), some(r.BelowMinimumPct), some(r.UnknownPct)
-	s.NoShotNear = r.NoShotNear
+	s.NoShotNear, s.Findings = r.NoShotNear, findingsOf(r.Findings)
 	if r.NarrowestFt > 0 {
 		s.Thin, s.Narrowest = some(r.ThinPct), some(r.NarrowestFt)
 	}

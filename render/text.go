@@ -220,6 +220,7 @@ func (t *telling) existing(a *AreaResult, rules drainage.Rules, deck bool) {
 	if hangs := conditions(a.Site.Outlets, r.Conditional); len(hangs) > 0 {
 		t.fact("Conditions", strings.Join(hangs, ". ")+".")
 	}
+	t.findings("Verdicts by rule", r.Findings)
 }
 
 // seen sets a pond that people saw against the one computed. Its place is the

@@ -108,6 +108,7 @@ func (t *telling) proof(a *AreaResult, rules drainage.Rules) {
 	t.fact("Verdict", t.proofVerdict(a)+sentence(p.Why))
 	t.items(p.Findings)
 	t.ponds(r.Ponds)
+	t.findings("Verdicts by rule, finished", p.Judged)
 }
 
 // proofVerdict says whether a design passes its proof; findings and being

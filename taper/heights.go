@@ -42,6 +42,7 @@ type Beside struct {
 	Design *Design      // in the frame of Site
 	Levels fit.Levels
 	Scope  survey.Scope
+	Wanted unit.Length // base flashing by the rules; 0: by habit
 }
 
 // Heights gives what the design leaves of every stated height of a curb and of
@@ -67,7 +68,10 @@ func Heights(b Beside) []HeightLeft {
 
 // add measures along a line, closed or not.
 func (b Beside) add(out []HeightLeft, item string, h survey.Height, line geom.Ring, closed bool) []HeightLeft {
-	x := HeightLeft{Item: item, Stated: h, Wanted: flashing(b.Levels.Units)}
+	x := HeightLeft{Item: item, Stated: h, Wanted: b.Wanted}
+	if x.Wanted == 0 {
+		x.Wanted = flashing(b.Levels.Units)
+	}
 	told, all := 0, 0
 	last := len(line)
 	if !closed {

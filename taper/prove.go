@@ -68,18 +68,14 @@ func Prove(ctx context.Context, s *survey.Site, d *Design, t Trial) (*Proof, err
 	}
 	p.BackFallPct = backFallPct(d, top)
 	p.Findings = findings(s, d, t, report)
+	p.Judged = judged(p, d, t)
 	p.Passes, p.Why = len(why) == 0, strings.Join(why, "; ")
 	return p, nil
 }
 
 // judgeFacets judges the flattest facet of the field on the fitted plane.
 func judgeFacets(d *Design, t Trial, why []string) (drainage.Verdict, []string) {
-	least := math.Inf(1)
-	for _, f := range d.Facets {
-		if f.Role == FieldRole {
-			least = math.Min(least, f.Plane.Add(d.Deck).Slope().InchesPerFoot())
-		}
-	}
+	least := flattestFacet(d)
 	v := judgeExact(t.Rules.Field, least)
 	if v != drainage.Meets {
 		why = append(why, fmt.Sprintf("the flattest facet slopes %s, under the %s of %s",

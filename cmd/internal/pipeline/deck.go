@@ -82,7 +82,7 @@ func (w work) change(ctx context.Context, a *render.AreaResult) (*taper.DeckChan
 // heights are what the design leaves of the stated heights.
 func (w work) heights(a *render.AreaResult) []taper.HeightLeft {
 	return taper.Heights(taper.Beside{
-		Area: &a.Area, Site: a.Site, Design: a.Design, Scope: w.job.Scope,
+		Area: &a.Area, Site: a.Site, Design: a.Design, Scope: w.job.Scope, Wanted: w.rules.Flashing,
 		Levels: fit.Levels{Kind: w.job.Survey.Surface, Existing: w.existing, Deck: w.deck, Shot: w.shot,
 			Cores: a.Site.Cores, Reach: a.Deck.CoreReach, Units: w.job.Units},
 	})

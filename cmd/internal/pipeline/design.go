@@ -73,6 +73,9 @@ func (w work) design(ctx context.Context, a *render.AreaResult, tell func(done, 
 	if err != nil {
 		return err
 	}
+	for _, h := range a.Heights {
+		a.Proof.Judged = append(a.Proof.Judged, h.Finding(w.rules))
+	}
 	if w.part != nil {
 		a.Proof.Findings = append(a.Proof.Findings, taper.TieLine(w.tieEdges(), a.Site.Frame, trial, a.Proof.Report)...)
 	} else if a.Fit != nil {

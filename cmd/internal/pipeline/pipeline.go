@@ -122,6 +122,7 @@ func (p plan) runArea(ctx context.Context, area survey.Area, cloud *fit.CloudRep
 		return a, err
 	}
 	a.Seen = drainage.CompareSeen(a.Site, a.Existing, job.Seen)
+	a.Existing.Findings = append(a.Existing.Findings, a.Existing.DryFinding(rules, a.Seen))
 	a.Asked = ask.Questions(job, &a.Area, known(&a))
 	a.Rung, a.Why = rung(a.Existing, rules, job.Units)
 	if job.Taper == nil || p.last < Taper {
