@@ -90,9 +90,6 @@ func (c *check) overflowFinding(n int, primaries []int) Finding {
 	return f
 }
 
-// sameIn is what rounding leaves of a height, in inches.
-const sameIn = 1e-6
-
 func (c *check) overflowVerdict(aboveIn, doubtIn float64, unshot bool) Verdict {
 	least, most := c.opt.Rules.OverflowLeast.Inches(), c.opt.Rules.OverflowMost.Inches()
 	switch {

@@ -32,11 +32,30 @@ func judged(p *Proof, d *Design, t Trial) []drainage.Finding {
 	}
 	slopes := []string{"field", "valley", "every path"}
 	for _, f := range p.Report.Findings {
+		if f.Rule == "water" {
+			f = finishedWater(f, t)
+		}
 		if !slices.Contains(slopes, f.Rule) {
 			out = append(out, f)
 		}
 	}
 	return out
+}
+
+// finishedWater judges what stands on a finished surface by the depth that the
+// rules allow there, exactly, as the proof does.
+func finishedWater(f drainage.Finding, t Trial) drainage.Finding {
+	f.Limit, f.Source, f.Doubt = t.Rules.Pond, t.Rules.PondSource, nil
+	depth, ok := f.Figure.(unit.Length)
+	switch {
+	case !ok || f.Verdict == drainage.Unknown:
+		f.Verdict = drainage.Unknown
+	case depth.Inches() > t.Rules.Pond.Inches()+1e-6:
+		f.Verdict = drainage.FallsShort
+	default:
+		f.Verdict = drainage.Meets
+	}
+	return f
 }
 
 // flattestFacet is the least finished slope of the field on the fitted plane.
