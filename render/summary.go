@@ -80,6 +80,7 @@ type summaryArea struct {
 	Seen        []summarySeen      `json:"seen,omitempty"`
 	Rung        string             `json:"rung"`
 	Why         string             `json:"why,omitempty"`
+	Ladder      []summaryStep      `json:"ladder,omitempty"` // least disturbance first
 	Chosen      string             `json:"chosen,omitempty"`
 	Recommended *string            `json:"recommended"` // null: no prices, no recommendation
 	Slope       *float64           `json:"slope_in_per_ft,omitempty"`
@@ -98,7 +99,7 @@ func areaOf(j *survey.Job, a *AreaResult) summaryArea {
 		Name: a.Area.Name, AreaSqft: figure(a.Site.RoofArea().SquareFeet()), Assumption: a.assumed(),
 		Survey: surveyOf(j, a), Questions: questionsOf(a), Base: a.Deck.Words, Rung: a.Rung.String(), Why: a.Why,
 	}
-	s.Heights, s.DeckChange = heightsOf(a), changeOf(a)
+	s.Heights, s.DeckChange, s.Ladder = heightsOf(a), changeOf(a), ladderOf(a)
 	if a.Part != nil {
 		s.PartSqft = some(a.Part.Area())
 	}

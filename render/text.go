@@ -10,7 +10,6 @@ import (
 	"runnel/survey/fit"
 	"runnel/survey/geom"
 	"runnel/survey/unit"
-	"runnel/taper/ladder"
 )
 
 // textCols is the width of the report on a terminal.
@@ -348,19 +347,5 @@ func (t *telling) leftOut(shots []survey.Shot) {
 	}
 	if more := len(all) - most; more > 0 {
 		t.fact("", fmt.Sprintf("and %s more: see survey.png and plan.geojson.", thousands(more)))
-	}
-}
-
-func (t *telling) need(a *AreaResult) {
-	t.heading("What it needs")
-	words := map[ladder.Rung]string{
-		ladder.Unknown: "Not known", ladder.DrainsAsIs: "Nothing: it drains as it is", ladder.Taper: "Taper",
-	}[a.Rung]
-	if a.Why != "" {
-		words += ": " + a.Why
-	}
-	t.fact("Least work", strings.TrimSuffix(words, ".")+".")
-	if a.Rung == ladder.Taper {
-		t.fact("", "Lesser work (sumps, filled low spots, crickets, another outlet) was not tested.")
 	}
 }

@@ -46,6 +46,29 @@ func (r Rung) String() string {
 	panic("ladder: unknown Rung")
 }
 
+// Words names r as people read it.
+func (r Rung) Words() string {
+	switch r {
+	case Unknown:
+		return "not known"
+	case DrainsAsIs:
+		return "nothing"
+	case Sump:
+		return "reset or sump a drain"
+	case FillLows:
+		return "fill low places"
+	case Crickets:
+		return "crickets only"
+	case Outlet:
+		return "another outlet"
+	case PartTaper:
+		return "taper in part"
+	case Taper:
+		return "full taper"
+	}
+	panic("ladder: unknown Rung")
+}
+
 // Outcome says what became of a rung.
 type Outcome int
 
@@ -57,6 +80,21 @@ const (
 	Open                     // the survey cannot tell
 )
 
+// String names o as summary.json writes it.
+func (o Outcome) String() string {
+	switch o {
+	case NotTested:
+		return "not-tested"
+	case Kept:
+		return "kept"
+	case Refused:
+		return "refused"
+	case Open:
+		return "open"
+	}
+	panic("ladder: unknown Outcome")
+}
+
 // Step is one rung as it was tested.
 type Step struct {
 	Rung    Rung
@@ -64,12 +102,19 @@ type Step struct {
 	Do      string // what would be done, in words with places and figures
 	Why     string // why it does or does not, with its figure
 
-	PondsLeft          int
-	PondSqFt, DepthIn  float64 // of what still ponds
-	BelowMinimumPct    float64
+	// Left is what water does with it done; nil: it was not laid and drained.
+	Left               *Left
 	FillCuFt, FillSqFt float64 // of the fill that it takes
 	Boards             int     // pieces that it takes, as far as counted
 	Places             []Place // of sumps, fills, crickets and outlets
+}
+
+// Left is what water still does on the roof with a rung done.
+type Left struct {
+	Ponds           int
+	PondSqFt        float64
+	DepthIn         float64 // of the deepest
+	BelowMinimumPct float64
 }
 
 // Place is one thing that a rung does at one place.

@@ -59,8 +59,7 @@ func (w work) design(ctx context.Context, a *render.AreaResult, tell func(done, 
 	if a.Change, err = w.change(ctx, a); err != nil {
 		return err
 	}
-	trial := taper.Trial{Base: w.base, Rules: w.rules, Limits: w.job.Ponds, Units: w.job.Units,
-		Unsurveyed: a.Fit == nil}
+	trial := w.trial(a)
 	finished := taper.Finish(w.base, d.Facets, d.Cover.Inches())
 	if w.part != nil {
 		finished = taper.FinishWithin(w.part.poly, w.base, w.existing, d)
@@ -82,6 +81,11 @@ func (w work) design(ctx context.Context, a *render.AreaResult, tell func(done, 
 		a.Proof.Report = claimed(a.Proof)
 	}
 	return nil
+}
+
+// trial is what a design is proven on.
+func (w work) trial(a *render.AreaResult) taper.Trial {
+	return taper.Trial{Base: w.base, Rules: w.rules, Limits: w.job.Ponds, Units: w.job.Units, Unsurveyed: a.Fit == nil}
 }
 
 // make designs, lays out and counts the boards, in the frame of the area.

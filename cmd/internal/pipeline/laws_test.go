@@ -11,6 +11,7 @@ import (
 	"runnel/survey/geom"
 	"runnel/survey/read"
 	"runnel/survey/unit"
+	"runnel/taper/ladder"
 )
 
 const jobsDir = "../../../testdata/jobs/"
@@ -173,6 +174,7 @@ func sameDeck(t *testing.T, got, want *render.AreaResult) {
 
 func sameArea(t *testing.T, got, want *render.AreaResult) {
 	t.Helper()
+	sameLadder(t, got.Ladder, want.Ladder)
 	if got.Rung != want.Rung {
 		t.Errorf("rung %v, want %v", got.Rung, want.Rung)
 	}
@@ -233,5 +235,24 @@ func near(t *testing.T, what string, got, want float64) {
 	t.Helper()
 	if math.Abs(got-want) > 1e-6*math.Max(1, math.Abs(want)) {
 		t.Errorf("%s %.9g, want %.9g", what, got, want)
+	}
+}
+
+// sameLadder: every rung has the same outcome and leaves and takes the same.
+func sameLadder(t *testing.T, got, want []ladder.Step) {
+	t.Helper()
+	if len(got) != len(want) {
+		t.Fatalf("%d rungs, want %d", len(got), len(want))
+	}
+	for n, w := range want {
+		g := got[n]
+		if g.Outcome != w.Outcome || g.Boards != w.Boards || len(g.Places) != len(w.Places) || (g.Left == nil) != (w.Left == nil) {
+			t.Errorf("rung %v: %+v, want %+v", w.Rung, g, w)
+			continue
+		}
+		near(t, w.Rung.String()+" fill", g.FillCuFt, w.FillCuFt)
+		if w.Left != nil && (g.Left.Ponds != w.Left.Ponds || math.Abs(g.Left.DepthIn-w.Left.DepthIn) > 1e-6) {
+			t.Errorf("rung %v leaves %+v, want %+v", w.Rung, *g.Left, *w.Left)
+		}
 	}
 }

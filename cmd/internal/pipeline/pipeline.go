@@ -13,7 +13,6 @@ import (
 	"runnel/survey/problem"
 	"runnel/survey/unit"
 	"runnel/taper"
-	"runnel/taper/ladder"
 )
 
 // Progress is told what is being worked on and how many of its steps are done;
@@ -124,14 +123,25 @@ func (p plan) runArea(ctx context.Context, area survey.Area, cloud *fit.CloudRep
 	a.Seen = drainage.CompareSeen(a.Site, a.Existing, job.Seen)
 	a.Existing.Findings = append(a.Existing.Findings, a.Existing.DryFinding(rules, a.Seen))
 	a.Asked = ask.Questions(job, &a.Area, known(&a))
-	a.Rung, a.Why = rung(a.Existing, rules, job.Units)
-	if job.Taper == nil || p.last < Taper {
-		return a, nil
+	noDesign, err := p.designArea(ctx, &a, &w)
+	if err == nil && p.last >= Drainage {
+		err = w.climb(ctx, &a, noDesign)
 	}
-	if err := w.takePart(&a); err != nil || w.job.Scope == survey.Partial && a.Part == nil {
-		return a, err
+	return a, err
+}
+
+// designArea makes the design that the job asks for, or says why there is none.
+func (p plan) designArea(ctx context.Context, a *render.AreaResult, w *work) (none string, err error) {
+	switch {
+	case p.job.Taper == nil:
+		return "not designed: the job has no taper:", nil
+	case p.last < Taper:
+		return "not designed at this stage: runnel taper JOB does", nil
 	}
-	return a, w.design(ctx, &a, p.step("lay out taper of area "+a.Area.Name))
+	if err := w.takePart(a); err != nil || w.job.Scope == survey.Partial && a.Part == nil {
+		return "the partial scope takes nothing of this area", err
+	}
+	return "", w.design(ctx, a, p.step("lay out taper of area "+a.Area.Name))
 }
 
 // known is what the surface tells of its shots.
@@ -196,37 +206,4 @@ func claimed(p *taper.Proof) *drainage.Report {
 		r.MeetsDesign = p.Valley
 	}
 	return &r
-}
-
-// rung says what the roof needs, as far as the rungs that are tested go, and
-// why, in the job's units. A roof that clearly falls short of the slope needs
-// work whatever is known of its ponds, unless the rules let a roof that holds no
-// water stay as it is.
-func rung(r *drainage.Report, rules drainage.Rules, sys unit.System) (ladder.Rung, string) {
-	water, slope := waterWords(r, sys), "the surface is "+r.DesignFinding(rules, sys)
-	short := r.MeetsDesign == drainage.FallsShort
-	switch {
-	case r.PondsFree == drainage.FallsShort, short && !rules.DrainedException:
-		return ladder.Taper, water + "; " + slope
-	case r.PondsFree == drainage.Meets && r.MeetsDesign == drainage.Meets:
-		return ladder.DrainsAsIs, r.NoPonds(sys) + ", and every way to an outlet falls enough"
-	case r.PondsFree == drainage.Meets && short:
-		return ladder.DrainsAsIs, water + "; " + slope
-	}
-	return ladder.Unknown, water + "; " + slope
-}
-
-// waterWords says what is known of the ponds.
-func waterWords(r *drainage.Report, sys unit.System) string {
-	switch r.PondsFree {
-	case drainage.FallsShort:
-		return "the roof " + r.WaterFinding(sys)
-	case drainage.TooClose:
-		return "whether the roof holds water is too close to call"
-	case drainage.Unknown:
-		return "it is not known whether the roof holds water"
-	case drainage.Meets:
-		return r.NoPonds(sys)
-	}
-	panic("pipeline: unknown verdict")
 }

@@ -1,0 +1,64 @@
+package pipeline
+
+import (
+	"context"
+	"fmt"
+
+	"runnel/render"
+	"runnel/survey"
+	"runnel/survey/fit"
+	"runnel/taper"
+	"runnel/taper/ladder"
+)
+
+// climb tests what would do, least disturbance first; noDesign says why there
+// is no design.
+func (w work) climb(ctx context.Context, a *render.AreaResult, noDesign string) error {
+	stock := w.job.Stock
+	if stock == nil {
+		stock = taper.DefaultStock(w.job.Units)
+	}
+	in := ladder.In{
+		Site: a.Site, Existing: a.Existing, Options: w.options(a), Stock: stock, Units: w.job.Units,
+		Levels: fit.Levels{Kind: w.job.Survey.Surface, Existing: w.existing, Deck: w.deck, Shot: w.shot,
+			Cores: a.Site.Cores, Reach: a.Deck.CoreReach, Units: w.job.Units},
+		Design: a.Design, Proof: a.Proof, NoDesign: noDesign, InPart: w.job.Scope == survey.Partial,
+	}
+	if a.Design != nil && w.part == nil && a.Fit != nil {
+		in.WithOutlets = func(ctx context.Context, alone bool, more []survey.SiteOutlet,
+			inletIn []float64) (*taper.Design, *taper.Proof, error) {
+			return w.withOutlets(ctx, *a, alone, more, inletIn)
+		}
+	}
+	steps, rung, why, err := ladder.Climb(ctx, in)
+	if err != nil {
+		return fmt.Errorf("climb the ladder of area %s: %w", a.Area.Name, err)
+	}
+	a.Ladder, a.Rung, a.Why = steps, rung, why
+	return nil
+}
+
+// withOutlets designs and proves the job's taper toward more outlets too, or
+// toward them alone: the primary drains and scuppers there are given up.
+func (w work) withOutlets(ctx context.Context, a render.AreaResult, alone bool, more []survey.SiteOutlet,
+	inletIn []float64) (*taper.Design, *taper.Proof, error) {
+	site := *a.Site
+	site.Outlets = nil
+	var keptIn []float64
+	for n, o := range a.Site.Outlets {
+		if point := o.Kind == survey.Drain || o.Kind == survey.Scupper; !alone || !point || o.Overflow {
+			site.Outlets, keptIn = append(site.Outlets, o), append(keptIn, w.inletIn[n])
+		}
+	}
+	site.Outlets, keptIn = append(site.Outlets, more...), append(keptIn, inletIn...)
+	a.Site = &site
+	d, err := w.make(ctx, &a, nil)
+	if err != nil {
+		return nil, nil, err
+	}
+	t := w.trial(&a)
+	t.Top = taper.Finish(w.base, d.Facets, d.Cover.Inches())
+	t.InletIn = taper.FinishedInlets(&site, t.Top, w.existing, w.deck, keptIn)
+	proof, err := taper.Prove(ctx, &site, d, t)
+	return d, proof, err
+}

@@ -1,0 +1,244 @@
+package ladder
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"runnel/drainage"
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+)
+
+// Of crickets, common practice without source: widths in steps of 6 in, no
+// wider than half the way between the outlets, ends a foot past the corners of
+// a curb, and a pond belongs to a low line whose deepest place lies within 4 ft
+// of it.
+const (
+	widthStepFt = 0.5
+	widestK     = 1.0
+	pastCurbFt  = 1.0
+	onLineFt    = 4.0
+)
+
+// baseLine is where a cricket stands: from one way out of the water to the
+// other, and the way out over the roof, a unit vector.
+type baseLine struct {
+	a, b geom.Pt
+	out  geom.Pt
+	name string
+}
+
+// Wedge is half a cricket's shape on a roof that slopes toward its base line:
+// H from a way out to the middle, W out from the line there, the board slope,
+// and the slopes of the valley and of the top that result.
+type Wedge struct {
+	H, W            unit.Length
+	Board           unit.Slope
+	Valley, Top     unit.Slope
+	Along, AwayFrom unit.Slope // of the top: along the line, and away from it
+}
+
+// WedgeOf shapes the half cricket on a roof that slopes at field toward a base
+// line of twice h, so that its valleys slope at least valleyMin and its top
+// topMin, of the flattest boards that do. The low edge runs from the way out to
+// W out from the middle, k = W/H: the valley slopes s k / sqrt(1+k^2), so that k
+// is at least v / sqrt(s^2 - v^2). Boards of slope c, thin along the low edge,
+// give a top of c k / sqrt(1+k^2) along the line and s - c / sqrt(1+k^2) across
+// it, which must turn the water away. Why says why there is none. Derivation:
+// planes through the low edge; the figures of the tests are published.
+func WedgeOf(field, valleyMin, topMin unit.Slope, h unit.Length, boards []survey.TaperedBoard, sys unit.System) (w Wedge, why string) {
+	s, v := field.InchesPerFoot(), valleyMin.InchesPerFoot()
+	k := math.Inf(1)
+	if s > v {
+		k = v / math.Sqrt(s*s-v*v)
+	}
+	if k > widestK+1e-9 {
+		return w, fmt.Sprintf("the roof falls %s toward it; valleys of %s take a roof of %s at least", field.Format(sys),
+			valleyMin.Format(sys), drainage.FieldSlopeThatPasses(valleyMin).Format(sys))
+	}
+	widthFt := widthStepFt * math.Ceil(k*h.Feet()/widthStepFt-1e-9)
+	k = widthFt / h.Feet()
+	root := math.Sqrt(1 + k*k)
+	w = Wedge{H: h, W: unit.Feet(widthFt), Valley: unit.InchesPerFoot(s * k / root)}
+	var slopes []float64
+	for _, b := range boards {
+		slopes = append(slopes, b.Slope.InchesPerFoot())
+	}
+	slices.Sort(slopes)
+	for _, c := range slopes {
+		along, away := c*k/root, c/root-s
+		if top := math.Hypot(along, away); away > 1e-9 && top >= topMin.InchesPerFoot()-1e-9 {
+			w.Board, w.Top = unit.InchesPerFoot(c), unit.InchesPerFoot(top)
+			w.Along, w.AwayFrom = unit.InchesPerFoot(along), unit.InchesPerFoot(away)
+			return w, ""
+		}
+	}
+	return w, "no board of the stock is steep enough: it takes more than " + unit.InchesPerFoot(s*root).Format(sys)
+}
+
+// crickets lays half crickets where ponds lie along a low line between two
+// outlets or upslope of a curb, on the roof as it is.
+func (c *climb) crickets(ctx context.Context) (Step, error) {
+	if s, none := c.noPond(); none {
+		return s, nil
+	}
+	var s Step
+	var do, not []string
+	top := append([]float64(nil), c.surf.ElevIn...)
+	for _, l := range c.baseLines() {
+		w, why := WedgeOf(c.fallToward(l), c.Options.Rules.Valley.Min, c.Options.Rules.Field.Min,
+			unit.Feet(l.a.Dist(l.b)/2), c.Stock.Tapered, c.Units)
+		if why != "" {
+			not = append(not, l.name+": "+why)
+			continue
+		}
+		p := c.raise(top, l, w)
+		do = append(do, p.Words)
+		s.Places = append(s.Places, p)
+	}
+	switch {
+	case len(do) == 0 && len(not) == 0:
+		s.Outcome, s.Why = Refused, "no pond lies along a low line between two outlets or upslope of a curb"
+		return s, nil
+	case len(do) == 0:
+		s.Outcome, s.Why = Refused, strings.Join(not, "; ")
+		return s, nil
+	}
+	for k, on := range c.surf.Roof {
+		if thickIn := top[k] - c.surf.ElevIn[k]; on && thickIn > 0 {
+			s.FillSqFt += c.surf.CellFt * c.surf.CellFt
+			s.FillCuFt += c.surf.CellFt * c.surf.CellFt * thickIn / 12
+		}
+	}
+	s.Do = fmt.Sprintf("%s: %s over %s; boards are not counted", strings.Join(do, "; "), c.cuft(s.FillCuFt), c.sqft(s.FillSqFt))
+	if len(c.sumped.Places) > 0 {
+		s.Do = "with the drains set and sumped as above, " + s.Do
+	}
+	t := c.asNow()
+	t.surf = t.surf.With(top)
+	s, err := c.tested(ctx, s, t)
+	if len(not) > 0 {
+		s.Why += "; " + strings.Join(not, "; ")
+	}
+	return s, err
+}
+
+// baseLines lists where crickets could stand, outlets first.
+func (c *climb) baseLines() []baseLine {
+	var out []baseLine
+	o := c.Site.Outlets
+	for i := range o {
+		for j := i + 1; j < len(o); j++ {
+			if c.point(i) && c.point(j) && c.pondOn(o[i].P, o[j].P, onLineFt) && !c.between(i, j) {
+				u := o[j].P.Sub(o[i].P).Mul(1 / o[i].P.Dist(o[j].P))
+				for _, n := range []geom.Pt{{X: -u.Y, Y: u.X}, {X: u.Y, Y: -u.X}} {
+					l := baseLine{o[i].P, o[j].P, n, "between " + o[i].ID + " and " + o[j].ID}
+					if c.roofBeside(l) {
+						out = append(out, l)
+					}
+				}
+			}
+		}
+	}
+	for n, ring := range c.Site.Curbs {
+		for k := range ring {
+			a, b := ring[k], ring.At(k+1)
+			u := b.Sub(a).Mul(1 / a.Dist(b))
+			l := baseLine{a.Sub(u.Mul(pastCurbFt)), b.Add(u.Mul(pastCurbFt)), geom.Pt{X: u.Y, Y: -u.X}, "upslope of curb " + c.Site.CurbIDs[n]}
+			if c.pondOn(a, b, 2*c.surf.CellFt) && c.fallToward(l) > 0 {
+				out = append(out, l)
+			}
+		}
+	}
+	return out
+}
+
+// point says whether an outlet is a primary drain or scupper that lets water go.
+func (c *climb) point(n int) bool {
+	o := c.Site.Outlets[n]
+	return (o.Kind == survey.Drain || o.Kind == survey.Scupper) && !o.Overflow && o.State != survey.Blocked
+}
+
+// between says whether another outlet lies on the line from i to j.
+func (c *climb) between(i, j int) bool {
+	a, b := c.Site.Outlets[i].P, c.Site.Outlets[j].P
+	for n := range c.Site.Outlets {
+		if n != i && n != j && c.point(n) && geom.SegDist(c.Site.Outlets[n].P, a, b) <= onLineFt {
+			return true
+		}
+	}
+	return false
+}
+
+// pondOn says whether a pond is deepest within a distance of a line.
+func (c *climb) pondOn(a, b geom.Pt, ft float64) bool {
+	for _, p := range c.now.Ponds {
+		if geom.SegDist(p.Deepest, a, b) <= ft {
+			return true
+		}
+	}
+	return false
+}
+
+// beside calls f for the roof cells beside a base line, as far out as half its
+// length, with their distance from it.
+func (c *climb) beside(l baseLine, f func(k int, offFt float64)) {
+	lengthFt := l.a.Dist(l.b)
+	u := l.b.Sub(l.a).Mul(1 / lengthFt)
+	far := l.out.Mul(lengthFt / 2)
+	box := geom.BoxOf(l.a, l.b, l.a.Add(far), l.b.Add(far))
+	w, h := box.Size()
+	c.within(box.Centre(), math.Max(w, h)/2, func(k int, q geom.Pt) {
+		d := q.Sub(l.a)
+		if along, off := d.Dot(u), d.Dot(l.out); off > 0 && off <= lengthFt/2 && along >= 0 && along <= lengthFt {
+			f(k, off)
+		}
+	})
+}
+
+// roofBeside says whether there is roof beside a base line to lay a cricket on.
+func (c *climb) roofBeside(l baseLine) bool {
+	cells := 0.0
+	c.beside(l, func(int, float64) { cells++ })
+	return cells*c.surf.CellFt*c.surf.CellFt > l.a.Dist(l.b)*l.a.Dist(l.b)/4
+}
+
+// fallToward is the slope of the roof toward a base line, by least squares.
+func (c *climb) fallToward(l baseLine) unit.Slope {
+	var n, sumD, sumZ, sumDD, sumDZ float64
+	c.beside(l, func(k int, offFt float64) {
+		zIn := c.surf.ElevIn[k]
+		n, sumD, sumZ = n+1, sumD+offFt, sumZ+zIn
+		sumDD, sumDZ = sumDD+offFt*offFt, sumDZ+offFt*zIn
+	})
+	if det := n*sumDD - sumD*sumD; n > 2 && det > 0 {
+		return unit.InchesPerFoot((n*sumDZ - sumD*sumZ) / det)
+	}
+	return 0
+}
+
+// raise lays a half cricket on elevations: two right triangles, thin along the
+// low edges, thick in the middle of the line.
+func (c *climb) raise(top []float64, l baseLine, w Wedge) Place {
+	mid := l.a.Lerp(l.b, 0.5)
+	tip := mid.Add(l.out.Mul(w.W.Feet()))
+	shape := geom.Poly{Outer: geom.Ring{l.a, l.b, tip}.CCW()}
+	c.within(mid, math.Max(w.H.Feet(), w.W.Feet()), func(k int, q geom.Pt) {
+		if !shape.Has(q) {
+			return
+		}
+		end := l.a
+		if q.Sub(mid).Dot(l.b.Sub(l.a)) > 0 {
+			end = l.b
+		}
+		edge := tip.Sub(end)
+		offFt := math.Abs(q.Sub(end).Cross(edge)) / edge.Norm()
+		top[k] = math.Max(top[k], c.surf.ElevIn[k]+unit.Fall(w.Board, unit.Feet(offFt)).Inches())
+	})
+	return Place{Rung: Crickets, At: mid.Lerp(tip, 1./3), Shape: []geom.Poly{shape}, Words: fmt.Sprintf(
+		"a half cricket %s, %s out, boards of %s, valleys of %s", l.name, w.W.Format(c.Units), w.Board.Format(c.Units), w.Valley.Format(c.Units))}
+}
