@@ -45,7 +45,13 @@ func tblTold(sys unit.System) *Result {
 		Proof: &taper.Proof{Report: &drainage.Report{Ponds: ponds[1:2], BelowMinimumPct: 3.25, PondsFree: drainage.FallsShort,
 			MeetsDesign: drainage.Meets, Areas: []drainage.DrainageArea{{Outlet: "D1", SqFt: 48}}},
 			Field: drainage.Meets, Valley: drainage.FallsShort, Why: "water 1/2 in deep is left, 1/4 in is allowed"},
-		Rung: ladder.Taper, Why: "3 ponds, the deepest 1.38 in"}
+		Rung: ladder.Taper, Why: "3 ponds, the deepest 1.38 in", Ladder: []ladder.Step{
+			{Rung: ladder.DrainsAsIs, Outcome: ladder.Refused, Why: "3 ponds"},
+			{Rung: ladder.Sump, Outcome: ladder.Refused, Why: "no pond lies beside a drain"},
+			{Rung: ladder.FillLows, Outcome: ladder.Open, Do: "fill P1", Why: "whether it holds water is too close to call"},
+			{Rung: ladder.Crickets, Outcome: ladder.NotTested, Why: "not needed"},
+			{Rung: ladder.Outlet, Outcome: ladder.NotTested, Why: "not needed"},
+			{Rung: ladder.Taper, Outcome: ladder.Kept, Do: "taper", Why: "it passes"}}}
 	plan := AreaResult{Area: survey.Area{Name: "B", Outline: a.Outline}, Existing: &drainage.Report{},
 		Design: tblToldDesign(), Proof: &taper.Proof{Report: &drainage.Report{}, Field: drainage.Meets, Valley: drainage.Meets, Passes: true},
 		Why: "it is not known whether the roof holds water"}

@@ -32,6 +32,14 @@ type baseLine struct {
 	name string
 }
 
+// WedgeFor is what a half cricket is shaped for: the slope of the roof toward
+// its base line, half the length of that line, the least slopes of its valleys
+// and of its top.
+type WedgeFor struct {
+	Field, ValleyMin, TopMin unit.Slope
+	H                        unit.Length
+}
+
 // Wedge is half a cricket's shape on a roof that slopes toward its base line:
 // H from a way out to the middle, W out from the line there, the board slope,
 // and the slopes of the valley and of the top that result.
@@ -42,23 +50,21 @@ type Wedge struct {
 	Along, AwayFrom unit.Slope // of the top: along the line, and away from it
 }
 
-// WedgeOf shapes the half cricket on a roof that slopes at field toward a base
-// line of twice h, so that its valleys slope at least valleyMin and its top
-// topMin, of the flattest boards that do. The low edge runs from the way out to
+// WedgeOf shapes the half cricket of the flattest boards that do. The low edge runs from the way out to
 // W out from the middle, k = W/H: the valley slopes s k / sqrt(1+k^2), so that k
 // is at least v / sqrt(s^2 - v^2). Boards of slope c, thin along the low edge,
 // give a top of c k / sqrt(1+k^2) along the line and s - c / sqrt(1+k^2) across
 // it, which must turn the water away. Why says why there is none. Derivation:
 // planes through the low edge; the figures of the tests are published.
-func WedgeOf(field, valleyMin, topMin unit.Slope, h unit.Length, boards []survey.TaperedBoard, sys unit.System) (w Wedge, why string) {
-	s, v := field.InchesPerFoot(), valleyMin.InchesPerFoot()
+func WedgeOf(f WedgeFor, boards []survey.TaperedBoard, sys unit.System) (w Wedge, why string) {
+	s, v, h := f.Field.InchesPerFoot(), f.ValleyMin.InchesPerFoot(), f.H
 	k := math.Inf(1)
 	if s > v {
 		k = v / math.Sqrt(s*s-v*v)
 	}
 	if k > widestK+1e-9 {
-		return w, fmt.Sprintf("the roof falls %s toward it; valleys of %s take a roof of %s at least", field.Format(sys),
-			valleyMin.Format(sys), drainage.FieldSlopeThatPasses(valleyMin).Format(sys))
+		return w, fmt.Sprintf("the roof falls %s toward it; valleys of %s take a roof of %s at least", f.Field.Format(sys),
+			f.ValleyMin.Format(sys), drainage.FieldSlopeThatPasses(f.ValleyMin).Format(sys))
 	}
 	widthFt := widthStepFt * math.Ceil(k*h.Feet()/widthStepFt-1e-9)
 	k = widthFt / h.Feet()
@@ -71,7 +77,7 @@ func WedgeOf(field, valleyMin, topMin unit.Slope, h unit.Length, boards []survey
 	slices.Sort(slopes)
 	for _, c := range slopes {
 		along, away := c*k/root, c/root-s
-		if top := math.Hypot(along, away); away > 1e-9 && top >= topMin.InchesPerFoot()-1e-9 {
+		if top := math.Hypot(along, away); away > 1e-9 && top >= f.TopMin.InchesPerFoot()-1e-9 {
 			w.Board, w.Top = unit.InchesPerFoot(c), unit.InchesPerFoot(top)
 			w.Along, w.AwayFrom = unit.InchesPerFoot(along), unit.InchesPerFoot(away)
 			return w, ""
@@ -90,8 +96,7 @@ func (c *climb) crickets(ctx context.Context) (Step, error) {
 	var do, not []string
 	top := append([]float64(nil), c.surf.ElevIn...)
 	for _, l := range c.baseLines() {
-		w, why := WedgeOf(c.fallToward(l), c.Options.Rules.Valley.Min, c.Options.Rules.Field.Min,
-			unit.Feet(l.a.Dist(l.b)/2), c.Stock.Tapered, c.Units)
+		w, why := WedgeOf(c.wedgeFor(l), c.Stock.Tapered, c.Units)
 		if why != "" {
 			not = append(not, l.name+": "+why)
 			continue
@@ -198,6 +203,12 @@ func (c *climb) beside(l baseLine, f func(k int, offFt float64)) {
 			f(k, off)
 		}
 	})
+}
+
+// wedgeFor is what a cricket on a base line is shaped for.
+func (c *climb) wedgeFor(l baseLine) WedgeFor {
+	return WedgeFor{Field: c.fallToward(l), ValleyMin: c.Options.Rules.Valley.Min, TopMin: c.Options.Rules.Field.Min,
+		H: unit.Feet(l.a.Dist(l.b) / 2)}
 }
 
 // roofBeside says whether there is roof beside a base line to lay a cricket on.

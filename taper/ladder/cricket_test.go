@@ -20,6 +20,9 @@ import (
 // worked example; volume of a quarter: H W peak / 6.
 func TestWedgeOf(t *testing.T) {
 	const field = 0.25
+	on := func(fieldIn, valleyIn, hFt float64) WedgeFor {
+		return WedgeFor{unit.InchesPerFoot(fieldIn), unit.InchesPerFoot(valleyIn), unit.InchesPerFoot(field), unit.Feet(hFt)}
+	}
 	for _, c := range []struct {
 		hFt, valleyIn                       float64
 		widthFt, valley, top, peakIn, bdft8 float64
@@ -28,7 +31,7 @@ func TestWedgeOf(t *testing.T) {
 		{30, 0.1286, 18, 0.1286, 0, 7.72, 5556.6},
 		{30, 0.1386, 20, 0.1387, 0, 8.32, 6656.4},
 	} {
-		w, why := WedgeOf(unit.InchesPerFoot(field), unit.InchesPerFoot(c.valleyIn), unit.InchesPerFoot(field), unit.Feet(c.hFt),
+		w, why := WedgeOf(on(field, c.valleyIn, c.hFt),
 			[]survey.TaperedBoard{{Slope: unit.InchesPerFoot(0.5)}, {Slope: unit.InchesPerFoot(0.25)}}, unit.US)
 		if why != "" {
 			t.Fatal(why)
@@ -46,12 +49,12 @@ func TestWedgeOf(t *testing.T) {
 			near(t, "board feet", 8*c.hFt*c.widthFt*peakIn/6, c.bdft8, 0.1)
 		}
 	}
-	_, why := WedgeOf(unit.InchesPerFoot(field), unit.InchesPerFoot(0.125), unit.InchesPerFoot(field), unit.Feet(30),
+	_, why := WedgeOf(on(field, 0.125, 30),
 		[]survey.TaperedBoard{{Slope: unit.InchesPerFoot(0.25)}}, unit.US)
 	if !strings.Contains(why, "steep enough") {
 		t.Errorf("boards of the field's slope: %q", why)
 	}
-	_, why = WedgeOf(unit.InchesPerFoot(0.1), unit.InchesPerFoot(0.125), unit.InchesPerFoot(field), unit.Feet(30), nil, unit.US)
+	_, why = WedgeOf(on(0.1, 0.125, 30), nil, unit.US)
 	if !strings.Contains(why, "the roof falls 0.100 in/ft") {
 		t.Errorf("a roof flatter than the valley: %q", why)
 	}
@@ -80,8 +83,7 @@ func TestCrickets(t *testing.T) {
 	if s.Outcome != Kept || len(s.Places) != 2 || s.Left.Ponds != 0 || !strings.Contains(s.Do, "between D1 and D2") {
 		t.Fatalf("%+v", s)
 	}
-	w, _ := WedgeOf(c.fallToward(baseLine{geom.Pt{X: -15}, geom.Pt{X: 15}, geom.Pt{Y: 1}, ""}), c.Options.Rules.Valley.Min,
-		c.Options.Rules.Field.Min, unit.Feet(15), taper.DefaultStock(unit.US).Tapered, unit.US)
+	w, _ := WedgeOf(c.wedgeFor(baseLine{geom.Pt{X: -15}, geom.Pt{X: 15}, geom.Pt{Y: 1}, ""}), taper.DefaultStock(unit.US).Tapered, unit.US)
 	peakIn := w.Along.InchesPerFoot() * 15
 	near(t, "volume cu ft", s.FillCuFt, 4*15*w.W.Feet()*peakIn/6/12, 0.02*s.FillCuFt)
 	near(t, "area sq ft", s.FillSqFt, 2*15*w.W.Feet(), 0.02*s.FillSqFt)
