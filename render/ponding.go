@@ -28,11 +28,14 @@ func PondingSheet(r *Result, i int) scene.Scene {
 	s.drainageAreas(rep)
 	drawn := s.paths(rep)
 	s.seen()
+	s.sectionLines()
 	s.furniture()
 	s.spills(rep)
 	s.names()
+	s.sectionEnds()
 	s.pondWords(rep)
 	s.seenWords()
+	s.areaWords(rep)
 	on := "the existing surface"
 	if onDeck(s.res) {
 		on = "the bare deck as it is (shots stand on the deck)"
@@ -47,7 +50,7 @@ func (s *sheet) verdictFacts(rep *drainage.Report) []string {
 		return []string{"The existing surface was not checked."}
 	}
 	out := []string{
-		"Holds no water: " + s.say.verdict(rep.PondsFree),
+		"Holds water: " + s.say.holds(rep.PondsFree),
 		"Meets the design slope: " + s.say.verdict(rep.MeetsDesign),
 		fmt.Sprintf("%.1f%% of the area is under the least field slope, %s",
 			rep.BelowMinimumPct, s.say.slope(s.res.Rules.Field.Min)),
@@ -56,6 +59,19 @@ func (s *sheet) verdictFacts(rep *drainage.Report) []string {
 		out = append(out, fmt.Sprintf("%.1f%% of the area is too far from a shot to tell", rep.UnknownPct))
 	}
 	return append(out, conditions(s.site.Outlets, rep.Conditional)...)
+}
+
+// holds says in a word or two what a verdict on ponds means.
+func (s say) holds(v drainage.Verdict) string {
+	switch v {
+	case drainage.Meets:
+		return "no pond found"
+	case drainage.FallsShort:
+		return "yes"
+	case drainage.TooClose, drainage.Unknown:
+		return s.verdict(v)
+	}
+	panic("render: unknown Verdict")
 }
 
 func pondLook(share float64) scene.Shape {
@@ -186,7 +202,8 @@ func (s *sheet) pondWords(rep *drainage.Report) {
 		for _, poly := range p.Outline {
 			spots = append(spots, spot{s.loc(middle(poly)), 0.5, 0.5, 0})
 		}
-		long := lines{name: "pond " + p.ID, words: []string{p.ID, s.say.area(p.SqFt), s.say.depth(p) + " deep"}, text: style, plate: true}
+		long := lines{name: "pond " + p.ID, words: []string{p.ID + ": " + s.say.depth(p) + " deep",
+			s.say.area(p.SqFt), s.say.waterShort(p.CuFt)}, text: style, plate: true}
 		if _, ok := s.place(long, spots); ok {
 			continue
 		}
@@ -215,21 +232,6 @@ func (s *sheet) leader(l lines, c scene.Pt, reach float64) bool {
 		s.room.Take(scene.Strip(c, at, 0.004))
 	}
 	return ok
-}
-
-// drainageAreas draws the borders of what drains to each outlet.
-func (s *sheet) drainageAreas(rep *drainage.Report) {
-	pen := scene.Pen{WidthPt: 0.8, Ink: scene.Grey(0.45), DashPt: []float64{2.5, 2.5}}
-	some := false
-	for _, a := range rep.Areas {
-		if rings := s.polys(a.Regions); len(rings) > 0 {
-			some = true
-			s.shape(scene.Shape{Name: "drainage area " + a.Outlet, Rings: rings, Pen: pen})
-		}
-	}
-	if some {
-		s.lineSwatch("border of a drainage area", pen)
-	}
 }
 
 func seenPen() scene.Pen {
@@ -288,18 +290,20 @@ func (s *sheet) pondTable(rep *drainage.Report) []item {
 	}
 	out := heading(count(len(rep.Ponds), "pond"))
 	out = append(out, row("ponds", true, cell{words: "name"}, cell{right: 0.95, words: "area"},
-		cell{right: 1.5, words: "depth"}, cell{left: 1.58, words: "runs to"}))
+		cell{right: 1.5, words: "depth"}, cell{right: 2.35, words: "water"}))
 	out[len(out)-1].with = true
 	for _, p := range rep.Ponds {
-		to := p.SpillsTo
-		if to == "" {
-			to = "nowhere"
-		}
 		out = append(out, row("ponds", false, cell{words: p.ID}, cell{right: 0.95, words: s.say.area(p.SqFt)},
-			cell{right: 1.5, words: s.say.inches(p.DepthIn)}, cell{left: 1.58, words: first(to, 0.8)}))
+			cell{right: 1.5, words: s.say.inches(p.DepthIn)}, cell{right: 2.35, words: s.say.waterShort(p.CuFt)}))
+		out[len(out)-1].with = true
+		w := "runs over to " + runsOverTo(p)
 		if p.ClosedIn {
-			out = append(out, words("ponds", "   at least so deep: nothing lets it go", bodyPt, false, 1)...)
+			w = "at least so deep: nothing lets it go"
 		}
+		if why := p.Why(s.say.sys); why != "" {
+			w += "; " + why
+		}
+		out = append(out, words("ponds", s.say.told(w), bodyPt, false, 5)...)
 	}
 	return out
 }

@@ -29,6 +29,7 @@ type AreaResult struct {
 	Existing *drainage.Report
 	InletIn  []float64              // of each outlet on the existing surface; nil: flush
 	Base     *survey.Surface        // what the boards are laid on
+	DeckTop  *survey.Surface        // the deck as shot, or inferred through cores; nil: not known
 	Cloud    *fit.CloudReport       // nil: no point cloud
 	Deck     fit.DeckReport         // how base and deck were found
 	Asked    []ask.Question         // what the survey leaves open

@@ -104,6 +104,9 @@ func (s *sheet) scaleBar() item {
 			out = append(out, scene.Text{Name: "scale bar", Words: w, SizePt: 7.5, Across: 0.5 - 0.5*float64(k/2)*0.4,
 				At: scene.Pt{X: x + long*float64(k)/2, Y: high + 0.045}, Ink: scene.Black()})
 		}
+		if s.noNorth {
+			return out
+		}
 		return append(out, s.needle(scene.Pt{X: x + 2.1, Y: top - 0.31})...)
 	}}
 }

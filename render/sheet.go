@@ -23,13 +23,14 @@ type sheet struct {
 	mid   geom.Pt // job place at the middle of the plan
 	ctr   scene.Pt
 
-	marks  []scene.Mark // fills and lines
-	top    []scene.Mark // symbols' words, over all lines
-	room   *scene.Room
-	words  *scene.Room // the part of room that words take
-	panel  []item
-	legend []item
-	states bool // the state of every outlet stands beside its name
+	marks   []scene.Mark // fills and lines
+	top     []scene.Mark // symbols' words, over all lines
+	room    *scene.Room
+	words   *scene.Room // the part of room that words take
+	panel   []item
+	legend  []item
+	noNorth bool // the sheet is no plan
+	states  bool // the state of every outlet stands beside its name
 }
 
 // sheetPaper is a way to part a sheet into plan and panel, in inches.

@@ -39,7 +39,7 @@ func (p plan) findDeck(ctx context.Context, a *render.AreaResult, w *work) error
 	}
 	w.base, w.deck, a.Deck = fit.Deck(a.Site, w.existing, in)
 	w.shot = in.Shot
-	a.Base = w.base
+	a.Base, a.DeckTop = w.base, w.deck
 	return nil
 }
 
