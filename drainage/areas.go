@@ -74,34 +74,36 @@ var around8 = [8][2]int{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, 
 // across the corner next to it. It is false where no neighbour is lower.
 func (t *tracer) downFacet(k int) (best share, ok bool) {
 	nx := t.surf.NX
+	to := [8]int{1, nx + 1, nx, nx - 1, -1, -nx - 1, -nx, -nx + 1} // as around8
+	i, j := k%nx, k/nx
+	inner := i > 0 && j > 0 && i < nx-1 && j < t.surf.NY-1
 	var fall [8]float64 // from the cell; below 0 where no roof is
 	for n, d := range around8 {
 		fall[n] = -1
-		if t.roof(k%nx+d[0], k/nx+d[1]) {
-			fall[n] = t.z[k] - t.z[k+d[1]*nx+d[0]]
+		if (inner || t.surf.Holds(i+d[0], j+d[1])) && t.surf.Roof[k+to[n]] {
+			fall[n] = t.z[k] - t.z[k+to[n]]
 		}
 	}
 	steepest2 := 0.0 // the slope squared, in inches a cell
-	take := func(slope2 float64, a, b int, toB float64) {
-		if slope2 > steepest2 {
-			to := func(n int) int32 { return int32(k + around8[n][1]*nx + around8[n][0]) }
-			best, ok, steepest2 = share{to(a), to(b), float32(toB)}, true, slope2
-		}
-	}
+	a, b, toB := -1, -1, 0.0
 	for facet := range 8 {
-		a := (facet + 1) / 2 * 2 % 8 // across a side
-		b := facet/2*2 + 1           // across the corner
-		s1, s2 := fall[a], fall[b]-fall[a]
-		if fall[b] > 0 && s1 > 0 && s2 > 0 && s2 < s1 {
-			take(s1*s1+s2*s2, a, b, s2/s1)
+		side, corner := (facet+1)/2*2%8, facet/2*2+1
+		s1, s2 := fall[side], fall[corner]-fall[side]
+		if s1 > 0 && s2 > 0 && s2 < s1 && float64(s1*s1)+float64(s2*s2) > steepest2 {
+			steepest2 = float64(s1*s1) + float64(s2*s2)
+			a, b, toB = side, corner, s2/s1
 		}
 	}
 	for n, f := range fall {
-		if f > 0 {
-			take(f*f/float64(1+n%2), n, n, 0)
+		if f > 0 && f*f/float64(1+n%2) > steepest2 {
+			steepest2 = f * f / float64(1+n%2)
+			a, b, toB = n, n, 0
 		}
 	}
-	return best, ok
+	if a < 0 {
+		return share{}, false
+	}
+	return share{int32(k + to[a]), int32(k + to[b]), float32(toB)}, true
 }
 
 // held is how much of a cell's water goes to two outlets, the greater part
@@ -142,38 +144,61 @@ func joined(a, b held, toB float32) held {
 }
 
 // gather gives each cell its outlet, -1 for none. Shares lead downhill, so
-// every cell is asked after those that its water goes to.
+// every cell is asked after those that its water goes to. Most cells' water
+// ends at one outlet; those that share theirs have a held in a list, and until
+// the end their place in it for a label, counted down from untold.
 func (c *check) gather(shares []share) []int32 {
 	end := c.endOfHollows()
-	to := make([]held, len(shares))
 	label := make([]int32, len(shares))
-	for k := range to {
-		to[k] = held{outlet: [2]int32{untold, untold}, part: [2]float32{1, 0}}
-		if !c.surf.Roof[k] {
-			to[k].outlet[0] = -1
-		} else if shares[k].a < 0 {
-			to[k].outlet[0] = end[c.fill.Of[k]]
+	for k, s := range shares {
+		switch {
+		case !c.surf.Roof[k]:
+			label[k] = -1
+		case s.a < 0:
+			label[k] = end[c.fill.Of[k]]
+		default:
+			label[k] = untold
 		}
 	}
+	var shared []held
 	var stack []int32
-	for k := range to {
-		for stack = append(stack[:0], int32(k)); len(stack) > 0; {
+	for k := range label {
+		if label[k] != untold {
+			continue
+		}
+		for stack = append(stack, int32(k)); len(stack) > 0; {
 			q := stack[len(stack)-1]
 			s := shares[q]
-			switch {
-			case to[q].outlet[0] != untold:
-				stack = stack[:len(stack)-1]
-			case to[s.a].outlet[0] == untold:
+			switch a, b := label[s.a], label[s.b]; {
+			case a == untold:
 				stack = append(stack, s.a)
-			case to[s.b].outlet[0] == untold:
+				continue
+			case b == untold:
 				stack = append(stack, s.b)
+				continue
+			case s.toB == 0, a == b && a > untold:
+				label[q] = a
 			default:
-				to[q] = joined(to[s.a], to[s.b], s.toB)
+				shared = append(shared, joined(heldBy(a, shared), heldBy(b, shared), s.toB))
+				label[q] = untold - int32(len(shared))
 			}
+			stack = stack[:len(stack)-1]
 		}
-		label[k] = to[k].outlet[0]
+	}
+	for k, n := range label {
+		if n < untold {
+			label[k] = shared[untold-n-1].outlet[0]
+		}
 	}
 	return label
+}
+
+// heldBy is the water that a label stands for.
+func heldBy(label int32, shared []held) held {
+	if label < untold {
+		return shared[untold-label-1]
+	}
+	return held{outlet: [2]int32{label, untold}, part: [2]float32{1, 0}}
 }
 
 // endOfHollows gives each hollow of the fill the outlet that its water leaves

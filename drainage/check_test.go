@@ -7,6 +7,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -430,12 +431,14 @@ func TestCheck_AnyRoof(t *testing.T) {
 
 // TestCheck_AnyNumberOfWorkers: paths and areas are the same to the bit.
 func TestCheck_AnyNumberOfWorkers(t *testing.T) {
-	s, surf := noisyRoof(t, 120)
+	s, surf := noisyRoof(t, 310, 220)
 	opt := usual(t)
 	opt.Window, opt.SigmaIn = unit.Feet(20), 0.05
 	opt.InletIn = Inlets(s, surf, nil)
 	var want *Report
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
 	for _, n := range []int{1, 2, 3} {
+		runtime.GOMAXPROCS(n)
 		c, r, err := prepared(s, surf, opt)
 		if err != nil {
 			t.Fatal(err)
@@ -450,7 +453,8 @@ func TestCheck_AnyNumberOfWorkers(t *testing.T) {
 		if want == nil {
 			want = r
 		}
-		if len(r.Paths) == 0 || !reflect.DeepEqual(want.Paths, r.Paths) || !reflect.DeepEqual(want.Areas, r.Areas) {
+		if len(r.Paths) == 0 || !reflect.DeepEqual(want.Paths, r.Paths) || !reflect.DeepEqual(want.Areas, r.Areas) ||
+			!reflect.DeepEqual(want.FilledIn, r.FilledIn) || !reflect.DeepEqual(want.Ponds, r.Ponds) {
 			t.Errorf("%d workers: another answer", n)
 		}
 	}

@@ -3,6 +3,8 @@ package drainage
 import (
 	"context"
 	"math"
+	"math/rand/v2"
+	"strconv"
 	"testing"
 
 	"runnel/survey"
@@ -42,6 +44,24 @@ func surfaceOf(s *survey.Site, cellFt float64, z func(p geom.Pt) float64) *surve
 
 func box(w, d float64) geom.Ring {
 	return geom.Box{Min: geom.Pt{X: -w / 2, Y: -d / 2}, Max: geom.Pt{X: w / 2, Y: d / 2}}.Ring()
+}
+
+// noisyRoof is a low-slope roof of half-foot cells with ripples, low spots and
+// noise, closed all round, with a drain in every 100 ft square.
+func noisyRoof(t testing.TB, nx, ny int) (*survey.Site, *survey.Surface) {
+	rnd := rand.New(rand.NewPCG(11, 13))
+	wFt, dFt := float64(nx)/2, float64(ny)/2
+	var drains []survey.Outlet
+	for y := 50.0; y < dFt; y += 100 {
+		for x := 50.0; x < wFt; x += 100 {
+			drains = append(drains, drainAt("D"+strconv.Itoa(len(drains)+1), geom.Pt{X: x - wFt/2, Y: y - dFt/2}))
+		}
+	}
+	return roofOf(t, box(wFt, dFt), drains, 0.5, func(p geom.Pt) float64 {
+		x, y := p.X+wFt/2, p.Y+dFt/2
+		toDrain := math.Max(math.Abs(math.Mod(x, 100)-50), math.Abs(math.Mod(y, 100)-50))
+		return toDrain/4 + 0.3*math.Sin(x/1.35)*math.Cos(y/1.83) + 0.6*math.Sin(x/5.65)*math.Cos(y/4.22) + 0.01*rnd.Float64()
+	})
 }
 
 // openAllRound are the four open edges of a box.

@@ -162,7 +162,7 @@ func cellRegions(l survey.Lattice, label []int32, n int) [][]geom.Poly {
 	sides := make([][]stretch, n)
 	for j := range l.NY {
 		for i := range l.NX {
-			if own := r.at(i, j); own >= 0 {
+			if own := label[j*l.NX+i]; own >= 0 && !r.inside(i, j) {
 				sides[own] = r.sides(i, j, sides[own])
 			}
 		}
@@ -185,6 +185,16 @@ func (r labelled) at(i, j int) int32 {
 		return -1
 	}
 	return r.label[j*r.NX+i]
+}
+
+// inside says whether the cells across all four sides have the label of (i, j).
+func (r labelled) inside(i, j int) bool {
+	if i == 0 || j == 0 || i == r.NX-1 || j == r.NY-1 {
+		return false
+	}
+	k := j*r.NX + i
+	own := r.label[k]
+	return r.label[k-1] == own && r.label[k+1] == own && r.label[k-r.NX] == own && r.label[k+r.NX] == own
 }
 
 // sides adds the sides of cell (i, j) toward cells of other labels, each run

@@ -50,12 +50,10 @@ func (t *tracer) overFlats() []int32 {
 	waiting := 0
 	for k := range over {
 		over[k], dist[k] = -1, math.MaxInt32
-		if t.surf.Roof[k] && (t.endsAt[k] >= 0 || t.hasLower(k)) {
+		if t.hasLevel(k) && (t.endsAt[k] >= 0 || t.hasLower(k)) {
 			dist[k] = 0
-			if t.hasLevel(k) {
-				ring[0] = append(ring[0], k)
-				waiting++
-			}
+			ring[0] = append(ring[0], k)
+			waiting++
 		}
 	}
 	for d := int32(0); waiting > 0; d++ {
@@ -88,9 +86,23 @@ func (t *tracer) hasLower(k int) (yes bool) {
 	return yes
 }
 
-func (t *tracer) hasLevel(k int) (yes bool) {
-	t.c.neighbours(k, func(r int) { yes = yes || t.z[r] == t.z[k] })
-	return yes
+// hasLevel says whether k and a neighbour are roof of one height. It is asked of
+// every cell, and few have one.
+func (t *tracer) hasLevel(k int) bool {
+	nx, z := t.surf.NX, t.z[k]
+	if k <= nx || k >= len(t.z)-nx-1 {
+		yes := false
+		t.c.neighbours(k, func(r int) { yes = yes || t.z[r] == z })
+		return yes && t.surf.Roof[k]
+	}
+	low, mid, high := t.z[k-nx-1:k-nx+2], t.z[k-1:k+2], t.z[k+nx-1:k+nx+2]
+	if low[0] != z && low[1] != z && low[2] != z && mid[0] != z && mid[2] != z &&
+		high[0] != z && high[1] != z && high[2] != z {
+		return false
+	}
+	yes := false
+	t.c.neighbours(k, func(r int) { yes = yes || t.z[r] == z })
+	return yes && t.surf.Roof[k]
 }
 
 // trail is a path as traced: every place where it meets an edge of the mesh.
