@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 
+	"runnel/survey"
 	"runnel/survey/geom"
 )
 
@@ -72,5 +73,71 @@ func TestDownFacet_Planes(t *testing.T) {
 		f := math.Mod(deg, 90)
 		want := math.Max(math.Max(math.Cos(f*math.Pi/180), math.Cos((45-f)*math.Pi/180)), math.Sin(f*math.Pi/180))
 		within(t, fmt.Sprintf("steepest of eight at %g", deg), eight, want, 1e-9)
+	}
+}
+
+// plainGather gives each cell its outlet by carrying what every cell's water is
+// made of, one cell after another from the lowest up.
+func plainGather(c *check, shares []share) (label []int32, part []float32) {
+	end := c.endOfHollows()
+	to := make([]held, len(shares))
+	known := make([]bool, len(shares))
+	var tell func(k int32)
+	tell = func(k int32) {
+		s := shares[k]
+		if known[k] {
+			return
+		}
+		known[k] = true
+		to[k] = held{outlet: [2]int32{-1, untold}, part: [2]float32{1, 0}}
+		switch {
+		case !c.surf.Roof[k]:
+		case s.a < 0:
+			to[k].outlet[0] = end[c.fill.Of[k]]
+		default:
+			tell(s.a)
+			tell(s.b)
+			to[k] = joined(to[s.a], to[s.b], s.toB)
+		}
+	}
+	for k := range to {
+		tell(int32(k))
+		label, part = append(label, to[k].outlet[0]), append(part, to[k].part[0]-to[k].part[1])
+	}
+	return label, part
+}
+
+// TestGather_AsPlain: leaving out the parts where one outlet takes all gives
+// every cell the same outlet, but where two share it equally to a rounding.
+func TestGather_AsPlain(t *testing.T) {
+	rough, roughSurf := roughRoof(t, 150, 120)
+	noisy, noisySurf := noisyRoof(t, 430, 420)
+	mixed := 0
+	for n, s := range []*survey.Site{rough, noisy} {
+		surf := []*survey.Surface{roughSurf, noisySurf}[n]
+		opt := usual(t)
+		opt.InletIn = Inlets(s, surf, nil)
+		c, _, err := prepared(s, surf, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		tr := c.newTracer()
+		shares := make([]share, surf.Len())
+		for k := range shares {
+			shares[k] = tr.shareOf(k)
+		}
+		got := c.gather(shares)
+		want, margin := plainGather(c, shares)
+		for k := range got {
+			if margin[k] < 0.999 {
+				mixed++
+			}
+			if got[k] != want[k] && margin[k] > 1e-5 {
+				t.Fatalf("cell %d goes to %d, plainly to %d by %g more", k, got[k], want[k], margin[k])
+			}
+		}
+	}
+	if mixed < 100 {
+		t.Errorf("the water of %d cells is shared", mixed)
 	}
 }

@@ -5,14 +5,12 @@ package drainage
 import (
 	"context"
 	"math"
-	"math/rand/v2"
 	"runtime"
 	"syscall"
 	"testing"
 
 	"runnel/drainage/internal/fill"
 	"runnel/survey"
-	"runnel/survey/geom"
 	"runnel/survey/unit"
 )
 
@@ -21,18 +19,6 @@ var benchSizes = []struct {
 	name   string
 	nx, ny int
 }{{"1e5", 365, 274}, {"1e6", 1155, 866}, {"1e7", 3651, 2739}}
-
-// roughRoof is random terrain of many sizes, open all round.
-func roughRoof(t testing.TB, nx, ny int) (*survey.Site, *survey.Surface) {
-	rnd := rand.New(rand.NewPCG(5, 9))
-	return roofOf(t, box(float64(nx)/2, float64(ny)/2), openAllRound(), 0.5, func(p geom.Pt) float64 {
-		z := rnd.Float64()
-		for periodFt := 2.5; periodFt < 1000; periodFt *= 2.3 {
-			z += periodFt / 1.5 * math.Sin(p.X/periodFt*2*math.Pi) * math.Cos(p.Y/periodFt/1.2*2*math.Pi)
-		}
-		return z
-	})
-}
 
 // cpuSeconds is the processor time of this process: on a busy machine the
 // clock tells little.

@@ -64,6 +64,18 @@ func noisyRoof(t testing.TB, nx, ny int) (*survey.Site, *survey.Surface) {
 	})
 }
 
+// roughRoof is random terrain of many sizes, open all round.
+func roughRoof(t testing.TB, nx, ny int) (*survey.Site, *survey.Surface) {
+	rnd := rand.New(rand.NewPCG(5, 9))
+	return roofOf(t, box(float64(nx)/2, float64(ny)/2), openAllRound(), 0.5, func(p geom.Pt) float64 {
+		z := rnd.Float64()
+		for periodFt := 2.5; periodFt < 1000; periodFt *= 2.3 {
+			z += periodFt / 1.5 * math.Sin(p.X/periodFt*2*math.Pi) * math.Cos(p.Y/periodFt/1.2*2*math.Pi)
+		}
+		return z
+	})
+}
+
 // openAllRound are the four open edges of a box.
 func openAllRound() []survey.Outlet {
 	var o []survey.Outlet
