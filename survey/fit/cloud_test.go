@@ -88,6 +88,7 @@ func (t things) on(z func(p geom.Pt) float64) func(p geom.Pt) float64 {
 // The surface comes out of a cloud with everything that a roof carries on it:
 // the medians are off the truth by little more than noise allows.
 func TestCloudShots_Stories(t *testing.T) {
+	t.Parallel()
 	rng := seeded(t)
 	base, roof := cloudRoof()
 	units := things{{rect(20, 20, 30, 32), 50}, {rect(60, 60, 64, 64), 18}, {rect(100, 70, 112, 82), 96},
@@ -162,6 +163,7 @@ func TestCloudShots_Stories(t *testing.T) {
 
 // Objects have their place, size and height.
 func TestCloudShots_Objects(t *testing.T) {
+	t.Parallel()
 	rng := seeded(t)
 	a, roof := cloudRoof()
 	boxes := things{{rect(20, 20, 30, 32), 50}, {rect(60, 60, 66, 66), 18}, {rect(100, 70, 112, 82), 96}}
@@ -184,6 +186,7 @@ func TestCloudShots_Objects(t *testing.T) {
 // No points, no roof: half a roof stays without shots, and the fit says unknown
 // there.
 func TestCloudShots_HalfMissing(t *testing.T) {
+	t.Parallel()
 	rng := seeded(t)
 	a, roof := cloudRoof()
 	whole := scanned(a, rng, 120000, 0.5, roof)
@@ -239,6 +242,7 @@ func TestCloudShots_Refused(t *testing.T) {
 
 // Points that are no numbers are counted and change nothing.
 func TestCloudShots_NaN(t *testing.T) {
+	t.Parallel()
 	a, roof := cloudRoof()
 	a.Cloud = scanned(a, seeded(t), 50000, 0.5, roof)
 	want, _ := shotsOf(t, a)
@@ -274,6 +278,7 @@ func sameShots(t *testing.T, name string, got, want []survey.Shot, put func(p ge
 // A roof that is turned by a quarter, mirrored, shifted or raised, or whose
 // points come in another order, has the same cells.
 func TestCloudShots_Laws(t *testing.T) {
+	t.Parallel()
 	rng := seeded(t)
 	a, roof := cloudRoof()
 	boxes := things{{rect(20, 20, 30, 32), 50}, {rect(60, 60, 66, 66), 18}}
@@ -311,6 +316,7 @@ func TestCloudShots_Laws(t *testing.T) {
 
 // A list of so many shots that it is a point cloud is taken up like one.
 func TestCloudShots_FromAList(t *testing.T) {
+	t.Parallel()
 	a, roof := cloudRoof()
 	a.Cloud = scanned(a, seeded(t), 50000, 0.5, roof)
 	want, _ := shotsOf(t, a)
@@ -333,6 +339,7 @@ func TestCloudShots_FromAList(t *testing.T) {
 
 // Shots beside a cloud tell where it stands.
 func TestCloudShots_Checks(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name    string
 		shots   int
@@ -423,6 +430,7 @@ func TestCloudShots_AnyPoints(t *testing.T) {
 // noise as measured apart from this project (0.87 and 0.48 in), and the six
 // objects of 2 x 4 m where they were seen.
 func TestCloudShots_RealRoofs(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name       string
 		x0, y0, z0 float64

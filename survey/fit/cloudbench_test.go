@@ -49,6 +49,7 @@ func gravelRoof(rng *rand.Rand) (a survey.Area, seen, truth func(p geom.Pt) floa
 
 // The surface of gravelRoof from half a million points.
 func TestCloudShots_GravelRoof(t *testing.T) {
+	t.Parallel()
 	rng := seeded(t)
 	a, seen, truth := gravelRoof(rng)
 	a.Cloud = scanned(a, rng, 500000, 0.25, seen)

@@ -24,6 +24,7 @@ func core(x, y, thickIn float64) survey.Core {
 }
 
 func TestDeck(t *testing.T) {
+	t.Parallel()
 	rise := func(p geom.Pt) float64 { return 1200 + 0.25*p.X }
 	level := func(p geom.Pt) float64 { return 1200 }
 	valley := func(p geom.Pt) float64 { return 1200 + 0.25*math.Abs(p.X-24) }

@@ -11,6 +11,7 @@ import (
 )
 
 func TestFit_FewShots(t *testing.T) {
+	t.Parallel()
 	corners := []geom.Pt{{X: 5, Y: 5}, {X: 55, Y: 5}, {X: 55, Y: 35}, {X: 5, Y: 35}}
 	five := append(corners[:4:4], geom.Pt{X: 30, Y: 20})
 	line := []geom.Pt{{X: 5, Y: 5}, {X: 15, Y: 5}, {X: 25, Y: 5}, {X: 35, Y: 5}, {X: 45, Y: 5}, {X: 55, Y: 5}}
@@ -61,6 +62,7 @@ func TestFit_FewShots(t *testing.T) {
 // lies g/sqrt 2 off, 28.3 ft at g = 40. Beyond, what is told is discs of that
 // radius, apart from 56.6 ft on: pi r^2 of each g^2.
 func TestFit_SparseShotsTellLittle(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		story string
 		stepFt,

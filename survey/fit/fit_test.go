@@ -32,6 +32,7 @@ func TestFranke_Values(t *testing.T) {
 }
 
 func TestFit_PlaneIsReproduced(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name string
 		a    survey.Area
@@ -74,6 +75,7 @@ func TestFit_PlaneIsReproduced(t *testing.T) {
 // Both methods on published surfaces, shots read with an error of 0.01 ft: the
 // smoothing surface must win, and stay within a bound near what was measured.
 func TestFit_PublishedSurfaces(t *testing.T) {
+	t.Parallel()
 	rng := seeded(t)
 	for _, c := range []struct {
 		name    string
@@ -120,6 +122,7 @@ func bowl(mid geom.Pt) func(p geom.Pt) float64 {
 // shots read to 1/8 in, while the roof about it is smoothed. The loss of depth
 // where a shot stands in its middle is stated here.
 func TestFit_LowSpotSurvives(t *testing.T) {
+	t.Parallel()
 	rng := seeded(t)
 	const runs = 20
 	f := bowl(geom.Pt{X: 35, Y: 45})
@@ -145,6 +148,7 @@ func TestFit_LowSpotSurvives(t *testing.T) {
 // On a plane, reading errors of 1/8 in leave no more than a third of their
 // size.
 func TestFit_NoiseIsSmoothed(t *testing.T) {
+	t.Parallel()
 	rng := seeded(t)
 	const runs = 20
 	rms, sigma := 0.0, 0.0
@@ -166,6 +170,7 @@ func TestFit_NoiseIsSmoothed(t *testing.T) {
 // Two levels on the two sides of a court do not mix, though shots face each
 // other across it closer than along the roof.
 func TestFit_CourtsAreHonoured(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name    string
 		outline geom.Ring
@@ -252,6 +257,7 @@ func randomL(t *testing.T, n uint64) survey.Area {
 
 // A roof that is turned, mirrored, shifted or raised has the same surface.
 func TestFit_Laws(t *testing.T) {
+	t.Parallel()
 	for n := range uint64(4) {
 		a := randomL(t, n)
 		s, r := fitOf(t, &a, 0.5)
@@ -355,6 +361,7 @@ func TestFit_Errors(t *testing.T) {
 
 // Odd input neither panics nor gives a surface that breaks its laws.
 func TestFit_OddRoofs(t *testing.T) {
+	t.Parallel()
 	rng := seeded(t)
 	for n := range 60 {
 		a := survey.Area{Outline: rect(0, 0, 1+40*rng.Float64(), 1+30*rng.Float64())}
@@ -386,6 +393,7 @@ func TestFit_OddRoofs(t *testing.T) {
 
 // A surface through a point cloud with an object on the roof.
 func TestFit_PointCloud(t *testing.T) {
+	t.Parallel()
 	rng := seeded(t)
 	a := survey.Area{Outline: rect(0, 0, 100, 80)}
 	f := func(p geom.Pt) float64 { return p.X/8 + math.Sin(p.Y/10) }

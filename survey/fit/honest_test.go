@@ -32,6 +32,7 @@ func TestFit_KnownEndsBeyondTheShots(t *testing.T) {
 // TestFit_CourtsAreHonouredBySmoothing: noise makes the smoothing surface win,
 // and a thin court still parts the two levels.
 func TestFit_CourtsAreHonouredBySmoothing(t *testing.T) {
+	t.Parallel()
 	rng := seeded(t)
 	a := survey.Area{Outline: rect(0, 0, 120, 80), Courts: []geom.Ring{rect(59.9, 2, 60.1, 78)}}
 	f := func(p geom.Pt) float64 {

@@ -35,6 +35,7 @@ func library(t *testing.T) (name string, rows [][]string) {
 // suits these roofs best. Ours is taken over the whole roof, linear only where it
 // gives anything.
 func TestCompare_PublicLibrary(t *testing.T) {
+	t.Parallel()
 	name, rows := library(t)
 	t.Log(name)
 	t.Logf("%-13s %5s %5s %8s %8s %10s %8s", "roof", "shots", "noise", "ours", "linear", "thin plate", "smoothed")

@@ -35,6 +35,7 @@ func cloudMedians(cloud []survey.Shot) (out []survey.Shot) {
 // point cloud of two real roofs (national height models of France and of the
 // Netherlands).
 func TestFit_RealRoofs(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name   string
 		roof   realRoof

@@ -15,6 +15,7 @@ import (
 // and is named as either; along a step a few surveys have a shot named. None is
 // left out.
 func TestScreen_RealFeatures(t *testing.T) {
+	t.Parallel()
 	centre := geom.Pt{X: 60, Y: 40}
 	for _, c := range []struct {
 		name string

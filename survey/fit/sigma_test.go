@@ -44,6 +44,7 @@ func (r truth) covers(s *survey.Site, f *Result) (h hits) {
 // somewhat more, since bending at random is rougher than roofs are. The band
 // holds for each row, a narrower one for all together.
 func TestSigma_Covers(t *testing.T) {
+	t.Parallel()
 	var all, slopes hits
 	plane := truth{"plane", 100, 80, func(p geom.Pt) float64 { return p.X / 4 }}
 	t.Log("places: share of cells; slopes: share of runs of two spacings, SlopeSigma, at the larger noise")
@@ -151,6 +152,7 @@ func TestSigma_GrowsAwayFromShots(t *testing.T) {
 // TestSigma_Stated: a stated reading error above the scatter of the shots is
 // taken, one below is not.
 func TestSigma_Stated(t *testing.T) {
+	t.Parallel()
 	r := truths()[1]
 	a := r.survey(150, 0.12, 5)
 	s := survey.SiteOf(&a, nil)
@@ -208,6 +210,7 @@ func taskOf(t testing.TB, s *survey.Site) task {
 
 // TestErrorModel_Tiles: the error found in tiles is that of one piece to XX
 func TestErrorModel_Tiles(t *testing.T) {
+	t.Parallel()
 	rng := seeded(t)
 	a := survey.Area{Outline: rect(0, 0, 180, 170)}
 	gridShots(&a, 10, func(p geom.Pt) float64 { return 2*math.Sin(p.X/20)*math.Cos(p.Y/15) + 0.12*rng.NormFloat64() })
@@ -254,6 +257,7 @@ func TestErrorModel_Tiles(t *testing.T) {
 // TestSigma_Laws: the error of a turned, mirrored, shifted or raised roof is the
 // same.
 func TestSigma_Laws(t *testing.T) {
+	t.Parallel()
 	a := randomL(t, 1)
 	s, r := fitOf(t, &a, 0.5)
 	for name, f := range map[string]func(p geom.Pt) geom.Pt{

@@ -33,6 +33,7 @@ func hungRoof(t testing.TB, shots int, cellFt float64) (*survey.Site, places, *s
 
 // The hat matrix tells what a surface refitted without a shot would say there.
 func TestSmooth_LeaveOneOutIsBruteForce(t *testing.T) {
+	t.Parallel()
 	_, _, sys, hs := hungRoof(t, 40, 2)
 	hat, ok := hatOf(sys, hs, strengthOf(0.7, 7))
 	if !ok {
