@@ -15,7 +15,8 @@ import (
 // textCols is the width of the report on a terminal.
 const textCols = 100
 
-// WriteText writes what a contractor reads first: for each area whether it
+// WriteText writes what a contractor reads first: every area in plain sentences
+// that can be read aloud, then with their figures for each area whether it
 // holds water and whether it is under the design slope, how well that is known,
 // what it needs, the design, its proof and the board schedule, in the units of
 // the job. Parts that were not made are left out. Lines are at most 100
@@ -23,6 +24,10 @@ const textCols = 100
 func WriteText(w io.Writer, r *Result) error {
 	t := &telling{say: say{r.Job.Units}}
 	t.line(0, r.Job.Name)
+	for i := range r.Areas {
+		t.inShort(&r.Areas[i], r)
+	}
+	t.blank()
 	t.rules(r.Rules)
 	for i := range r.Areas {
 		t.area(&r.Areas[i], r)
