@@ -301,3 +301,40 @@ func TestClimb_Ends(t *testing.T) {
 		t.Error("climbs on")
 	}
 }
+
+// TestClosedIn: where the only drain is blocked no sump and no fill helps, and
+// both say to clear it; a new outlet does.
+func TestClosedIn(t *testing.T) {
+	d := drainAt("D1", -12, 0)
+	d.State = survey.Blocked
+	r := roof{w: 30, d: 20, outlets: []survey.Outlet{d}, rules: "us-reroof-drained",
+		z: func(p geom.Pt) float64 { return 0.25 * (p.X + 15) }}
+	by, rung := climbed(t, r.in(t))
+	for _, n := range []Rung{Sump, FillLows} {
+		if s := by[n]; s.Outcome != Refused || !strings.Contains(s.Why, "D1 blocked: clear first") {
+			t.Errorf("%v: %+v", n, s)
+		}
+	}
+	if rung != Outlet || !strings.Contains(by[Outlet].Do, "a scupper through edge 3") {
+		t.Errorf("%v: %+v", rung, by[Outlet])
+	}
+}
+
+// BenchmarkClimb: a roof of 100,000 sq ft with some fifty dishes and nine
+// drains, climbed up to the taper.
+func BenchmarkClimb(b *testing.B) {
+	var drains []survey.Outlet
+	for i := range 9 {
+		drains = append(drains, drainAt("D"+string(rune('1'+i)), float64(i%3-1)*130, float64(i/3-1)*80))
+	}
+	r := roof{w: 400, d: 250, outlets: drains, z: func(p geom.Pt) float64 {
+		return 1.5*math.Sin(p.X/9)*math.Cos(p.Y/11) + 0.02*math.Hypot(p.X, p.Y)
+	}}
+	in := r.in(b)
+	for b.Loop() {
+		if _, _, _, err := Climb(context.Background(), in); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(len(in.Existing.Ponds)), "ponds")
+}

@@ -43,6 +43,9 @@ func (c *climb) fill(ctx context.Context) (Step, error) {
 			break
 		}
 	}
+	if s.FillSqFt == 0 {
+		return Step{Outcome: Refused, Why: "no outlet that works can be reached, so no fill makes the water run off" + c.blockedWords()}, nil
+	}
 	if pct := 100 * s.FillSqFt / c.Existing.RoofSqft; pct > mostFillPct {
 		s.Outcome = Refused
 		s.Why = fmt.Sprintf("it would cover %.0f %% of the roof, more than the %d %% of a local fill", pct, mostFillPct)
