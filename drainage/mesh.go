@@ -134,6 +134,26 @@ func (m *mesh) gradient(t corner3) geom.Pt {
 
 // heightAt is the height of the mesh over p; false beside walls and off roof.
 func (m *mesh) heightAt(p geom.Pt) (float64, bool) {
+	t, wb, wc, ok := m.over(p)
+	if !ok {
+		return 0, false
+	}
+	return m.z[t[0]] + wb*(m.z[t[1]]-m.z[t[0]]) + wc*(m.z[t[2]]-m.z[t[0]]), true
+}
+
+// planeAt is the plane of the mesh over p; false beside walls and off roof.
+func (m *mesh) planeAt(p geom.Pt) (plane, bool) {
+	t, _, _, ok := m.over(p)
+	if !ok {
+		return plane{}, false
+	}
+	g := m.gradient(t)
+	return plane{g, m.z[t[0]] - g.Dot(m.at(t[0]))}, true
+}
+
+// over is the triangle over p, with the weights of its second and third corner
+// there.
+func (m *mesh) over(p geom.Pt) (t corner3, wb, wc float64, ok bool) {
 	l := m.surf.Lattice
 	i := int(math.Floor(p.X/l.CellFt + float64(l.NX)/2 - 0.5))
 	j := int(math.Floor(p.Y/l.CellFt + float64(l.NY)/2 - 0.5))
@@ -143,10 +163,10 @@ func (m *mesh) heightAt(p geom.Pt) (float64, bool) {
 		det := b.Sub(a).Cross(c.Sub(a))
 		wb, wc := p.Sub(a).Cross(c.Sub(a))/det, b.Sub(a).Cross(p.Sub(a))/det
 		if wb >= -1e-9 && wc >= -1e-9 && wb+wc <= 1+1e-9 {
-			return m.z[t[0]] + wb*(m.z[t[1]]-m.z[t[0]]) + wc*(m.z[t[2]]-m.z[t[0]]), true
+			return t, wb, wc, true
 		}
 	}
-	return 0, false
+	return t, 0, 0, false
 }
 
 // move is one straight stretch down the mesh.

@@ -150,7 +150,10 @@ func (t *tracer) path(tr trail) Path {
 	if len(p.runFt) < 2 {
 		return Path{}
 	}
-	if t.c.opt.SigmaIn > 0 {
+	switch {
+	case t.c.opt.SigmaIn == 0:
+		p = t.onCreases(p)
+	default:
 		for _, q := range p.at {
 			p.sigmaIn = append(p.sigmaIn, t.c.sigmaAt(q))
 		}

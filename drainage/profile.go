@@ -14,6 +14,7 @@ type profile struct {
 	at         []geom.Pt
 	runFt, zIn []float64
 	sigmaIn    []float64 // one standard error of each height; nil: exact
+	crease     []bool    // of each place: put onto a crease; nil: none is
 	valley     []bool    // of each stretch
 }
 
@@ -255,6 +256,10 @@ func (t *tracer) inValley(p *profile) []bool {
 	}
 	valley := make([]bool, len(p.valley))
 	for n := range valley {
+		if p.crease != nil && p.crease[n] && p.crease[n+1] {
+			valley[n] = true
+			continue
+		}
 		way := p.at[n+1].Sub(p.at[n])
 		lengthFt := way.Norm()
 		middle := p.at[n].Lerp(p.at[n+1], 0.5)
