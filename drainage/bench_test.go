@@ -104,7 +104,7 @@ func BenchmarkPaths(b *testing.B) {
 		}
 		t := c.newTracer()
 		return func() error {
-			_, err := c.paths(b.Context(), t, workers())
+			_, _, err := c.paths(b.Context(), t, workers())
 			return err
 		}, nil
 	})

@@ -80,8 +80,13 @@ func (c *check) follow(ctx context.Context, r *Report) (err error) {
 	}
 	r.SlopePct, r.BelowMinimumPct = c.slopeShares()
 	t := c.newTracer()
-	if r.Paths, err = c.paths(ctx, t, workers()); err != nil {
+	var lines []lowLine
+	if r.Paths, lines, err = c.paths(ctx, t, workers()); err != nil {
 		return err
+	}
+	r.Valleys = t.valleys(lines)
+	if !c.opt.Unsurveyed {
+		r.Backfalls, r.RunsInto = t.backfalls(), t.obstacles(r.Paths)
 	}
 	r.Areas, err = c.drainageAreas(ctx, t, workers())
 	return err

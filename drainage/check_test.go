@@ -444,7 +444,7 @@ func TestCheck_AnyNumberOfWorkers(t *testing.T) {
 			t.Fatal(err)
 		}
 		tr := c.newTracer()
-		if r.Paths, err = c.paths(t.Context(), tr, n); err != nil {
+		if r.Paths, _, err = c.paths(t.Context(), tr, n); err != nil {
 			t.Fatal(err)
 		}
 		if r.Areas, err = c.drainageAreas(t.Context(), tr, n); err != nil {

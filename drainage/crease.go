@@ -25,7 +25,7 @@ func (f plane) at(p geom.Pt) float64 { return f.z0 + f.g.Dot(p) }
 // |gl x gr| / |gl - gr|, since it runs square to gl - gr.
 func (c crease) way() (d geom.Pt, inPerFt float64) {
 	n := c.left.g.Sub(c.right.g)
-	d = geom.Pt{X: -n.Y, Y: n.X}.Mul(1 / n.Norm())
+	d = left(n).Mul(1 / n.Norm())
 	if d.Dot(c.left.g) > 0 {
 		d = d.Mul(-1)
 	}
@@ -56,11 +56,11 @@ func (c crease) entry(p geom.Pt) (geom.Pt, bool) {
 func (t *tracer) creaseBy(p, d geom.Pt) (c crease, ok bool) {
 	from, cellFt := p, t.surf.CellFt
 	for look := range 3 { // at the first d is that of the zigzag: only far off is clean
-		across := geom.Pt{X: -d.Y, Y: d.X}.Mul(1.1 * cellFt / d.Norm())
-		left, okLeft := t.planeBeside(p, across, look > 0)
-		right, okRight := t.planeBeside(p, across.Mul(-1), look > 0)
-		c = crease{left, right}
-		if !okLeft || !okRight || left.g.Dist(right.g) < 1e-6 {
+		across := left(d).Mul(1.1 * cellFt / d.Norm())
+		onLeft, okLeft := t.planeBeside(p, across, look > 0)
+		onRight, okRight := t.planeBeside(p, across.Mul(-1), look > 0)
+		c = crease{onLeft, onRight}
+		if !okLeft || !okRight || onLeft.g.Dist(onRight.g) < 1e-6 {
 			return c, false
 		}
 		p = c.onto(p)
@@ -69,7 +69,7 @@ func (t *tracer) creaseBy(p, d geom.Pt) (c crease, ok bool) {
 			return c, false
 		}
 	}
-	across := geom.Pt{X: -d.Y, Y: d.X}
+	across := left(d)
 	return c, c.left.g.Dot(across) > 0 && c.right.g.Dot(across) < 0
 }
 

@@ -103,6 +103,9 @@ func (m *mesh) beyond(a, b int) (t corner3, ok bool) {
 	return t, ok
 }
 
+// left is d turned by a right angle counter-clockwise.
+func left(d geom.Pt) geom.Pt { return geom.Pt{X: -d.Y, Y: d.X} }
+
 // crossed says whether cells a and b lie across the crease that splits their
 // four cells: there is no edge between them.
 func (m *mesh) crossed(a, b int) bool {
@@ -134,7 +137,7 @@ func (m *mesh) gradient(t corner3) geom.Pt {
 
 // heightAt is the height of the mesh over p; false beside walls and off roof.
 func (m *mesh) heightAt(p geom.Pt) (float64, bool) {
-	t, wb, wc, ok := m.over(p)
+	t, wb, wc, ok := m.triangleOver(p)
 	if !ok {
 		return 0, false
 	}
@@ -143,7 +146,7 @@ func (m *mesh) heightAt(p geom.Pt) (float64, bool) {
 
 // planeAt is the plane of the mesh over p; false beside walls and off roof.
 func (m *mesh) planeAt(p geom.Pt) (plane, bool) {
-	t, _, _, ok := m.over(p)
+	t, _, _, ok := m.triangleOver(p)
 	if !ok {
 		return plane{}, false
 	}
@@ -151,9 +154,9 @@ func (m *mesh) planeAt(p geom.Pt) (plane, bool) {
 	return plane{g, m.z[t[0]] - g.Dot(m.at(t[0]))}, true
 }
 
-// over is the triangle over p, with the weights of its second and third corner
+// triangleOver is the triangle over p, with the weights of its second and third corner
 // there.
-func (m *mesh) over(p geom.Pt) (t corner3, wb, wc float64, ok bool) {
+func (m *mesh) triangleOver(p geom.Pt) (t corner3, wb, wc float64, ok bool) {
 	l := m.surf.Lattice
 	i := int(math.Floor(p.X/l.CellFt + float64(l.NX)/2 - 0.5))
 	j := int(math.Floor(p.Y/l.CellFt + float64(l.NY)/2 - 0.5))

@@ -18,10 +18,10 @@ const mostStarts = 400
 
 // paths traces and judges the way of the water from every start, in the order
 // of the starts. Two workers share the starts; each owns its own slots, so the
-// answer does not depend on them.
-func (c *check) paths(ctx context.Context, t *tracer, workers int) ([]Path, error) {
+// answer does not depend on them. The low lines are the valley stretches of all.
+func (c *check) paths(ctx context.Context, t *tracer, workers int) ([]Path, []lowLine, error) {
 	starts := c.starts()
-	all := make([]Path, len(starts))
+	all, lines := make([]Path, len(starts)), make([][]lowLine, len(starts))
 	var wg sync.WaitGroup
 	for w := range workers {
 		wg.Go(func() {
@@ -29,19 +29,19 @@ func (c *check) paths(ctx context.Context, t *tracer, workers int) ([]Path, erro
 				if ctx.Err() != nil {
 					return
 				}
-				all[n] = t.path(t.follow(starts[n]))
+				all[n], lines[n] = t.path(t.follow(starts[n]))
 			}
 		})
 	}
 	wg.Wait()
 	if err := ctx.Err(); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	all = slices.DeleteFunc(all, func(p Path) bool { return len(p.Points) < 2 })
 	for n := range all {
 		all[n].ID = "F" + strconv.Itoa(n+1)
 	}
-	return all, nil
+	return all, slices.Concat(lines...), nil
 }
 
 // workers is how many may trace at once.
@@ -144,11 +144,11 @@ func (c *check) summit(b block) int {
 	return best
 }
 
-// path measures and judges a trail.
-func (t *tracer) path(tr trail) Path {
+// path measures and judges a trail, and gives its valley stretches.
+func (t *tracer) path(tr trail) (Path, []lowLine) {
 	p := newProfile(tr)
 	if len(p.runFt) < 2 {
-		return Path{}
+		return Path{}, nil
 	}
 	switch {
 	case t.c.opt.SigmaIn == 0:
@@ -169,9 +169,10 @@ func (t *tracer) path(tr trail) Path {
 	field, valley := q.least(windowFt, t.surf.CellFt)
 	out.LeastField, out.LeastValley = field.slope(), valley.slope()
 	out.field, out.valley, out.whole = field, valley, q.leastOf(0, q.runFt[len(q.runFt)-1], windowFt)
-	out.Verdict = t.c.judge(field, valley, out.whole, tr.unknown || t.c.endsUnshot(tr.endsAt))
+	unknown := tr.unknown || t.c.endsUnshot(tr.endsAt)
+	out.Verdict = t.c.judge(field, valley, out.whole, unknown)
 	out.Points, out.Valley = p.drawn()
-	return out
+	return out, q.lowLines(tr.endsAt, unknown)
 }
 
 // blurFt is the run before an outlet over which a surveyed surface is flatter

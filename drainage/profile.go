@@ -263,13 +263,13 @@ func (t *tracer) inValley(p *profile) []bool {
 		way := p.at[n+1].Sub(p.at[n])
 		lengthFt := way.Norm()
 		middle := p.at[n].Lerp(p.at[n+1], 0.5)
-		across := geom.Pt{X: -way.Y, Y: way.X}.Mul(offFt / lengthFt)
+		across := left(way).Mul(offFt / lengthFt)
 		zIn := (p.zIn[n] + p.zIn[n+1]) / 2
 		needIn := math.Max(share*offFt*(p.zIn[n]-p.zIn[n+1])/lengthFt, t.c.sigmaAt(middle))
-		left, onLeft := t.heightAt(middle.Add(across))
-		right, onRight := t.heightAt(middle.Sub(across))
+		leftIn, onLeft := t.heightAt(middle.Add(across))
+		rightIn, onRight := t.heightAt(middle.Sub(across))
 		rises := func(z float64, on bool) bool { return !on || z-zIn > math.Max(needIn, 1e-6) }
-		valley[n] = (onLeft || onRight) && rises(left, onLeft) && rises(right, onRight)
+		valley[n] = (onLeft || onRight) && rises(leftIn, onLeft) && rises(rightIn, onRight)
 	}
 	return valley
 }

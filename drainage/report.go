@@ -87,11 +87,14 @@ type Options struct {
 
 // Report is what the check found on one surface.
 type Report struct {
-	Surface  *survey.Surface
-	FilledIn []float64 // elevation of the water or of the dry roof, a cell
-	Ponds    []Pond    // deepest first; only those worth reporting
-	Paths    []Path
-	Areas    []DrainageArea // one for each of site.Outlets, in its order
+	Surface   *survey.Surface
+	FilledIn  []float64 // elevation of the water or of the dry roof, a cell
+	Ponds     []Pond    // deepest first; only those worth reporting
+	Paths     []Path
+	Valleys   []Valley       // the longest first
+	Backfalls []Backfall     // by edge, then along it
+	RunsInto  []Obstacle     // curbs in the way of the water, in the site's order
+	Areas     []DrainageArea // one for each of site.Outlets, in its order
 
 	RoofSqft        float64 // of the outline less courts and curbs
 	BelowMinimumPct float64 // share of the area whose slope is under the field limit
