@@ -27,12 +27,13 @@ type Obstacle struct {
 // against uphill.
 func (t *tracer) obstacles(paths []Path) []Obstacle {
 	var out []Obstacle
-	for n, ring := range t.c.site.Curbs {
+	for n, id := range t.c.site.CurbIDs {
+		ring := t.c.site.Curbs[n]
 		g, ok := t.slopeRound(ring)
 		if !ok {
 			continue
 		}
-		o := Obstacle{Curb: t.c.site.CurbIDs[n], At: ring.Box().Centre(), Slope: rounded(g.Norm())}
+		o := Obstacle{Curb: id, At: ring.Box().Centre(), Slope: rounded(g.Norm())}
 		o.Width = unit.Feet(math.Round(acrossFt(ring, g)*1e6) / 1e6)
 		o.Cricket = o.Width > cricketFrom
 		o.Pond = t.pondAbove(ring, g)

@@ -170,6 +170,16 @@ func (p *planWriter) water(surface string, r *drainage.Report) {
 	for n := range r.Paths {
 		p.path(surface, &r.Paths[n])
 	}
+	for _, v := range r.Valleys {
+		way := make([]geom.Pt, len(v.Points))
+		for i, q := range v.Points {
+			way[i] = p.frame.ToJob(q)
+		}
+		p.feature("valley", v.ID, lineOf(way...), prop{"surface", surface},
+			prop{"length_ft", figure(v.LengthFt)}, prop{"drop_in", figure(v.DropIn)},
+			prop{"mean_in_per_ft", figure(v.Mean.InchesPerFoot())}, prop{"least_in_per_ft", figure(v.Least.InchesPerFoot())},
+			prop{"verdict", v.Verdict.String()}, prop{"ends_at", named(v.EndsAt)}, prop{"at_wall", v.AtWall})
+	}
 	for _, d := range r.Areas {
 		if len(d.Regions) > 0 {
 			p.feature("drainage-area", d.Outlet, p.regions(d.Regions),

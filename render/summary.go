@@ -7,6 +7,7 @@ import (
 
 	"runnel/drainage"
 	"runnel/survey"
+	"runnel/survey/geom"
 	"runnel/survey/unit"
 	"runnel/taper"
 )
@@ -104,7 +105,7 @@ func areaOf(j *survey.Job, a *AreaResult) summaryArea {
 		s.PartSqft = some(a.Part.Area())
 	}
 	if a.Existing != nil {
-		s.Existing = surfaceOf(a.Existing, a.Fit != nil)
+		s.Existing = surfaceOf(a.Existing, a.Fit != nil, a.Site.Frame)
 	}
 	for _, f := range a.Seen {
 		s.Seen = append(s.Seen, summarySeen{
@@ -112,7 +113,7 @@ func areaOf(j *survey.Job, a *AreaResult) summaryArea {
 			Pond: f.Pond, Agrees: f.Agrees, Words: f.Words})
 	}
 	if a.Proof != nil && a.Proof.Report != nil {
-		s.Finished = surfaceOf(a.Proof.Report, true)
+		s.Finished = surfaceOf(a.Proof.Report, true, a.Site.Frame)
 		s.Finished.Findings = findingsOf(a.Proof.Judged)
 		s.Proof = &summaryProof{
 			Why: a.Proof.Why, Findings: a.Proof.Findings,
@@ -147,6 +148,7 @@ type summarySurface struct {
 	Findings    []summaryFinding `json:"findings,omitempty"` // each verdict with rule, limit, figure, doubt
 	PondList    []summaryPond    `json:"pond_list,omitempty"`
 	DrainsTo    []summaryFlow    `json:"drains_to,omitempty"`
+	summaryWays
 }
 
 type summaryPond struct {
@@ -167,7 +169,7 @@ type summaryFlow struct {
 
 // surfaceOf gives the findings on one surface; figures only where known says
 // that they stand on something.
-func surfaceOf(r *drainage.Report, known bool) *summarySurface {
+func surfaceOf(r *drainage.Report, known bool, f geom.Frame) *summarySurface {
 	s := &summarySurface{PondsFree: r.PondsFree.String(), MeetsDesign: r.MeetsDesign.String(),
 		Conditional: r.Conditional}
 	if !known {
@@ -188,6 +190,7 @@ func surfaceOf(r *drainage.Report, known bool) *summarySurface {
 	for _, d := range r.Areas {
 		s.DrainsTo = append(s.DrainsTo, summaryFlow{d.Outlet, figure(d.SqFt)})
 	}
+	s.summaryWays = waysOf(r, f)
 	return s
 }
 

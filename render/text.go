@@ -221,6 +221,7 @@ func (t *telling) existing(a *AreaResult, rules drainage.Rules, deck bool) {
 		t.fact("Seen", t.seen(f, a.Site))
 	}
 	t.drainsTo(r)
+	t.ways(r, rules)
 	if hangs := conditions(a.Site.Outlets, r.Conditional); len(hangs) > 0 {
 		t.fact("Conditions", strings.Join(hangs, ". ")+".")
 	}
