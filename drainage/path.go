@@ -48,8 +48,9 @@ func (c *check) paths(ctx context.Context, t *tracer, workers int) ([]Path, []lo
 func workers() int { return min(2, runtime.GOMAXPROCS(0)) }
 
 // starts are the cells that paths are traced from: the corners of the outline,
-// of courts and curbs, an even lattice of places, and the highest place of each
-// part of the roof. Cells of ponds and of outlets are none. By cell number.
+// of courts and curbs, an even lattice of places, the highest place of each
+// part of the roof and the highest place on a ridge in it. Cells of ponds and of
+// outlets are none. By cell number.
 func (c *check) starts() []int {
 	taken := map[int]bool{}
 	add := func(k int) {
@@ -69,6 +70,7 @@ func (c *check) starts() []int {
 	}
 	for _, b := range blocks(c.surf.Lattice, 2*side) {
 		add(c.summit(b))
+		add(c.ridge(b))
 	}
 	var out []int
 	for k := range taken {
@@ -142,6 +144,47 @@ func (c *check) summit(b block) int {
 		return -1
 	}
 	return best
+}
+
+// ridge is the highest cell of b that a ridge or a hip runs over, of equal ones
+// the one nearest to its middle; -1 where there is none. The roof falls to both
+// sides of it, by more than the surface is in doubt over two cells or the
+// spacing.
+func (c *check) ridge(b block) int {
+	reach := 2
+	if c.opt.SigmaIn > 0 {
+		reach = max(reach, int(math.Round(c.opt.SpacingFt/2/c.surf.CellFt)))
+	}
+	middle, best := c.surf.Centre((b.i0+b.i1)/2, (b.j0+b.j1)/2), -1
+	for j := b.j0; j < b.j1; j++ {
+		for i := b.i0; i < b.i1; i++ {
+			k := j*c.surf.NX + i
+			if !c.surf.Roof[k] || !c.onRidge(i, j, reach) {
+				continue
+			}
+			if best < 0 || c.surf.ElevIn[k] > c.surf.ElevIn[best]+1e-9 || c.surf.ElevIn[k] > c.surf.ElevIn[best]-1e-9 &&
+				c.centre(k).Dist(middle) < c.centre(best).Dist(middle)-1e-9 {
+				best = k
+			}
+		}
+	}
+	return best
+}
+
+// onRidge says whether the roof falls from a cell to both sides, reach cells
+// off, along one of four directions.
+func (c *check) onRidge(i, j, reach int) bool {
+	k := j*c.surf.NX + i
+	z, leastIn := c.surf.ElevIn[k], math.Max(1e-6, c.sigmaAt(c.centre(k)))
+	falls := func(a, b int) bool {
+		return c.surf.Holds(a, b) && c.surf.Roof[b*c.surf.NX+a] && z-c.surf.ElevIn[b*c.surf.NX+a] > leastIn
+	}
+	for _, d := range around8[:4] {
+		if falls(i+reach*d[0], j+reach*d[1]) && falls(i-reach*d[0], j-reach*d[1]) {
+			return true
+		}
+	}
+	return false
 }
 
 // path measures and judges a trail, and gives its valley stretches.

@@ -180,3 +180,32 @@ func TestObstacles(t *testing.T) {
 		}
 	}
 }
+
+// TestStarts_Ridges: paths start on the ridge of a two-way roof and on the hips
+// of a four-way one, also where they are turned and no lattice place lies there.
+func TestStarts_Ridges(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		name string
+		z    func(p geom.Pt) float64
+		off  func(p geom.Pt) float64 // from the nearest ridge or hip, ft
+	}{
+		{"ridge", func(p geom.Pt) float64 { return -0.25 * math.Abs(p.Y-3.7) }, func(p geom.Pt) float64 { return math.Abs(p.Y - 3.7) }},
+		{"hips", func(p geom.Pt) float64 { return -0.25 * math.Max(math.Abs(p.X), math.Abs(p.Y)) },
+			func(p geom.Pt) float64 { return math.Abs(math.Abs(p.X)-math.Abs(p.Y)) / math.Sqrt2 }},
+	} {
+		for _, turn := range []float64{0, 17, 45} {
+			f := geom.Frame{Turn: turn * math.Pi / 180}
+			s, surf := roofOf(t, box(60, 40), openAllRound(), 0.5, turned(turn, c.z))
+			on := 0
+			for _, p := range checked(t, s, surf, usual(t)).Paths {
+				if c.off(f.ToLocal(p.Points[0])) < 0.5 {
+					on++
+				}
+			}
+			if on < 5 {
+				t.Errorf("%s turned %g: %d paths start on it", c.name, turn, on)
+			}
+		}
+	}
+}
