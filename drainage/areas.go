@@ -13,8 +13,9 @@ type share struct {
 }
 
 // drainageAreas gathers the cells that drain to each outlet. The water of a
-// cell runs down the steepest way and is shared by the two cells between which
-// it passes (Tarboton 1997); a cell belongs to the outlet that gets most of
+// cell runs down the steepest way (Tarboton 1997) and is shared by the two cells
+// between which it passes, by where it passes and not by the angle as there, so
+// that it is led on straight; a cell belongs to the outlet that gets most of
 // it. Water in ponds goes on over their spill places. Cost: O(n).
 func (c *check) drainageAreas(ctx context.Context, t *tracer, workers int) ([]DrainageArea, error) {
 	shares := make([]share, c.surf.Len())

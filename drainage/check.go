@@ -80,7 +80,7 @@ func (c *check) follow(ctx context.Context, r *Report) (err error) {
 	}
 	r.SlopePct, r.BelowMinimumPct = c.slopeShares()
 	t := c.newTracer()
-	var lines []lowLine
+	var lines []valleyRun
 	if r.Paths, lines, err = c.paths(ctx, t, workers()); err != nil {
 		return err
 	}

@@ -18,10 +18,10 @@ const mostStarts = 400
 
 // paths traces and judges the way of the water from every start, in the order
 // of the starts. Two workers share the starts; each owns its own slots, so the
-// answer does not depend on them. The low lines are the valley stretches of all.
-func (c *check) paths(ctx context.Context, t *tracer, workers int) ([]Path, []lowLine, error) {
+// answer does not depend on them. The runs are the valley stretches of all.
+func (c *check) paths(ctx context.Context, t *tracer, workers int) ([]Path, []valleyRun, error) {
 	starts := c.starts()
-	all, lines := make([]Path, len(starts)), make([][]lowLine, len(starts))
+	all, lines := make([]Path, len(starts)), make([][]valleyRun, len(starts))
 	var wg sync.WaitGroup
 	for w := range workers {
 		wg.Go(func() {
@@ -188,7 +188,7 @@ func (c *check) onRidge(i, j, reach int) bool {
 }
 
 // path measures and judges a trail, and gives its valley stretches.
-func (t *tracer) path(tr trail) (Path, []lowLine) {
+func (t *tracer) path(tr trail) (Path, []valleyRun) {
 	p := newProfile(tr)
 	if len(p.runFt) < 2 {
 		return Path{}, nil
@@ -215,7 +215,7 @@ func (t *tracer) path(tr trail) (Path, []lowLine) {
 	unknown := tr.unknown || t.c.endsUnshot(tr.endsAt)
 	out.Verdict = t.c.judge(field, valley, out.whole, unknown)
 	out.Points, out.Valley = p.drawn()
-	return out, q.lowLines(tr.endsAt, unknown)
+	return out, q.valleyRuns(tr.endsAt, unknown)
 }
 
 // blurFt is the run before an outlet over which a surveyed surface is flatter

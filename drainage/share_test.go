@@ -66,3 +66,24 @@ func TestCheck_AreasWithoutARoofArea(t *testing.T) {
 	within(t, "roof", r.RoofSqft, 400, 1e-9)
 	within(t, "D1", r.Areas[0].SqFt, 400, 1e-9)
 }
+
+// TestDownFacet_Shares: Tarboton 1997 splits the water that runs at 30 degrees
+// between the neighbours at 0 and 45 by the angles, 1/3 and 2/3. Ours splits it
+// by where it passes between their middles, tan 30 = 0.577: so much of two steps
+// leads on at 30 degrees, where 2/3 leads at atan(2/3), 3.7 degrees off.
+func TestDownFacet_Shares(t *testing.T) {
+	sin, cos := math.Sincos(math.Pi / 6)
+	var z [9]float64
+	for n := range z {
+		z[n] = 10 - 0.25*(cos*float64(n%3-1)+sin*float64(1-n/3))
+	}
+	p, toB, _, ok := facetOf(t, z)
+	if !ok {
+		t.Fatal("no way down")
+	}
+	deg := math.Atan2(p.Y, p.X) * 180 / math.Pi
+	within(t, "by angle to the one across the corner", deg/45, 2./3, 1e-6)
+	within(t, "by place", toB, math.Tan(math.Pi/6), 1e-6)
+	within(t, "led on by place", math.Atan(toB)*180/math.Pi, 30, 1e-5)
+	within(t, "led on by angle", math.Atan(deg/45)*180/math.Pi, 33.690, 1e-3)
+}

@@ -25,23 +25,23 @@ type Valley struct {
 	AtWall   bool       // runs along a wall or a curb for most of its length
 }
 
-// lowLine is a valley stretch of a path, from one place of its profile to
+// valleyRun is a valley stretch of a path, from one place of its profile to
 // another.
-type lowLine struct {
+type valleyRun struct {
 	p        *profile
 	from, to int
 	endsAt   string
 	unknown  bool
 }
 
-func (l lowLine) lengthFt() float64 { return l.p.runFt[l.to] - l.p.runFt[l.from] }
+func (l valleyRun) lengthFt() float64 { return l.p.runFt[l.to] - l.p.runFt[l.from] }
 
-// lowLines are the valley stretches of a path that ends at an outlet or a pond.
-func (p *profile) lowLines(endsAt string, unknown bool) []lowLine {
-	var out []lowLine
+// valleyRuns are the valley stretches of a path that ends at an outlet or a pond.
+func (p *profile) valleyRuns(endsAt string, unknown bool) []valleyRun {
+	var out []valleyRun
 	for _, s := range p.parts() {
 		if s.valley {
-			out = append(out, lowLine{p, s.from, s.to, endsAt, unknown})
+			out = append(out, valleyRun{p, s.from, s.to, endsAt, unknown})
 		}
 	}
 	return out
@@ -50,10 +50,10 @@ func (p *profile) lowLines(endsAt string, unknown bool) []lowLine {
 // valleys tells every low line once: the longest first, of the others as far as
 // they run beside none that is told already. Water that has come together stays
 // together, so that what is told of a line is its upper part.
-func (t *tracer) valleys(lines []lowLine) []Valley {
+func (t *tracer) valleys(lines []valleyRun) []Valley {
 	windowFt := t.c.opt.Window.Feet()
-	lines = slices.DeleteFunc(lines, func(l lowLine) bool { return l.lengthFt() < windowFt-1e-9 })
-	slices.SortStableFunc(lines, func(a, b lowLine) int { return cmp.Compare(coarseFt(b), coarseFt(a)) })
+	lines = slices.DeleteFunc(lines, func(l valleyRun) bool { return l.lengthFt() < windowFt-1e-9 })
+	slices.SortStableFunc(lines, func(a, b valleyRun) int { return cmp.Compare(coarseFt(b), coarseFt(a)) })
 	beside := make([]int32, t.surf.Len()) // number of the valley, from 1
 	var out []Valley
 	for _, l := range lines {
@@ -77,7 +77,7 @@ func (t *tracer) valleys(lines []lowLine) []Valley {
 	return out
 }
 
-func coarseFt(l lowLine) float64 { return math.Round(l.lengthFt() * 1e6) }
+func coarseFt(l valleyRun) float64 { return math.Round(l.lengthFt() * 1e6) }
 
 // besideFt is how near to a valley water counts as in it: a cell and a half, on
 // a surveyed roof a quarter of the spacing, since shots show no sharper crease.
@@ -89,7 +89,7 @@ func (t *tracer) besideFt() float64 {
 }
 
 // mark gives the cells beside a low line the number n, where they have none.
-func (t *tracer) mark(beside []int32, l lowLine, n int32) {
+func (t *tracer) mark(beside []int32, l valleyRun, n int32) {
 	reachFt := t.besideFt()
 	cells := int(math.Ceil(reachFt / t.surf.CellFt))
 	mark := func(p geom.Pt) {
@@ -118,7 +118,7 @@ func (t *tracer) cellOf(p geom.Pt) int {
 }
 
 // valley measures and judges a low line.
-func (t *tracer) valley(l lowLine) Valley {
+func (t *tracer) valley(l valleyRun) Valley {
 	p := l.p
 	from, to := p.trimmed(part{l.from, l.to, true}, t.surf.CellFt)
 	r := p.leastOf(from, to, t.c.opt.Window.Feet())

@@ -7,6 +7,7 @@ import (
 
 	"runnel/survey"
 	"runnel/survey/geom"
+	"runnel/survey/unit"
 )
 
 // TestValleys_Crickets: a cricket between two drains at a wall, D apart, its
@@ -207,5 +208,31 @@ func TestStarts_Ridges(t *testing.T) {
 				t.Errorf("%s turned %g: %d paths start on it", c.name, turn, on)
 			}
 		}
+	}
+}
+
+// TestPaths_WindowOfTheSurface: the least slope of a designed surface is over
+// 4 ft, exactly; of a surveyed one over its window, twice the spacing and never
+// under 10 ft. A plane of 0.3 in/ft with a bench of 0.1 in/ft, b ft long: over a
+// window w not shorter than the bench the least is (0.1 b + 0.3 (w-b))/w, else
+// 0.1.
+func TestPaths_WindowOfTheSurface(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct{ benchFt, windowFt, sigmaIn float64 }{
+		{2, 4, 0}, {3, 4, 0}, {4, 4, 0}, {6, 4, 0}, {6, 10, 0.01}, {6, 16, 0.01}, {10, 16, 0.01}, {20, 16, 0.01},
+	} {
+		// The edge of the roof lies at x = -40; the bench from -8 on, on cells' middles.
+		z := func(p geom.Pt) float64 {
+			x := p.X + 8.25
+			return 0.3*x - 0.2*math.Min(math.Max(x, 0), c.benchFt)
+		}
+		outlet := survey.Outlet{ID: "A-3", Kind: survey.OpenOutlet, Edge: 3}
+		s, surf := roofOf(t, box(80, 10), []survey.Outlet{outlet}, 0.5, z)
+		opt := usual(t)
+		opt.Window, opt.SigmaIn = unit.Feet(c.windowFt), c.sigmaIn
+		field, _ := leastSlopes(checked(t, s, surf, opt))
+		flat := math.Min(c.benchFt, c.windowFt)
+		want := (0.1*flat + 0.3*(c.windowFt-flat)) / c.windowFt
+		within(t, fmt.Sprintf("bench of %g ft over %g ft", c.benchFt, c.windowFt), field, want, 1e-8)
 	}
 }
