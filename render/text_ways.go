@@ -2,6 +2,7 @@ package render
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"runnel/drainage"
@@ -85,7 +86,7 @@ func (s say) backfalls(bs []drainage.Backfall) []string {
 
 // obstacle tells what a curb in the way of the water does to it.
 func (s say) obstacle(o drainage.Obstacle) string {
-	text := fmt.Sprintf("%s is %s wide across a slope of %s", o.Curb, o.Width.Format(s.sys), s.slope(o.Slope))
+	text := fmt.Sprintf("%s is %s wide across a slope of %s", o.Curb, s.inches(math.Round(o.Width.Inches())), s.slope(o.Slope))
 	if n := len(o.Paths); n > 0 {
 		text += fmt.Sprintf(": %s into it and round it", runs(n))
 	}
@@ -98,7 +99,7 @@ func (s say) obstacle(o drainage.Obstacle) string {
 		if s.metric() {
 			limit = unit.Millimetres(760)
 		}
-		text += fmt.Sprintf(" Over %s wide, codes want a cricket upslope of it.", limit.Format(s.sys))
+		text += fmt.Sprintf(" Over %s wide a cricket is wanted upslope of it (IBC 1503.6 (2015), 1503.5 (2021 family)).", s.inches(limit.Inches()))
 	}
 	return text
 }
