@@ -12,32 +12,42 @@ type RainReport struct {
 	// stated, and then no flow is told.
 	RateInPerH, OverflowRateInPerH float64
 	Outlets                        []OutletFlow // one for each of site.Outlets, in its order
-	Bays                           []RainBay
-	Words                          []string // what is to be said, the worst first
-	Asked                          []string // what is missing, as questions
+	Bays                           []RainBay    // the greatest load first
+	Words                          []string     // what is to be said, the worst first
+	Asked                          []string     // what is missing, as questions
+	// BlockedIn is the elevation of the water, heads included, or of the dry
+	// roof, a cell, with the primary drains and scuppers blocked. Where nothing
+	// lets it go it is the least that stands.
+	BlockedIn []float64
 }
 
-// OutletFlow is what one outlet has to take.
+// OutletFlow is what one outlet has to take: a primary at the rate of the rain,
+// an overflow at the overflow rate with the primary drains and scuppers blocked.
 type OutletFlow struct {
 	Outlet      string
 	SqFt        float64 // of roof that drains to it, other areas' passed on apart
 	WallSqFt    float64 // half of the walls above
 	OtherSqFt   float64 // roof of other areas that discharge here
-	Gpm         float64 // at the design rain
+	Gpm         float64 // -1: not known
 	HeadIn      float64 // over its inlet at that flow; -1: not known
 	CapacityGpm float64 // at the greatest head known; -1: not known
 	Verdict     Verdict // does it take the flow
 	Words       string  // with figure and source
 }
 
-// RainBay is the part of a roof whose water can reach one lowest outlet with
-// the primary outlets blocked.
+// RainBay is the part of a roof whose water stands over one lowest outlet with
+// the primary drains and scuppers blocked.
 type RainBay struct {
-	Lowest     string  // outlet that it drains to
-	LowIn      float64 // elevation of the surface at that outlet
-	Overflow   string  // by which its water leaves with primaries blocked; "": none
-	DsIn, DhIn float64 // static depth over the lowest outlet, and head; -1: not known
-	LoadPsf    float64 // 5.2 (ds + dh); -1: not known
+	Lowest   string  // the primary outlet that lies lowest in it
+	LowIn    float64 // elevation of the surface there
+	SqFt     float64 // of roof that drains into it then, walls and other areas with it
+	Overflow string  // by which its water leaves; "": none
+	// DsIn is how deep water stands over the lowest outlet before any leaves, up
+	// to the overflow's inlet or to a ridge that it runs over first; -1: it does
+	// not leave. DhIn is the head over that; -1: not known.
+	DsIn, DhIn float64
+	LoadPsf    float64 // 5.2 (ds + dh), with dh not known 5.2 ds; -1: not known
+	AtLeast    bool    // the load may be more: the head is not known
 	ParapetIn  float64 // depth at which it runs over the lowest parapet; -1: not known
 	ParapetPsf float64
 	Protects   Verdict // does the overflow protect
@@ -47,6 +57,7 @@ type RainBay struct {
 
 // StructurePage is what an engineer is to look at, on one page.
 type StructurePage struct {
+	Stated   bool // the bays are the job's own; else stretches by the outlet they drain to
 	Bays     []StructureBay
 	Framing  string     // direction of the framing, or that it is not known
 	AddedPsf [2]float64 // average and greatest of a design; 0: no design
@@ -57,7 +68,7 @@ type StructurePage struct {
 type StructureBay struct {
 	ID       string
 	Outline  []geom.Poly // frame
-	Slope    unit.Slope  // of the plane through it
+	Slope    unit.Slope  // all of it but the flattest twentieth slopes so at least; -1: not known
 	UnderMin bool        // under 1/4 in/ft
 	HoldsIn  float64     // greatest depth with primaries blocked
 	HoldsPsf float64
