@@ -20,7 +20,6 @@ type rainRoof struct {
 	was  func(p geom.Pt) float64 // what heights above the membrane stand on; nil: z
 	rain survey.Rain
 	onto []PassedOn
-	most unit.Length // of an overflow; 0: 4 in
 }
 
 func rectangle(w, d float64) survey.Area {
