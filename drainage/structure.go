@@ -1,0 +1,182 @@
+package drainage
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+)
+
+// StructureInput is what the page for the engineer is made of, of one surface.
+type StructureInput struct {
+	Site     *survey.Site
+	Report   *Report
+	Rain     *RainReport
+	Deck     survey.DeckKind
+	Bays     []survey.Bay // of the job; nil: none stated
+	AddedPsf [2]float64   // average and greatest of a design; 0: no design
+	WhatIf   *WhatIf      // nil: none tried
+	Units    unit.System
+}
+
+// freeSlope is the slope toward free drainage under which a bay is one that
+// may pond under load: ASCE 7-10 8.4 as summed up in a trade article; later
+// editions go further by the direction of framing.
+const freeSlope = 0.25 * unit.InchPerFoot
+
+// flattestShare of a bay may be flatter than what is called its slope: beside
+// drains, creases and walls no plane can be read.
+const flattestShare = 0.05
+
+// mostSlopes is at how many places of a bay slopes are read.
+const mostSlopes = 400
+
+// StructureOf gathers what an engineer is to look at. It says what to look at
+// and never that a bay is out of danger. Cost: that of some hundred slopes a bay.
+func StructureOf(in StructureInput) *StructurePage {
+	p := &StructurePage{Stated: len(in.Bays) > 0, AddedPsf: in.AddedPsf, Framing: framing(in.Deck)}
+	surf := in.Report.Surface
+	slopes := SlopesOf(surf, in.Report.Window)
+	if p.Stated {
+		for _, b := range in.Bays {
+			var cells []int
+			cellsIn(surf.Lattice, b.Whole, func(k int) {
+				if surf.Roof[k] {
+					cells = append(cells, k)
+				}
+			})
+			p.add(in, slopes, "bay "+b.ID, b.Polys, cells)
+		}
+	} else {
+		for _, a := range in.Report.Areas {
+			var cells []int
+			for _, poly := range a.Regions {
+				for k, on := range survey.CellsInside(surf.Lattice, poly.Outer, poly.Holes) {
+					if on && surf.Roof[k] {
+						cells = append(cells, k)
+					}
+				}
+			}
+			p.add(in, slopes, "roof that drains to "+a.Outlet, a.Regions, cells)
+		}
+	}
+	p.find(in)
+	return p
+}
+
+// framing says what is known of the framing.
+func framing(d survey.DeckKind) string {
+	text := "framing direction not known"
+	if d.Framing != "" && !strings.EqualFold(d.Framing, "unknown") {
+		text = "framing: " + d.Framing
+	}
+	if d.SpanDeg != nil {
+		text += fmt.Sprintf("; the deck spans %g deg from the sheet's x", *d.SpanDeg)
+	}
+	return text
+}
+
+// add measures one bay; without roof cells there is none.
+func (p *StructurePage) add(in StructureInput, slopes Slopes, id string, outline []geom.Poly, cells []int) {
+	if len(cells) == 0 {
+		return
+	}
+	surf := in.Report.Surface
+	b := StructureBay{ID: id, Outline: outline, Slope: slopeOfMost(slopes, surf, cells)}
+	b.UnderMin = b.Slope < freeSlope && b.Slope >= 0
+	for _, k := range cells {
+		b.HoldsIn = math.Max(b.HoldsIn, in.Rain.BlockedIn[k]-surf.ElevIn[k])
+		b.PondIn = math.Max(b.PondIn, in.Report.FilledIn[k]-surf.ElevIn[k])
+	}
+	b.HoldsPsf = psfPerIn * b.HoldsIn
+	var why []string
+	switch {
+	case b.Slope < 0:
+		why = append(why, "its slope cannot be told")
+	case b.UnderMin:
+		why = append(why, "slopes "+b.Slope.Format(in.Units)+", under "+freeSlope.Format(in.Units))
+	}
+	const worthIn = 0.5 // under it water weighs less than 3 psf
+	if b.HoldsIn >= worthIn {
+		why = append(why, "holds "+unit.Inches(b.HoldsIn).FormatThin(in.Units)+" with drains blocked, "+
+			unit.PoundsPerSquareFoot(b.HoldsPsf).Format(in.Units))
+	}
+	if b.PondIn >= worthIn/4 {
+		why = append(why, unit.Inches(b.PondIn).FormatThin(in.Units)+" stands anyway")
+	}
+	b.Why = strings.Join(why, "; ")
+	p.Bays = append(p.Bays, b)
+}
+
+// slopeOfMost is the slope that all of some cells but the flattest reach, read
+// on a coarser raster; -1 where none can be read.
+func slopeOfMost(slopes Slopes, surf *survey.Surface, cells []int) unit.Slope {
+	stride := max(1, int(math.Sqrt(float64(len(cells))/mostSlopes)))
+	var found []float64
+	for _, k := range cells {
+		if k%surf.NX%stride != stride/2 || k/surf.NX%stride != stride/2 {
+			continue
+		}
+		if up, ok := slopes.At(k); ok {
+			found = append(found, math.Round(up.Norm()*1e9)/1e9)
+		}
+	}
+	if len(found) == 0 {
+		return -1 * unit.InchPerFoot
+	}
+	slices.Sort(found)
+	return unit.InchesPerFoot(found[int(flattestShare*float64(len(found)))])
+}
+
+// find says in sentences what the page shows.
+func (p *StructurePage) find(in StructureInput) {
+	name := "bays"
+	if !p.Stated {
+		name = "stretches of roof"
+		p.Findings = append(p.Findings, "bays are not stated: the roof is told by the outlet that it drains to")
+	}
+	under, deepest := 0, StructureBay{}
+	for _, b := range p.Bays {
+		if b.UnderMin {
+			under++
+		}
+		if b.HoldsIn > deepest.HoldsIn {
+			deepest = b
+		}
+	}
+	p.Findings = append(p.Findings, fmt.Sprintf("%d of %d %s slope less than %s toward free drainage", under, len(p.Bays), name,
+		freeSlope.Format(in.Units)))
+	if deepest.HoldsIn > 0 {
+		p.Findings = append(p.Findings, fmt.Sprintf("with the primary drains and scuppers blocked water stands %s deep, %s, on the %s",
+			unit.Inches(deepest.HoldsIn).FormatThin(in.Units), unit.PoundsPerSquareFoot(deepest.HoldsPsf).Format(in.Units), deepest.ID))
+	}
+	p.Findings = append(p.Findings, p.Framing)
+	p.Findings = append(p.Findings, in.Rain.Words...)
+	if p.AddedPsf[1] > 0 {
+		p.Findings = append(p.Findings, "new insulation weighs "+unit.PoundsPerSquareFoot(p.AddedPsf[0]).Format(in.Units)+
+			" on average and "+unit.PoundsPerSquareFoot(p.AddedPsf[1]).Format(in.Units)+" at the most, taken as 2 lb/cu ft "+
+			"(common practice, no source: ask the maker); cover board, membrane and water apart, nothing taken off for what is torn off")
+	}
+	if w := in.WhatIf; w != nil {
+		p.Findings = append(p.Findings, "tried: "+w.Words+": "+w.finding(in.Units))
+	}
+}
+
+// finding says what stands on a deflected surface.
+func (w *WhatIf) finding(sys unit.System) string {
+	if len(w.Report.Ponds) == 0 {
+		return "no pond worth reporting"
+	}
+	n := fmt.Sprintf("%d ponds", len(w.Report.Ponds))
+	if len(w.Report.Ponds) == 1 {
+		n = "1 pond"
+	}
+	return n + ", " + unit.Inches(w.Report.Ponds[0].DepthIn).FormatThin(sys) + " at the deepest"
+}
+
+// Finding says what was tried and what stands then.
+func (w *WhatIf) Finding(sys unit.System) string { return w.Words + ": " + w.finding(sys) }
