@@ -72,22 +72,32 @@ func cellsIn(l survey.Lattice, r geom.Ring, f func(k int)) {
 	}
 }
 
+// DeflectionTrial is a deflection to be tried on a surface.
+type DeflectionTrial struct {
+	Site   *survey.Site
+	Was    *Report // of the surface as it is
+	Opt    Options // of that check
+	Deck   survey.DeckKind
+	Bays   []survey.Bay
+	Inlets func(surf *survey.Surface) []float64 // on the deflected surface
+	Units  unit.System
+}
+
 // TryDeflection looks for standing water on a surface whose bays sag or rise as
 // the job asks; nil where nothing is asked or bays or span are not stated.
-// inlets gives the inlets on the deflected surface.
-func TryDeflection(ctx context.Context, s *survey.Site, was *Report, opt Options, d survey.DeckKind, bays []survey.Bay,
-	inlets func(surf *survey.Surface) []float64, sys unit.System) (*WhatIf, error) {
-	if d.SagOf == 0 && d.Camber == 0 || len(bays) == 0 || d.SpanDeg == nil {
+func TryDeflection(ctx context.Context, t DeflectionTrial) (*WhatIf, error) {
+	d := t.Deck
+	if d.SagOf == 0 && d.Camber == 0 || len(t.Bays) == 0 || d.SpanDeg == nil {
 		return nil, nil
 	}
-	surf, mostIn := Deflected(was.Surface, bays, SpanOf(s.Frame, *d.SpanDeg), d)
-	opt.InletIn = inlets(surf)
-	r, err := Standing(ctx, s, surf, opt)
+	surf, mostIn := Deflected(t.Was.Surface, t.Bays, SpanOf(t.Site.Frame, *d.SpanDeg), d)
+	t.Opt.InletIn = t.Inlets(surf)
+	r, err := Standing(ctx, t.Site, surf, t.Opt)
 	if err != nil {
 		return nil, err
 	}
 	w := &WhatIf{Most: mostIn, Report: r}
-	middle := unit.Inches(math.Abs(mostIn)).FormatThin(sys)
+	middle := unit.Inches(math.Abs(mostIn)).FormatThin(t.Units)
 	if w.Words = "each bay rises " + middle + " in its middle along the span"; d.SagOf > 0 {
 		w.Words = "each bay sags L/" + strconv.FormatFloat(d.SagOf, 'f', -1, 64) + " along the span, up to " + middle
 	}

@@ -70,8 +70,9 @@ func TestTryDeflection_Ponds(t *testing.T) {
 		}
 		span := 0.0
 		d := survey.DeckKind{SagOf: n, SpanDeg: &span}
-		w, err := TryDeflection(context.Background(), s, was, opt, d, bays,
-			func(surf *survey.Surface) []float64 { return Inlets(s, surf, nil) }, unit.US)
+		trial := DeflectionTrial{Site: s, Was: was, Opt: opt, Deck: d, Bays: bays, Units: unit.US,
+			Inlets: func(surf *survey.Surface) []float64 { return Inlets(s, surf, nil) }}
+		w, err := TryDeflection(context.Background(), trial)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -88,8 +89,8 @@ func TestTryDeflection_Ponds(t *testing.T) {
 		if len(was.Ponds) != 0 {
 			t.Error("the surface as it is was changed")
 		}
-		d.SpanDeg = nil
-		if w, err := TryDeflection(context.Background(), s, was, opt, d, bays, nil, unit.US); w != nil || err != nil {
+		trial.Deck.SpanDeg = nil
+		if w, err := TryDeflection(context.Background(), trial); w != nil || err != nil {
 			t.Errorf("tried without a span: %+v, %v", w, err)
 		}
 	}

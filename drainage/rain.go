@@ -34,9 +34,9 @@ type PassedOn struct {
 // rainRun is one reckoning of rain.
 type rainRun struct {
 	in      RainInput
-	open    *check // all outlets as they are
-	blocked *check // primary drains and scuppers blocked
-	shut    []string
+	open    *check         // all outlets as they are
+	blocked *check         // primary drains and scuppers blocked
+	shut    map[int]string // why overflows take nothing
 	walls   []wallStrip
 	out     *RainReport
 }
@@ -47,7 +47,7 @@ type rainRun struct {
 // are no flows and no heads; depths are told all the same. Cost: that of three
 // fillings.
 func RainOn(in RainInput) (*RainReport, error) {
-	r := &rainRun{in: in, out: &RainReport{RateInPerH: in.Rain.Rate.InchesPerHour(),
+	r := &rainRun{in: in, shut: map[int]string{}, out: &RainReport{RateInPerH: in.Rain.Rate.InchesPerHour(),
 		OverflowRateInPerH: in.Rain.OverflowRate.InchesPerHour()}}
 	var err error
 	if r.open, _, err = prepared(in.Site, in.Report.Surface, in.Opt); err == nil {
@@ -79,11 +79,10 @@ func (r *rainRun) shutSite() *survey.Site {
 		}
 		surfIn := lowest(r.in.Report.Surface, r.open.outlets[n])
 		if o.Overflow && o.State != survey.Blocked && r.in.Opt.InletIn[n] < surfIn-buriedIn {
-			r.shut = append(r.shut, fmt.Sprintf("%s is buried: its inlet lies %s under the surface beside it", o.ID,
-				r.inches(surfIn-r.in.Opt.InletIn[n])))
+			r.shut[n] = "is buried: its inlet lies " + r.inches(surfIn-r.in.Opt.InletIn[n]) + " under the surface beside it"
 			o.State = survey.Blocked
 		} else if o.Overflow && o.State == survey.Blocked {
-			r.shut = append(r.shut, o.ID+" is blocked")
+			r.shut[n] = "is blocked"
 		}
 		if !o.Overflow {
 			o.State = survey.Blocked

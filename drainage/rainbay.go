@@ -38,14 +38,31 @@ func (r *rainRun) overflows() {
 	for _, n := range s.order {
 		s.top(n)
 	}
-	r.out.BlockedIn = slices.Clone(s.c.filledIn)
+	s.overflowFlows()
+	parapetIn := r.parapetLevels()
+	s.levels(parapetIn)
+	s.bays(parapetIn)
+}
+
+// levels gives each cell the water that stands over it; where nothing lets it
+// go, up to the lowest parapet if its height is stated.
+func (s *sheets) levels(parapetIn []float64) {
+	out := slices.Clone(s.c.filledIn)
 	for k, n := range s.c.pondOf {
-		if n >= 0 {
-			r.out.BlockedIn[k] = math.Max(r.out.BlockedIn[k], s.of[n].topIn)
+		if n < 0 {
+			continue
+		}
+		out[k] = math.Max(out[k], s.of[n].topIn)
+		if s.of[n].exit >= 0 {
+			continue
+		}
+		if math.IsInf(parapetIn[k], 0) {
+			s.r.out.AtLeast = true
+		} else {
+			out[k] = math.Max(out[k], parapetIn[k])
 		}
 	}
-	s.overflowFlows()
-	s.bays()
+	s.r.out.BlockedIn = out
 }
 
 // to follows the fill down from one of its hollows to the next standing water
@@ -218,7 +235,7 @@ func (s *sheets) overflowFlows() {
 		m, of := sheetOf[n]
 		if !s.c.lets(n) {
 			f.SqFt = 0
-			f.Words = "takes nothing: " + strings.Join(s.shutWords(o.ID), ", ")
+			f.Words = "takes nothing: it " + s.r.shut[n]
 			continue
 		}
 		if !of || len(s.of[m].outlets) == 1 {
@@ -232,17 +249,6 @@ func (s *sheets) overflowFlows() {
 	}
 }
 
-// shutWords say why an overflow takes nothing.
-func (s *sheets) shutWords(id string) []string {
-	var out []string
-	for _, why := range s.r.shut {
-		if strings.HasPrefix(why, id+" ") {
-			out = append(out, strings.TrimPrefix(why, id+" "))
-		}
-	}
-	return out
-}
-
 // shared tells what one of several outlets takes of a sheet.
 func (s *sheets) shared(f *OutletFlow, n int, w *water) {
 	f.SqFt = -1
@@ -254,7 +260,7 @@ func (s *sheets) shared(f *OutletFlow, n int, w *water) {
 	sum, own := 0.0, 0.0
 	for i, k := range ks {
 		if k.free {
-			f.SqFt, f.Gpm, f.HeadIn, f.Words = 0, 0, 0, "its water leaves over a free edge first"
+			f.SqFt, f.Gpm, f.HeadIn, f.Words = 0, 0, 0, "the water leaves over a free edge first"
 			return
 		}
 		take := k.flowAt(w.topIn - inletIn[i])
@@ -270,8 +276,7 @@ func (s *sheets) shared(f *OutletFlow, n int, w *water) {
 }
 
 // bays tells of the water over each lowest primary outlet.
-func (s *sheets) bays() {
-	parapetIn := s.r.parapetLevels()
+func (s *sheets) bays(parapetIn []float64) {
 	lowestOf := map[int]int{} // the lowest primary outlet of each sheet; from -2 down, of each overflow reached dry
 	var keys []int
 	for n, o := range s.r.in.Site.Outlets {
@@ -365,28 +370,29 @@ func (s *sheets) bay(key, low int, parapetIn []float64) RainBay {
 // judge says whether the overflow of a bay protects it.
 func (s *sheets) judge(b RainBay, low, exit int, ridge bool) (Verdict, string) {
 	r, rules := s.r, s.r.in.Opt.Rules
-	head := "with " + b.Lowest + " blocked "
+	head := "over " + b.Lowest + " with the drains blocked "
 	parapet := "; how high the parapets are is not stated"
 	if b.ParapetIn >= 0 {
 		parapet = "; it would run over the lowest parapet " + r.inches(b.ParapetIn) + " deep, " + r.load(b.ParapetPsf)
 	}
+	shut := s.shutWords()
 	if exit < 0 {
-		if len(r.shut) > 0 {
-			return FallsShort, head + "no overflow lets its water go: " + strings.Join(r.shut, ", ") + parapet
+		if shut != "" {
+			return FallsShort, head + "no overflow lets the water go: " + shut + parapet
 		}
-		return Unknown, head + "nothing lets its water go that is stated: no overflow" + parapet
+		return Unknown, head + "no overflow is stated that lets the water go" + parapet
 	}
 	o := r.in.Site.Outlets[exit]
 	figures := s.figures(b)
-	if len(r.shut) > 0 {
-		figures += "; " + strings.Join(r.shut, ", ")
+	if shut != "" {
+		figures += "; " + shut
 	}
 	if edgeOutlet(o.Outlet) {
-		return Meets, head + "its water leaves over " + o.ID + figures
+		return Meets, head + "the water leaves over " + o.ID + figures
 	}
-	way := "its water leaves by " + o.ID
+	way := "the water leaves by " + o.ID
 	if ridge {
-		way = "its water runs over a ridge before it leaves by " + o.ID
+		way = "the water runs over a ridge before it leaves by " + o.ID
 	}
 	beside := ""
 	if in := r.in.Opt.InletIn[exit] - lowest(s.c.surf, s.c.outlets[exit]); in <= buriedIn {
@@ -398,6 +404,17 @@ func (s *sheets) judge(b RainBay, low, exit int, ridge bool) (Verdict, string) {
 		text += parapet
 	}
 	return verdict, text
+}
+
+// shutWords name the overflows that take nothing, and why.
+func (s *sheets) shutWords() string {
+	var out []string
+	for n, o := range s.r.in.Site.Outlets {
+		if why := s.r.shut[n]; why != "" {
+			out = append(out, o.ID+" "+why)
+		}
+	}
+	return strings.Join(out, ", ")
 }
 
 // figures are the depths and the load of a bay, to follow a sentence.

@@ -17,8 +17,10 @@ type RainReport struct {
 	Asked                          []string     // what is missing, as questions
 	// BlockedIn is the elevation of the water, heads included, or of the dry
 	// roof, a cell, with the primary drains and scuppers blocked. Where nothing
-	// lets it go it is the least that stands.
+	// lets it go it stands to the lowest parapet; AtLeast says that somewhere none
+	// is stated, and the depth is the least that stands.
 	BlockedIn []float64
+	AtLeast   bool
 }
 
 // OutletFlow is what one outlet has to take: a primary at the rate of the rain,

@@ -13,14 +13,14 @@ import (
 
 // StructureInput is what the page for the engineer is made of, of one surface.
 type StructureInput struct {
-	Site     *survey.Site
-	Report   *Report
-	Rain     *RainReport
-	Deck     survey.DeckKind
-	Bays     []survey.Bay // of the job; nil: none stated
-	AddedPsf [2]float64   // average and greatest of a design; 0: no design
-	WhatIf   *WhatIf      // nil: none tried
-	Units    unit.System
+	Site    *survey.Site
+	Report  *Report
+	Rain    *RainReport
+	Deck    survey.DeckKind
+	Bays    []survey.Bay // of the job; nil: none stated
+	AddedIn [2]float64   // average and greatest thickness of new insulation; 0: no design
+	WhatIf  *WhatIf      // nil: none tried
+	Units   unit.System
 }
 
 // freeSlope is the slope toward free drainage under which a bay is one that
@@ -28,9 +28,17 @@ type StructureInput struct {
 // editions go further by the direction of framing.
 const freeSlope = 0.25 * unit.InchPerFoot
 
+// leastStretchSqft is the least that is told of where bays are not stated: the
+// area from which ponds are reported.
+const leastStretchSqft = 4
+
 // flattestShare of a bay may be flatter than what is called its slope: beside
 // drains, creases and walls no plane can be read.
 const flattestShare = 0.05
+
+// boardPcf is what a cubic foot of insulation board weighs, in pounds: foam near
+// 2 lb/cu ft, 0.17 psf an inch; common practice, no source.
+const boardPcf = 2.0
 
 // mostSlopes is at how many places of a bay slopes are read.
 const mostSlopes = 400
@@ -38,7 +46,10 @@ const mostSlopes = 400
 // StructureOf gathers what an engineer is to look at. It says what to look at
 // and never that a bay is out of danger. Cost: that of some hundred slopes a bay.
 func StructureOf(in StructureInput) *StructurePage {
-	p := &StructurePage{Stated: len(in.Bays) > 0, AddedPsf: in.AddedPsf, Framing: framing(in.Deck)}
+	p := &StructurePage{Stated: len(in.Bays) > 0, Framing: framing(in.Deck)}
+	for n, thickIn := range in.AddedIn {
+		p.AddedPsf[n] = boardPcf / 12 * thickIn
+	}
 	surf := in.Report.Surface
 	slopes := SlopesOf(surf, in.Report.Window)
 	if p.Stated {
@@ -60,6 +71,9 @@ func StructureOf(in StructureInput) *StructurePage {
 						cells = append(cells, k)
 					}
 				}
+			}
+			if a.SqFt < leastStretchSqft {
+				continue
 			}
 			p.add(in, slopes, "roof that drains to "+a.Outlet, a.Regions, cells)
 		}
@@ -92,6 +106,10 @@ func (p *StructurePage) add(in StructureInput, slopes Slopes, id string, outline
 		b.HoldsIn = math.Max(b.HoldsIn, in.Rain.BlockedIn[k]-surf.ElevIn[k])
 		b.PondIn = math.Max(b.PondIn, in.Report.FilledIn[k]-surf.ElevIn[k])
 	}
+	least := ""
+	if in.Rain.AtLeast {
+		least = "at least "
+	}
 	b.HoldsPsf = psfPerIn * b.HoldsIn
 	var why []string
 	switch {
@@ -102,7 +120,7 @@ func (p *StructurePage) add(in StructureInput, slopes Slopes, id string, outline
 	}
 	const worthIn = 0.5 // under it water weighs less than 3 psf
 	if b.HoldsIn >= worthIn {
-		why = append(why, "holds "+unit.Inches(b.HoldsIn).FormatThin(in.Units)+" with drains blocked, "+
+		why = append(why, "holds "+least+unit.Inches(b.HoldsIn).FormatThin(in.Units)+" with drains blocked, "+
 			unit.PoundsPerSquareFoot(b.HoldsPsf).Format(in.Units))
 	}
 	if b.PondIn >= worthIn/4 {
@@ -151,8 +169,12 @@ func (p *StructurePage) find(in StructureInput) {
 	p.Findings = append(p.Findings, fmt.Sprintf("%d of %d %s slope less than %s toward free drainage", under, len(p.Bays), name,
 		freeSlope.Format(in.Units)))
 	if deepest.HoldsIn > 0 {
-		p.Findings = append(p.Findings, fmt.Sprintf("with the primary drains and scuppers blocked water stands %s deep, %s, on the %s",
-			unit.Inches(deepest.HoldsIn).FormatThin(in.Units), unit.PoundsPerSquareFoot(deepest.HoldsPsf).Format(in.Units), deepest.ID))
+		least := ""
+		if in.Rain.AtLeast {
+			least = "at least "
+		}
+		p.Findings = append(p.Findings, fmt.Sprintf("with the primary drains and scuppers blocked water stands %s%s deep, %s, on the %s",
+			least, unit.Inches(deepest.HoldsIn).FormatThin(in.Units), unit.PoundsPerSquareFoot(deepest.HoldsPsf).Format(in.Units), deepest.ID))
 	}
 	p.Findings = append(p.Findings, p.Framing)
 	p.Findings = append(p.Findings, in.Rain.Words...)

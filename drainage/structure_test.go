@@ -38,7 +38,7 @@ func structureOf(t testing.TB, stated bool) *StructurePage {
 			t.Fatal(err)
 		}
 	}
-	return StructureOf(StructureInput{Site: s, Report: rep, Rain: rain, Bays: bays, Units: unit.US, AddedPsf: [2]float64{0.5, 1}})
+	return StructureOf(StructureInput{Site: s, Report: rep, Rain: rain, Bays: bays, Units: unit.US, AddedIn: [2]float64{3, 6}})
 }
 
 func TestStructureOf_Bays(t *testing.T) {
@@ -64,7 +64,7 @@ func TestStructureOf_Bays(t *testing.T) {
 		t.Errorf("%d bays under 1/4, %+v", under, p)
 	}
 	text := strings.Join(p.Findings, "\n")
-	for _, want := range []string{"2 of 4 bays slope less than 1/4 in/ft", "3 11/16\" deep", "framing direction not known", "0.5 psf on average", "2 lb/cu ft", "with W blocked"} {
+	for _, want := range []string{"2 of 4 bays slope less than 1/4 in/ft", "3 11/16\" deep", "framing direction not known", "0.5 psf on average", "2 lb/cu ft", "over W with the drains blocked"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the page does not say %q:\n%s", want, text)
 		}

@@ -2,6 +2,7 @@ package render
 
 import (
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -27,8 +28,14 @@ func Outputs(r *Result) []File {
 			File{"boards.csv", func(w io.Writer) error { return WriteBoardsCSV(w, r) }},
 			File{"cuts.csv", func(w io.Writer) error { return WriteCutsCSV(w, r) }})
 	}
+	if slices.ContainsFunc(r.Areas, func(a AreaResult) bool { return lastRain(&a) != nil }) {
+		files = append(files, File{"outlets.csv", func(w io.Writer) error { return WriteOutletsCSV(w, r) }})
+	}
 	for i := range r.Areas {
 		a, suffix := &r.Areas[i], Suffix(r, i)
+		if a.Structure != nil {
+			files = append(files, File{"structure" + suffix + ".txt", func(w io.Writer) error { return WriteStructure(w, r, i) }})
+		}
 		if a.Existing != nil {
 			files = append(files, gridFile("existing"+suffix, a.Site, a.Existing.Surface, a.InletIn))
 		}

@@ -70,29 +70,34 @@ func rulesOf(r drainage.Rules) summaryRules {
 }
 
 type summaryArea struct {
-	Name        string             `json:"name"`
-	AreaSqft    float64            `json:"area_sqft"`
-	Assumption  string             `json:"assumption,omitempty"`
-	Survey      *summarySurvey     `json:"survey,omitempty"`
-	Questions   []summaryQuestion  `json:"questions,omitempty"` // to the owner, the urgent ones first
-	Base        string             `json:"base,omitempty"`
-	PartSqft    *float64           `json:"part_sqft,omitempty"` // that a partial scope takes
-	Existing    *summarySurface    `json:"existing,omitempty"`
-	Seen        []summarySeen      `json:"seen,omitempty"`
-	Rung        string             `json:"rung"`
-	Why         string             `json:"why,omitempty"`
-	Ladder      []summaryStep      `json:"ladder,omitempty"` // least disturbance first
-	Chosen      string             `json:"chosen,omitempty"`
-	Recommended *string            `json:"recommended"` // null: no prices, no recommendation
-	Slope       *float64           `json:"slope_in_per_ft,omitempty"`
-	Finished    *summarySurface    `json:"finished,omitempty"`
-	Proof       *summaryProof      `json:"proof,omitempty"`
-	Boards      *summaryBoards     `json:"boards,omitempty"`
-	Insulation  *summaryInsulation `json:"insulation,omitempty"`
-	Lines       []summaryLine      `json:"lines,omitempty"`
-	Heights     []summaryHeight    `json:"heights,omitempty"`
-	DeckChange  *summaryChange     `json:"deck_change,omitempty"`
-	Notes       []string           `json:"notes,omitempty"`
+	Name        string              `json:"name"`
+	AreaSqft    float64             `json:"area_sqft"`
+	Assumption  string              `json:"assumption,omitempty"`
+	Survey      *summarySurvey      `json:"survey,omitempty"`
+	Questions   []summaryQuestion   `json:"questions,omitempty"` // to the owner, the urgent ones first
+	Base        string              `json:"base,omitempty"`
+	PartSqft    *float64            `json:"part_sqft,omitempty"` // that a partial scope takes
+	Existing    *summarySurface     `json:"existing,omitempty"`
+	Seen        []summarySeen       `json:"seen,omitempty"`
+	Rung        string              `json:"rung"`
+	Why         string              `json:"why,omitempty"`
+	Ladder      []summaryStep       `json:"ladder,omitempty"` // least disturbance first
+	Chosen      string              `json:"chosen,omitempty"`
+	Recommended *string             `json:"recommended"` // null: no prices, no recommendation
+	Slope       *float64            `json:"slope_in_per_ft,omitempty"`
+	Finished    *summarySurface     `json:"finished,omitempty"`
+	Proof       *summaryProof       `json:"proof,omitempty"`
+	Boards      *summaryBoards      `json:"boards,omitempty"`
+	Insulation  *summaryInsulation  `json:"insulation,omitempty"`
+	Lines       []summaryLine       `json:"lines,omitempty"`
+	Heights     []summaryHeight     `json:"heights,omitempty"`
+	Rain        *summaryRain        `json:"rain,omitempty"`
+	OutletFlows []summaryOutletFlow `json:"outlet_flows,omitempty"`
+	Bays        []summaryRainBay    `json:"bays,omitempty"` // water over each lowest outlet, primaries blocked
+	Structure   *summaryStructure   `json:"structure,omitempty"`
+	WhatIf      []summaryWhatIf     `json:"what_if,omitempty"`
+	DeckChange  *summaryChange      `json:"deck_change,omitempty"`
+	Notes       []string            `json:"notes,omitempty"`
 }
 
 func areaOf(j *survey.Job, a *AreaResult) summaryArea {
@@ -101,6 +106,7 @@ func areaOf(j *survey.Job, a *AreaResult) summaryArea {
 		Survey: surveyOf(j, a), Questions: questionsOf(a), Base: a.Deck.Words, Rung: a.Rung.String(), Why: a.Why,
 	}
 	s.Heights, s.DeckChange, s.Ladder = heightsOf(a), changeOf(a), ladderOf(a)
+	s.rain(a)
 	if a.Part != nil {
 		s.PartSqft = some(a.Part.Area())
 	}

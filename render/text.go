@@ -187,6 +187,7 @@ func (t *telling) area(a *AreaResult, r *Result) {
 		t.boards(a)
 		t.change(a)
 	}
+	t.rain(a, r.Job)
 }
 
 // existing tells the two findings apart, then how far they can be trusted; deck

@@ -58,14 +58,18 @@ func Run(ctx context.Context, job *survey.Job, last Stage, tell Progress) (*rend
 	screened.Ponds = rules.WorthOf(job.Ponds)
 	r := &render.Result{Job: screened, Rules: rules}
 	todo := plan{job: screened, rules: rules, last: last, tell: tell}
+	works := make([]work, len(screened.Areas))
 	for i, area := range screened.Areas {
-		a, err := todo.runArea(ctx, area, taken[i])
+		a, err := todo.runArea(ctx, area, taken[i], &works[i])
 		if err != nil {
 			return nil, err
 		}
 		r.Areas = append(r.Areas, a)
 	}
-	return r, nil
+	if last == Survey {
+		return r, nil
+	}
+	return r, todo.rain(ctx, r.Areas, works)
 }
 
 // screen looks for blunders in every area's shots; faults of all areas come
@@ -97,7 +101,7 @@ type plan struct {
 	tell  Progress
 }
 
-func (p plan) runArea(ctx context.Context, area survey.Area, cloud *fit.CloudReport) (render.AreaResult, error) {
+func (p plan) runArea(ctx context.Context, area survey.Area, cloud *fit.CloudReport, w *work) (render.AreaResult, error) {
 	job, rules := p.job, p.rules
 	a := render.AreaResult{Area: area, Cloud: cloud}
 	var axes *float64
@@ -109,8 +113,8 @@ func (p plan) runArea(ctx context.Context, area survey.Area, cloud *fit.CloudRep
 	if err != nil {
 		return a, fmt.Errorf("fit surface of area %s: %w", area.Name, err)
 	}
-	w := work{job: job, rules: rules, existing: existing}
-	if err := p.findDeck(ctx, &a, &w); err != nil {
+	*w = work{job: job, rules: rules, existing: existing}
+	if err := p.findDeck(ctx, &a, w); err != nil {
 		return a, err
 	}
 	w.inletIn = drainage.Inlets(a.Site, existing, w.deck)
@@ -123,7 +127,7 @@ func (p plan) runArea(ctx context.Context, area survey.Area, cloud *fit.CloudRep
 	a.Seen = drainage.CompareSeen(a.Site, a.Existing, job.Seen)
 	a.Existing.Findings = append(a.Existing.Findings, a.Existing.DryFinding(rules, a.Seen))
 	a.Asked = ask.Questions(job, &a.Area, known(&a))
-	noDesign, err := p.designArea(ctx, &a, &w)
+	noDesign, err := p.designArea(ctx, &a, w)
 	if err == nil && p.last >= Drainage {
 		err = w.climb(ctx, &a, noDesign)
 	}
