@@ -73,7 +73,7 @@ func (t *telling) setUps(j *survey.Job) {
 	}
 	if len(rows) > 0 {
 		t.wide(table.Row{"set-up", "from", "HI", t.told("rod"), t.told("shots"), "spread", "compared"}, rows,
-			[]int{10, 25, 11, 8, 6, 8, 14}, 3, 5, 6)
+			[]int{10, 24, 11, 8, 6, 9, 14}, 3, 5, 6)
 	}
 	for _, c := range append(closings, j.Survey.LooseClosings()...) {
 		t.statements([]statement{t.closing(c)})
