@@ -64,9 +64,7 @@ func prepared(s *survey.Site, surf *survey.Surface, opt Options) (*check, *Repor
 		}
 	}
 	c.hollow, c.pondOf = c.hollows()
-	for n := range c.hollow {
-		c.measure(&c.hollow[n], int32(n))
-	}
+	c.measureAll(workers())
 	r.Ponds, c.named = c.namePonds(c.hollow)
 	c.shares(r)
 	return c, r, nil

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"sync"
 
 	"runnel/survey/geom"
 )
@@ -72,6 +73,19 @@ func (c *check) neighbours(k int, f func(r int)) {
 			}
 		}
 	}
+}
+
+// measureAll measures every hollow; each worker owns those that it takes.
+func (c *check) measureAll(workers int) {
+	var wg sync.WaitGroup
+	for w := range workers {
+		wg.Go(func() {
+			for n := w; n < len(c.hollow); n += workers {
+				c.measure(&c.hollow[n], int32(n))
+			}
+		})
+	}
+	wg.Wait()
 }
 
 // measure fills in the pond of h and says whether it is worth reporting.
