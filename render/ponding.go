@@ -30,9 +30,11 @@ func PondingSheet(r *Result, i int) scene.Scene {
 	s.seen()
 	s.sectionLines()
 	s.furniture()
+	s.suggestions()
 	s.spills(rep)
 	s.names()
 	s.sectionEnds()
+	s.suggestionWords()
 	s.pondWords(rep)
 	s.seenWords()
 	s.areaWords(rep)
@@ -41,7 +43,7 @@ func PondingSheet(r *Result, i int) scene.Scene {
 		on = "the bare deck as it is (shots stand on the deck)"
 	}
 	s.title("Ponds and flow paths on "+on, s.verdictFacts(rep)...)
-	return s.finish(append(s.pondTable(rep), s.pathCounts(rep, drawn)...)...)
+	return s.finish(append(s.pathCounts(rep, drawn), s.pondTable(rep)...)...)
 }
 
 // verdictFacts are the two findings, shown apart, and what they hang on.
