@@ -38,6 +38,7 @@ func BenchmarkSheets(b *testing.B) {
 			"existing":  func() []scene.Scene { return []scene.Scene{ExistingSheet(r, 0)} },
 			"ponding":   func() []scene.Scene { return []scene.Scene{PondingSheet(r, 0)} },
 			"slopes":    func() []scene.Scene { return []scene.Scene{SlopesSheet(r, 0)} },
+			"structure": func() []scene.Scene { return []scene.Scene{StructureSheet(r, 0)} },
 			"section":   func() []scene.Scene { return []scene.Scene{SectionSheets(r, 0)[0].Scene} },
 			"taper":     func() []scene.Scene { return []scene.Scene{TaperSheet(r, 0)} },
 			"placement": func() []scene.Scene { return []scene.Scene{PlacementSheets(r, 0)[1].Scene} },

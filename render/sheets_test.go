@@ -32,7 +32,7 @@ type namedSheet struct {
 func allSheets(r *Result) []namedSheet {
 	out := []namedSheet{
 		{"existing", ExistingSheet(r, 0)}, {"survey", SurveySheet(r, 0)}, {"ponding", PondingSheet(r, 0)}, {"taper", TaperSheet(r, 0)},
-		{"slopes", SlopesSheet(r, 0)},
+		{"slopes", SlopesSheet(r, 0)}, {"structure", StructureSheet(r, 0)},
 	}
 	for _, s := range append(SectionSheets(r, 0), PlacementSheets(r, 0)...) {
 		out = append(out, namedSheet{s.Name, s.Scene})

@@ -195,6 +195,9 @@ func pictures(r *render.Result) []render.File {
 		suffix := render.Suffix(r, i)
 		files = append(files, picture("ponding"+suffix, render.PondingSheet(r, i)),
 			picture("slopes"+suffix, render.SlopesSheet(r, i)))
+		if a.Structure != nil {
+			files = append(files, picture("structure"+suffix, render.StructureSheet(r, i)))
+		}
 		for _, s := range render.SectionSheets(r, i) {
 			files = append(files, picture(s.Name, s.Scene))
 		}
