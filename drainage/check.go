@@ -54,7 +54,8 @@ func prepared(s *survey.Site, surf *survey.Surface, opt Options) (*check, *Repor
 	}
 	c := &check{site: s, surf: surf, opt: opt, outlets: OutletCells(s, surf)}
 	c.unshot = c.unshotOutlets()
-	c.fill = fill.Run(fill.Grid{NX: surf.NX, NY: surf.NY, Open: surf.Roof}, surf.ElevIn, c.seeds())
+	grid, seeds := fill.Grid{NX: surf.NX, NY: surf.NY, Open: surf.Roof}, c.seeds()
+	c.fill = fill.Run(grid, surf.ElevIn, seeds)
 	c.fillUp()
 	r := &Report{Surface: surf, FilledIn: c.filledIn, Conditional: c.conditional(),
 		NarrowestFt: 2 * opt.SpacingFt, Window: opt.Window}
@@ -67,6 +68,7 @@ func prepared(s *survey.Site, surf *survey.Surface, opt Options) (*check, *Repor
 	c.measureAll(workers())
 	r.Ponds, c.named = c.namePonds(c.hollow)
 	c.shares(r)
+	r.water = &standing{grid, seeds, c.fill, len(s.Outlets), c.cellSqft()}
 	return c, r, nil
 }
 

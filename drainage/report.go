@@ -113,6 +113,8 @@ type Report struct {
 	MeetsDesign Verdict  // field and valley stretches reach their limits, but for chance
 	Conditional []string // outlets whose state makes the verdicts conditional
 	Findings    []Finding
+
+	water *standing // for AfterRain; nil: not made by Check
 }
 
 // Pond is standing water.

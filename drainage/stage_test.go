@@ -95,3 +95,29 @@ func TestRemnant(t *testing.T) {
 		within(t, "volume", got.CuFt, want.CuFt, 0.01*want.CuFt)
 	}
 }
+
+// TestAfterRain: rain on 24 x 24 ft runs into a cone of radius 10 ft that holds
+// 17.45329 cu ft 2 in deep: 576 sq ft x 0.1 in = 4.8 cu ft stand 2 (4.8 /
+// 17.45329)^(1/3) = 1.3007 in deep. What falls is what stands and what left.
+func TestAfterRain(t *testing.T) {
+	s, surf := roofOf(t, box(24, 24), []survey.Outlet{drainAt("D1", geom.Pt{})}, 0.5, basins()[1].z)
+	opt := usual(t)
+	opt.InletIn = []float64{0}
+	r := checked(t, s, surf, opt)
+	for _, c := range []struct{ rainIn, cuft, depthIn float64 }{
+		{0.1, 4.8, 1.3007}, {0.2, 9.6, 1.6387}, {1, 17.45329, 2},
+	} {
+		got := r.AfterRain(unit.Inches(c.rainIn))
+		p := got.Ponds[0]
+		within(t, "cu ft", p.CuFt, c.cuft, 0.01*c.cuft)
+		within(t, "depth in", p.DepthIn, c.depthIn, 1.0/16)
+		within(t, "fell", got.FellCuFt, 48*c.rainIn, 1e-9)
+		within(t, "stands and left", got.StandsCuFt+got.LeftCuFt[0], got.FellCuFt, 1e-9*got.FellCuFt)
+		if p.Full != (c.rainIn == 1) {
+			t.Errorf("%g in of rain: full %v", c.rainIn, p.Full)
+		}
+	}
+	if (&Report{}).AfterRain(1) != nil {
+		t.Error("a report that no check made")
+	}
+}

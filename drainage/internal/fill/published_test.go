@@ -265,3 +265,61 @@ func TestPublished_FlowAccumulation(t *testing.T) {
 		}
 	}
 }
+
+// TestPublished_Basins pours the published volumes as rain on one place: 3 and
+// 19 into the basin with an inner saddle; the two nested basins one by one to
+// the level where they meet, then both to the wall.
+func TestPublished_Basins(t *testing.T) {
+	var p struct {
+		Z  [][]float64
+		V3 struct {
+			Volume float64 `json:"water_volume"`
+			A      float64 `json:"depth_at_row2_col4"`
+			B      float64 `json:"depth_at_row2_col5"`
+		} `json:"case_volume_3"`
+		V19 struct {
+			Volume float64 `json:"water_volume"`
+			Depth  [][]float64
+		} `json:"case_volume_19"`
+	}
+	published(t, "partial_ponding_10x10.json", &p)
+	g, z := flat(p.Z)
+	seeds := append(edgeSeeds(g, z), Seed{Cell: 2*g.NX + 2})
+	res := Run(g, z, seeds)
+	depth := func(volume float64) []float64 {
+		b := NewBasins(g, z, seeds, res, 1)
+		b.pour(int(res.Of[2*g.NX+4]), volume)
+		d := b.Levels()
+		for k := range d {
+			d[k] -= z[k]
+		}
+		return d
+	}
+	want := make([]float64, len(z))
+	want[2*g.NX+4], want[2*g.NX+5] = p.V3.A, p.V3.B
+	if got := depth(p.V3.Volume); !slices.Equal(got, want) {
+		t.Errorf("volume 3: %v", got)
+	}
+	sameLevels(t, "volume 19", depth(p.V19.Volume), p.V19.Depth)
+
+	var nested struct {
+		Z     [][]float64
+		Large float64 `json:"basin_large_volume_to_level_8"`
+		Small float64 `json:"basin_small_volume_to_level_8"`
+		Both  float64 `json:"both_volume_to_level_9"`
+	}
+	published(t, "nested_basins_10x10_volumes.json", &nested)
+	g, z = flat(nested.Z)
+	seeds = edgeSeeds(g, z)
+	b := NewBasins(g, z, seeds, Run(g, z, seeds), 1)
+	var holds []float64
+	for _, tank := range b.tanks {
+		if tank.holds > 0 && tank.holds < math.Inf(1) {
+			holds = append(holds, tank.holds)
+		}
+	}
+	slices.Sort(holds)
+	if want := []float64{nested.Small, nested.Large, nested.Both}; !slices.Equal(holds, want) {
+		t.Errorf("tanks hold %v, want %v", holds, want)
+	}
+}
