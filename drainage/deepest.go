@@ -77,7 +77,8 @@ func (w *wetCells) leadsTo(i, j, di, dj int) (depthIn float64, ok bool) {
 		return 0, false
 	}
 	a, b, c := w.depth(i, j), w.depth(i+di, j+dj), w.depth(i+2*di, j+2*dj)
-	return math.Min(1.5*a-0.5*b, (15*a-10*b+3*c)/8), true
+	fall := math.Max(0, math.Min(a-b, b-c)) // no more than further out: the foot of a step leads nowhere
+	return math.Min(a+fall/2, (15*a-10*b+3*c)/8), true
 }
 
 // bendIn is from where on a change of fall at a cell counts as a crease: two

@@ -171,7 +171,7 @@ func abs(n int) int { return max(n, -n) }
 // surface, in inches. A height above the membrane stands on surf, one above
 // the deck on deck; where deck is nil it stands on surf as well, and the
 // report has to say so. The inlet of a drain that is not stated is flush with
-// surf; that of a scupper, a gutter and an open edge lies at the lowest place of
+// surf, that of any drain higher by its dam; that of a scupper, a gutter and an open edge lies at the lowest place of
 // surf that they drain.
 func Inlets(s *survey.Site, surf, deck *survey.Surface) []float64 {
 	if deck == nil {
@@ -193,6 +193,7 @@ func Inlets(s *survey.Site, surf, deck *survey.Surface) []float64 {
 		default:
 			in[n] = o.Inlet.Value.Inches()
 		}
+		in[n] += o.Dam.Inches()
 	}
 	return in
 }

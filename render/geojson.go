@@ -165,7 +165,8 @@ func (p *planWriter) water(surface string, r *drainage.Report) {
 			prop{"surface", surface}, prop{"area_sqft", figure(pond.SqFt)},
 			prop{"max_depth_in", figure(pond.DepthIn)}, prop{"volume_cuft", figure(pond.CuFt)},
 			prop{"spills_to", named(pond.SpillsTo)}, prop{"spill_elevation_ft", figure(pond.SpillIn / 12)},
-			prop{"overflow", pond.Overflow}, prop{"misses", named(pond.Misses)})
+			prop{"overflow", pond.Overflow}, prop{"misses", named(pond.Misses)},
+			prop{"cause", pond.Cause.String()}, prop{"weight_lb", figure(pond.WeightLb())}, prop{"load_psf", figure(pond.LoadPsf())})
 	}
 	for n := range r.Paths {
 		p.path(surface, &r.Paths[n])

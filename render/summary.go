@@ -157,17 +157,6 @@ type summarySurface struct {
 	summaryWays
 }
 
-type summaryPond struct {
-	ID       string  `json:"id"`
-	Area     float64 `json:"area_sqft"`
-	Depth    float64 `json:"max_depth_in"`
-	Volume   float64 `json:"volume_cuft"`
-	SpillsTo string  `json:"spills_to,omitempty"`
-	Misses   string  `json:"misses,omitempty"`
-	Overflow bool    `json:"overflow,omitempty"`  // leaves only by an overflow
-	ClosedIn bool    `json:"closed_in,omitempty"` // nothing lets it go: at least so deep
-}
-
 type summaryFlow struct {
 	Outlet string  `json:"outlet"`
 	Area   float64 `json:"area_sqft"`
@@ -190,9 +179,9 @@ func surfaceOf(r *drainage.Report, known bool, f geom.Frame) *summarySurface {
 		s.Thin, s.Narrowest = some(r.ThinPct), some(r.NarrowestFt)
 	}
 	for _, p := range r.Ponds {
-		s.PondList = append(s.PondList, summaryPond{p.ID, figure(p.SqFt), figure(p.DepthIn),
-			figure(p.CuFt), p.SpillsTo, p.Misses, p.Overflow, p.ClosedIn})
+		s.PondList = append(s.PondList, pondOf(&p))
 	}
+	fillsOf(s.PondList, r)
 	for _, d := range r.Areas {
 		s.DrainsTo = append(s.DrainsTo, summaryFlow{d.Outlet, figure(d.SqFt)})
 	}

@@ -217,7 +217,8 @@ func (t *telling) existing(a *AreaResult, rules drainage.Rules, deck bool) {
 	}
 	t.fact("Holds water?", water)
 	t.fact("Design slope?", t.designSlope(r, rules))
-	t.ponds(r.Ponds)
+	t.ponds(r)
+	t.strainers(a.Site)
 	for _, f := range a.Seen {
 		t.fact("Seen", t.seen(f, a.Site))
 	}

@@ -107,7 +107,7 @@ func (t *telling) proof(a *AreaResult, rules drainage.Rules) {
 	t.drainsTo(r)
 	t.fact("Verdict", t.proofVerdict(a)+sentence(p.Why))
 	t.items(p.Findings)
-	t.ponds(r.Ponds)
+	t.ponds(r)
 	t.findings("Verdicts by rule, finished", p.Judged)
 }
 
@@ -142,18 +142,6 @@ func (s say) overThickest(d *taper.Design) string {
 		return ""
 	}
 	return "thicker than the job allows by " + s.inches(d.OverThickest.Inches())
-}
-
-// ponds lists ponds, deepest first.
-func (t *telling) ponds(ponds []drainage.Pond) {
-	if len(ponds) == 0 {
-		return
-	}
-	rows := []table.Row{}
-	for _, p := range ponds {
-		rows = append(rows, table.Row{p.ID, t.say.area(p.SqFt), t.depth(p), t.water(p.CuFt), runsOverTo(p), p.Misses})
-	}
-	t.table(table.Row{"pond", "area", "deepest", "water", "runs over to", "misses"}, rows, nil, 2, 3, 4)
 }
 
 // boards tells what lies in each layer, what to order and how that was checked.

@@ -118,6 +118,18 @@ type Outlet struct {
 	Reset    Reset
 	Capacity []HeadFlow // heads ascending from more than 0, flows too; nil: not stated
 	Onto     string     // the area that it discharges onto; empty: off the roof
+
+	// Of drains only. Heights of their own that a rim has; 0: none, or not stated.
+	Bowl     Bowl        // pressed into the roof round the drain
+	Strainer unit.Length // how high its strainer stands; it dams no water
+	Dam      unit.Length // of a ring on the flange that holds water back
+}
+
+// Bowl is a square sump pressed into the roof round a drain, its middle the
+// drain, its sides along the building axes.
+type Bowl struct {
+	Size  unit.Length // of a side
+	Depth unit.Length // of its level bottom under the roof at its rim
 }
 
 // HeadFlow is what an outlet takes with water standing so high over its inlet.

@@ -22,6 +22,7 @@ type Question struct {
 type Known struct {
 	SpacingFt  float64 // typical distance between neighbouring shots; 0: not told
 	UnknownPct float64 // share of the area that is too far from a shot to tell
+	Ponds      int     // that are computed
 }
 
 // Questions lists what the job leaves open of area a and of the whole job, the
@@ -41,7 +42,7 @@ func Questions(job *survey.Job, a *survey.Area, k Known) []Question {
 	l.deck()
 	l.area = "" // of the whole job from here on
 	l.book()
-	l.water()
+	l.water(k)
 	slices.SortStableFunc(l.out, func(p, q Question) int { return rank(p) - rank(q) })
 	return l.out
 }

@@ -107,6 +107,7 @@ func TestQuestions_OneThingOpen(t *testing.T) {
 		}, "set-up 1", "by 0.042 ft where 0.021 ft is allowed", true},
 		{"no ponds seen", func(j *survey.Job, _ *ask.Known) { j.Seen = nil }, "ponds seen", "hours since the rain", false},
 		{"a pond seen at no hour", func(j *survey.Job, _ *ask.Known) { j.Seen[0].Hours = 0 }, "pond seen 1", "How many hours", false},
+		{"ponds, and no word of how fast they dry", func(_ *survey.Job, k *ask.Known) { k.Ponds = 2 }, "drying", "48 hours", false},
 		{"no rain", func(j *survey.Job, _ *ask.Known) { j.Rain = survey.Rain{} }, "rain", "and which the overflows", false},
 		{"no rain for the drains", func(j *survey.Job, _ *ask.Known) { j.Rain.Rate = 0 }, "rain", "the drains have to take?", false},
 		{"no rain for the overflows", func(j *survey.Job, _ *ask.Known) { j.Rain.OverflowRate = 0 }, "rain", "twice the hourly rate, 6.4 in/h", false},

@@ -51,7 +51,7 @@ func (l *list) closings(s survey.Source) {
 }
 
 // water asks for what people saw and for the rain to reckon with.
-func (l *list) water() {
+func (l *list) water(k Known) {
 	if len(l.job.Seen) == 0 {
 		l.add("ponds seen", "Has anyone seen water stand? Give outline, greatest depth and hours since the rain.",
 			"ponds seen against ponds computed are the best proof of a survey")
@@ -61,6 +61,10 @@ func (l *list) water() {
 			l.add(fmt.Sprintf("pond seen %d", n+1), fmt.Sprintf("How many hours after the rain was pond %d seen?", n+1),
 				"water that goes within 48 hours is judged otherwise by many codes")
 		}
+	}
+	if k.Ponds > 0 && l.job.Ponds.Drying == 0 {
+		l.add("drying", "How much of its depth does standing water lose here in 48 hours that let a roof dry?",
+			"how much of each pond is left by then")
 	}
 	l.rain()
 }

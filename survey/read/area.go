@@ -279,11 +279,31 @@ func (r *jobReader) drain(o *survey.Outlet, f fields) {
 	}
 	o.At, _ = at.pair()
 	o.Size, _ = f.get("size").positive(0, false)
+	o.Strainer, _ = f.get("strainer").positive(0, false)
+	o.Dam, _ = f.get("dam").positive(0, false)
+	bowl(o, f.get("bowl"))
 	misplaced(f, "drain", "edge", "along", "width", "height")
 }
 
+// bowl reads a sump pressed into the roof round a drain.
+func bowl(o *survey.Outlet, v item) {
+	f, ok := v.fields("bowl")
+	if !ok {
+		return
+	}
+	size, depth := f.get("size"), f.get("depth")
+	if size.absent {
+		size.fault("the bowl has no size", "write size: 2 ft, a side of its square")
+	}
+	if depth.absent {
+		depth.fault("the bowl has no depth", "write depth: 1 in, of its bottom under the roof round it")
+	}
+	o.Bowl.Size, _ = size.positive(0, false)
+	o.Bowl.Depth, _ = depth.positive(0, false)
+}
+
 func (r *jobReader) scupper(o *survey.Outlet, a *areaRead, f fields) {
-	misplaced(f, "scupper", "at", "size")
+	misplaced(f, "scupper", "at", "size", "bowl", "strainer", "dam")
 	along, width := f.get("along"), f.get("width")
 	if along.absent {
 		along.fault("the scupper has no place on its edge",

@@ -169,6 +169,7 @@ func (r *jobReader) ponds(j *survey.Job, v item) {
 		return
 	}
 	j.Ponds.Depth, _ = f.get("depth").positive(0, false)
+	j.Ponds.Drying, _ = f.get("drying").positive(0, false)
 	if a, ok := f.get("area").area(); ok {
 		j.Ponds.Area = a
 		if a <= 0 {

@@ -32,7 +32,7 @@ var shapes = map[string]shape{
 	},
 	"base":    {now: "layers thickness"},
 	"seen":    {now: "pond depth hours"},
-	"ponds":   {now: "depth area"},
+	"ponds":   {now: "depth area drying"},
 	"rain":    {now: "rate overflow_rate"},
 	"section": {now: "name from to"},
 	"area": {
@@ -43,8 +43,9 @@ var shapes = map[string]shape{
 	"bays": {now: "size from"},
 	"edge": {now: "edge kind height above onto"},
 	"outlet": {
-		now: "id kind at edge along size flange inlet above width height overflow state reset capacity onto",
+		now: "id kind at edge along size flange inlet above width height overflow state reset capacity onto bowl strainer dam",
 	},
+	"bowl": {now: "size depth"},
 	"curb": {now: "id at size turn height above"},
 }
 
@@ -80,7 +81,7 @@ func SettableKeys() []string {
 		"taper.base.thickness", "taper.cover", "taper.thickest", "taper.axes",
 		"taper.turn_boards",
 		"stock",
-		"ponds.depth", "ponds.area",
+		"ponds.depth", "ponds.area", "ponds.drying",
 		"rain.rate", "rain.overflow_rate",
 	}
 }

@@ -108,6 +108,7 @@ func (w *jobWriter) choices(root group) {
 		if j.Ponds.Area != 0 {
 			ponds.put("area", areaText(j.Ponds.Area))
 		}
+		ponds.put("drying", w.orNone(j.Ponds.Drying))
 		root.node("ponds", ponds.n)
 	}
 	rain := flow()
@@ -227,6 +228,14 @@ func (w *jobWriter) outlet(o survey.Outlet) *yaml.Node {
 		g.node("at", pairNode(o.At, w.plan))
 		g.put("size", w.orNone(o.Size))
 		w.height(g, "flange", o.Inlet)
+		if o.Bowl != (survey.Bowl{}) {
+			bowl := flow()
+			bowl.put("size", w.length(o.Bowl.Size))
+			bowl.put("depth", w.length(o.Bowl.Depth))
+			g.node("bowl", bowl.n)
+		}
+		g.put("strainer", w.orNone(o.Strainer))
+		g.put("dam", w.orNone(o.Dam))
 	} else {
 		g.put("edge", fmt.Sprint(o.Edge))
 		g.put("along", w.length(o.Along))

@@ -221,7 +221,8 @@ func (m maker) make() {
 	j.Taper = &survey.TaperChoice{Scheme: survey.FourWay, Slope: m.slope("slope"), Start: m.length(0, 4, "start"),
 		Base: survey.BaseChoice{Layers: 2, Thickness: m.length(0.5, 4, "base")}, Cover: m.length(0, 1, "cover"), AxesDeg: &deg}
 	j.Stock = m.stock()
-	j.Ponds = survey.PondLimits{Depth: m.length(0, 1, "depth"), Area: unit.SquareFeet(m.float(0, 50, "pond"))}
+	j.Ponds = survey.PondLimits{Depth: m.length(0, 1, "depth"), Area: unit.SquareFeet(m.float(0, 50, "pond")),
+		Drying: m.length(0.1, 1, "drying")}
 	j.Seen = []survey.SeenPond{{Outline: geom.Ring{{}, {X: m.coord(3, 20, "x")}, {Y: m.coord(3, 20, "y")}},
 		Depth: m.length(0, 5, "seen"), Hours: m.float(0, 100, "hours")}}
 	j.Rain.Rate = unit.InchesPerHour(m.float(0.1, 5, "rain"))
@@ -325,6 +326,8 @@ func (m maker) area() {
 	a.Outlets = []survey.Outlet{
 		{ID: a.Name + "-1", Kind: survey.GutterOutlet, At: p.Lerp(q, 0.5), Edge: 1, Inlet: a.Edges[1].Height},
 		{ID: m.word("drain"), Kind: survey.Drain, At: m.at("drain"), Edge: -1, Size: m.length(1, 8, "size"), Inlet: m.height("flange"),
+			Bowl:     survey.Bowl{Size: m.length(12, 48, "bowl"), Depth: m.length(0.2, 3, "depth")},
+			Strainer: m.length(1, 8, "strainer"), Dam: m.length(0.5, 4, "dam"),
 			State: survey.Untested, Reset: survey.ResetNo}}
 	s := survey.Outlet{ID: "S" + m.word("scupper"), Kind: survey.Scupper, Edge: 0, Along: m.length(40, 400, "along"), Width: m.length(2, 24, "width"),
 		Opening: m.length(1, 8, "opening"), Inlet: m.height("inlet"), Overflow: true, State: survey.Blocked}

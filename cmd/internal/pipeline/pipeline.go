@@ -117,10 +117,11 @@ func (p plan) runArea(ctx context.Context, area survey.Area, cloud *fit.CloudRep
 	if err := p.findDeck(ctx, &a, w); err != nil {
 		return a, err
 	}
-	w.inletIn = drainage.Inlets(a.Site, existing, w.deck)
+	bowled := drainage.Bowled(a.Site, existing)
+	w.inletIn = drainage.Inlets(a.Site, bowled, w.deck)
 	a.InletIn = w.inletIn
 	p.step("drain area "+a.Area.Name)(0, 1)
-	a.Existing, err = drainage.Check(ctx, a.Site, existing, w.options(&a))
+	a.Existing, err = drainage.Check(ctx, a.Site, bowled, w.options(&a))
 	if err != nil {
 		return a, err
 	}
@@ -153,7 +154,7 @@ func known(a *render.AreaResult) ask.Known {
 	if a.Fit == nil {
 		return ask.Known{}
 	}
-	return ask.Known{SpacingFt: a.Fit.SpacingFt, UnknownPct: a.Existing.UnknownPct}
+	return ask.Known{SpacingFt: a.Fit.SpacingFt, UnknownPct: a.Existing.UnknownPct, Ponds: len(a.Existing.Ponds)}
 }
 
 // work holds what the steps of one area hand on.
