@@ -1,12 +1,16 @@
 package drainage
 
-import "runnel/survey/unit"
+import (
+	"math"
+
+	"runnel/survey/unit"
+)
 
 // Why says in words why water stands, with the figures of its cause, in the
 // units of sys.
 func (p *Pond) Why(sys unit.System) string {
 	rise, held := unit.Inches(p.RiseIn).FormatThin(sys), unit.Inches(p.HeldIn).FormatThin(sys)
-	away := unit.Feet(p.AwayFt).Format(sys)
+	away := farText(p.AwayFt, sys)
 	switch p.Cause {
 	case ProudRim:
 		if p.Overflow {
@@ -36,4 +40,18 @@ func (p *Pond) andTheRise(rise, away string) string {
 		return ", " + rise + " under the way out"
 	}
 	return ": " + rise + " must stand before any reaches " + p.Misses + ", " + away + " away"
+}
+
+// farText prints a distance as near as it is of use: whole feet or decimetres
+// from 5 ft on.
+func farText(ft float64, sys unit.System) string {
+	far := unit.Feet(ft)
+	switch {
+	case ft < 5:
+	case sys == unit.Metric:
+		far = unit.Metres(math.Round(far.Metres()*10) / 10)
+	default:
+		far = unit.Feet(math.Round(ft))
+	}
+	return far.Format(sys)
 }

@@ -127,7 +127,7 @@ func reportOf(site *survey.Site, surf *survey.Surface, deep []geom.Pt) *drainage
 			return spill - surf.ElevIn[k], true
 		})
 		pond := drainage.Pond{ID: fmt.Sprintf("P%d", n+1), DepthIn: spill - low, SpillIn: spill, Deepest: p,
-			Spill: p.Add(geom.Pt{X: 5, Y: 1}), SpillsTo: "D1", Misses: "D1"}
+			Spill: p.Add(geom.Pt{X: 5, Y: 1}), SpillsTo: "D1", Misses: "D1", RiseIn: 1.375, HeldIn: 1.375, AwayFt: 23}
 		for _, ring := range g.above(1e-6) {
 			pond.Outline = append(pond.Outline, geom.Poly{Outer: ring.CCW()})
 			pond.SqFt += ring.Area()

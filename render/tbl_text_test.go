@@ -30,8 +30,8 @@ func tblTold(sys unit.System) *Result {
 		Shots: []survey.Shot{{ID: "1", At: geom.Pt{X: 1, Y: 1}}, {ID: "2", At: geom.Pt{X: 9, Y: 1}},
 			{ID: "3", At: geom.Pt{X: 9, Y: 3}, File: "shots.csv", Line: 4, Left: "12\" below its neighbours"}}}
 	site := survey.SiteOf(&a, nil)
-	ponds := []drainage.Pond{{ID: "P1", SqFt: 1240, DepthIn: 1.375, CuFt: 61.2, SpillsTo: "D1", Misses: "D1"},
-		{ID: "P2", SqFt: 40, DepthIn: 0.5, CuFt: 0.8, SpillsTo: "S1", Misses: "D1", Overflow: true},
+	ponds := []drainage.Pond{{ID: "P1", SqFt: 1240, DepthIn: 1.375, CuFt: 61.2, SpillsTo: "D1", Misses: "D1", RiseIn: 1.375, HeldIn: 1.375, AwayFt: 23},
+		{ID: "P2", SqFt: 40, DepthIn: 0.5, CuFt: 0.8, SpillsTo: "S1", Misses: "D1", RiseIn: 1.375, HeldIn: 1.375, AwayFt: 23, Overflow: true},
 		{ID: "P3", SqFt: 9, DepthIn: 0.25, CuFt: 0.1}}
 	surveyed := AreaResult{Area: a, Site: site,
 		Fit: &fit.Result{Method: "smoothing surface", HasRMSE: true, RMSEIn: 0.134, SigmaIn: 0.09, SpacingFt: 8.1},

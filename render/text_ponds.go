@@ -18,9 +18,9 @@ func (t *telling) ponds(r *drainage.Report) {
 	rows := []table.Row{}
 	for _, p := range r.Ponds {
 		rows = append(rows, table.Row{p.ID, t.say.area(p.SqFt), t.depth(p), t.water(p.CuFt), t.weight(p.WeightLb()),
-			unit.PoundsPerSquareFoot(p.LoadPsf()).Format(t.sys), runsOverTo(p), p.Misses})
+			runsOverTo(p), p.Misses})
 	}
-	t.table(table.Row{"pond", "area", "deepest", "water", "weighs", "at most", "runs over to", "misses"}, rows, nil, 2, 3, 4, 5, 6)
+	t.table(table.Row{"pond", "area", "deepest", "water", "weighs", "runs over to", "misses"}, rows, nil, 2, 3, 4, 5)
 	for n := range r.Ponds {
 		t.fact("Why "+r.Ponds[n].ID, t.whyPond(&r.Ponds[n]))
 	}
@@ -28,7 +28,7 @@ func (t *telling) ponds(r *drainage.Report) {
 
 // whyPond is why a pond stands, what is within it and what is left of it.
 func (t *telling) whyPond(p *drainage.Pond) string {
-	text := sentence(p.Why(t.sys))[1:]
+	text := sentence(p.Why(t.sys))[1:] + " Water weighs " + unit.PoundsPerSquareFoot(p.LoadPsf()).Format(t.sys) + " there at the deepest."
 	if n := len(p.Inner); n > 0 {
 		text += fmt.Sprintf(" As it dries it falls into %d, the deepest %s deep.", n, t.inches(p.Inner[0].DepthIn))
 	}
