@@ -32,7 +32,10 @@ func troughAndWedges() []walled {
 // TestBasins is the table of basins of known volume: every shape, on the raster
 // and off it, turned by 17 and 45 degrees, on cells of 1/4 to 2 ft. At the
 // usual cell of half a foot and finer the volume is held to 1 per cent and the
-// depth to 1/16 in; coarser cells are shown.
+// depth to 1/16 in; coarser cells are shown. Water against walls is held where
+// the walls lie on the raster. Off it cells are in or out by their middles:
+// measured on cells of half a foot, a wedge behind a wall is off by up to 0.12
+// in of depth and by 6 % (2 in deep), 13 % (1 in), 27 % (1/2 in) of volume.
 func TestBasins(t *testing.T) {
 	all := troughAndWedges()
 	for _, b := range basins() {
@@ -48,7 +51,7 @@ func TestBasins(t *testing.T) {
 					worstPct = math.Max(worstPct, 100*math.Abs(p.CuFt/b.volume-1))
 					worstArea = math.Max(worstArea, 100*math.Abs(p.SqFt/b.areaSqft-1))
 					if b.w > 0 && (deg != 0 || off != geom.Pt{}) {
-						continue // walls off the raster: see TestBasins_WallsOffTheRaster
+						continue // walls off the raster are not held yet: they are cut by whole cells
 					}
 					if cellFt <= 0.5 && (math.Abs(p.DepthIn-b.depthIn) > 1.0/16 || math.Abs(p.CuFt/b.volume-1) > 0.01) {
 						t.Errorf("%s, turned %g, off %v, cells of %g ft: %.4f in deep, want %g; %.5f cu ft, want %.5f (%+.2f %%)", b.name,
