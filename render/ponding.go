@@ -297,10 +297,11 @@ func (s *sheet) pondTable(rep *drainage.Report) []item {
 	for _, p := range rep.Ponds {
 		out = append(out, row("ponds", false, cell{words: p.ID}, cell{right: 0.95, words: s.say.area(p.SqFt)},
 			cell{right: 1.5, words: s.say.inches(p.DepthIn)}, cell{right: 2.35, words: s.say.waterShort(p.CuFt)}))
-		out[len(out)-1].with = true
-		w := "runs over to " + runsOverTo(p)
+	}
+	for _, p := range rep.Ponds {
+		w := p.ID + " runs over to " + runsOverTo(p)
 		if p.ClosedIn {
-			w = "at least so deep: nothing lets it go"
+			w = p.ID + " is at least so deep: nothing lets it go"
 		}
 		if why := p.Why(s.say.sys); why != "" {
 			w += "; " + why
