@@ -55,6 +55,7 @@ type summaryHeight struct {
 	At      *[2]float64 `json:"at_ft,omitempty"` // job feet
 	ToldPct float64     `json:"told_pct"`        // of its length
 	Why     string      `json:"why,omitempty"`   // it is not known elsewhere
+	Mend    string      `json:"mend,omitempty"`  // what would leave more
 }
 
 func heightsOf(a *AreaResult) []summaryHeight {
@@ -67,7 +68,7 @@ func heightsOf(a *AreaResult) []summaryHeight {
 
 func heightOf(a *AreaResult, h taper.HeightLeft) summaryHeight {
 	s := summaryHeight{Item: h.Item, Height: figure(h.Stated.Value.Inches()), Above: h.Stated.Above.String(),
-		Wanted: figure(h.Wanted.Inches()), Verdict: h.Verdict.String(), ToldPct: figure(h.ToldPct), Why: h.Why}
+		Wanted: figure(h.Wanted.Inches()), Verdict: h.Verdict.String(), ToldPct: figure(h.ToldPct), Why: h.Why, Mend: h.Mend}
 	if h.ToldPct > 0 {
 		at := a.Site.Frame.ToJob(h.At)
 		s.Left, s.New, s.Sigma = some(h.Left.Inches()), some(h.New.Inches()), some(h.Sigma.Inches())

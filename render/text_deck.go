@@ -116,6 +116,9 @@ func (t *telling) heightWords(a *AreaResult, h taper.HeightLeft) string {
 	}
 	words += short + ". " + map[drainage.Verdict]string{drainage.Meets: "Enough.", drainage.FallsShort: "Falls short.",
 		drainage.TooClose: "Too close to call.", drainage.Unknown: "Unknown."}[h.Verdict]
+	if h.Mend != "" {
+		words += " Would help: " + h.Mend + "."
+	}
 	if h.ToldPct < 100 {
 		words += fmt.Sprintf(" Not known along %.0f %% of it: %s.", 100-h.ToldPct, h.Why)
 	}

@@ -15,6 +15,7 @@ type Area struct {
 	Edges   []Edge // one a vertex of Outline
 	Outlets []Outlet
 	Curbs   []Curb
+	Doors   []Door
 	Shots   []Shot
 	Cores   []Core
 	// DeckShots stand on the bare deck, taken at tear-off where Shots stand on
@@ -223,6 +224,21 @@ type Curb struct {
 	Turn   float64 // from the building axes, degrees counter-clockwise
 	Height Height
 }
+
+// Door is a way onto the roof, in job coordinates: the finished surface must
+// stay below its sill.
+type Door struct {
+	ID    string
+	Edge  int         // that it stands in; -1: in the wall of a court or of a curb
+	Along unit.Length // from the edge's first vertex to its middle
+	At    geom.Pt     // its middle
+	Width unit.Length // 0: not stated, or in no edge
+	Sill  Height
+}
+
+// DoorReach is how far from the roof's border the stated place of a door may
+// lie: a wall's thickness.
+const DoorReach = 1 * unit.Foot
 
 // Shot is one surveyed place.
 type Shot struct {

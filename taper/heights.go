@@ -33,6 +33,7 @@ type HeightLeft struct {
 	At               geom.Pt // frame
 	ToldPct          float64 // share of the item's length where it is known
 	Why              string  // it is not known elsewhere
+	Mend             string  // what would leave more; empty: not told, or not wanted
 }
 
 // Beside says what heights of one area are held against.
@@ -45,8 +46,8 @@ type Beside struct {
 	Wanted unit.Length // base flashing by the rules; 0: by habit
 }
 
-// Heights gives what the design leaves of every stated height of a curb and of
-// an edge, curbs first, in the order of the job. Items that the design does not
+// Heights gives what the design leaves of every stated height of a curb, a door
+// and an edge, in this order and each in that of the job. Items that the design does not
 // touch are left out. New insulation and cover are taken at every foot along
 // the item; the membrane's own thickness is not. Cost: length of the items x
 // facets.
@@ -57,6 +58,9 @@ func Heights(b Beside) []HeightLeft {
 			out = b.add(out, "curb "+curbName(b.Site, n), c.Height, b.Site.Curbs[n], true)
 		}
 	}
+	for _, d := range b.Area.Doors {
+		out = b.door(out, d)
+	}
 	for n, e := range b.Area.Edges {
 		if e.Height.Stated() && (e.Kind == survey.Parapet || e.Kind == survey.Wall) && n < len(b.Site.Edges) {
 			line := geom.Ring{b.Site.Edges[n].A, b.Site.Edges[n].B}
@@ -64,6 +68,45 @@ func Heights(b Beside) []HeightLeft {
 		}
 	}
 	return out
+}
+
+// door measures at the sill of a door, all along it where its width is stated.
+func (b Beside) door(out []HeightLeft, d survey.Door) []HeightLeft {
+	at := b.Site.Frame.ToLocal(d.At)
+	line := geom.Ring{at, at}
+	if d.Edge >= 0 && d.Edge < len(b.Site.Edges) {
+		e := b.Site.Edges[d.Edge]
+		half := e.B.Sub(e.A).Mul(d.Width.Feet() / 2 / e.A.Dist(e.B))
+		line = geom.Ring{at.Sub(half), at.Add(half)}
+	} else if p, ok := besideFacet(b.Design.Facets, at); ok {
+		line = geom.Ring{p, p}
+	}
+	before := len(out)
+	out = b.add(out, "door "+d.ID, d.Sill, line, false)
+	if len(out) > before && (out[before].Verdict == drainage.FallsShort || out[before].Verdict == drainage.TooClose) {
+		out[before].Mend = "raise the door, keep a local thin zone before it, or set a drain nearby"
+	}
+	return out
+}
+
+// besideFacet is the place of the nearest facet, within the reach of a door.
+func besideFacet(facets []Facet, p geom.Pt) (geom.Pt, bool) {
+	best, at := survey.DoorReach.Feet(), p
+	found := false
+	for _, f := range facets {
+		if f.Poly.Has(p) {
+			return p, true
+		}
+		for _, r := range f.Poly.Rings() {
+			for i, a := range r {
+				q := geom.SegNearest(p, a, r.At(i+1))
+				if d := p.Dist(q); d <= best {
+					best, at, found = d, q, true
+				}
+			}
+		}
+	}
+	return at, found
 }
 
 // add measures along a line, closed or not.

@@ -69,14 +69,16 @@ func (r Ring) Dist(p Pt) float64 {
 }
 
 // SegDist is the distance from p to the stretch a-b, in feet.
-func SegDist(p, a, b Pt) float64 {
+func SegDist(p, a, b Pt) float64 { return p.Dist(SegNearest(p, a, b)) }
+
+// SegNearest is the place on the stretch a-b that is nearest to p.
+func SegNearest(p, a, b Pt) Pt {
 	ab := b.Sub(a)
 	l2 := ab.Dot(ab)
 	if l2 == 0 {
-		return p.Dist(a)
+		return a
 	}
-	t := math.Max(0, math.Min(1, p.Sub(a).Dot(ab)/l2))
-	return p.Dist(a.Lerp(b, t))
+	return a.Lerp(b, math.Max(0, math.Min(1, p.Sub(a).Dot(ab)/l2)))
 }
 
 // Poly is a region: a counter-clockwise outer ring less its clockwise or

@@ -20,6 +20,7 @@ type areaRead struct {
 	courtAt  []item
 	outletAt []item // beside Outlets
 	curbAt   []item // beside Curbs
+	doorAt   []item // beside Doors
 	sound    bool   // outline and courts can be reckoned with
 }
 
@@ -71,6 +72,7 @@ func (r *jobReader) area(f fields) *areaRead {
 	}
 	r.outlets(a, f.get("outlets"))
 	r.curbs(a, f.get("curbs"))
+	r.doors(a, f.get("doors"))
 	a.Deck = r.deckKind(f.get("deck"))
 	return a
 }

@@ -81,6 +81,11 @@ func jobWith(old, new string) fstest.MapFS {
 	return folder("job.yaml", with(soundJob, old, new))
 }
 
+// doorJob is the sound job's folder with a door, on line 28.
+func doorJob(door string) fstest.MapFS {
+	return folder("job.yaml", soundJob+"    doors:\n      - {"+door+"}\n")
+}
+
 // shotsWith is the sound job's folder with one change to shots.csv.
 func shotsWith(old, new string) fstest.MapFS {
 	return folder("shots.csv", with(soundShots, old, new))
@@ -300,6 +305,27 @@ var badJobs = []bad{
 	{"two outlets of one id", jobWith("id: S1", "id: D1"), "job.yaml", 24, "areas[0].outlets[1]", "are called D1", "another id"},
 	{"gutter among the outlets", jobWith("kind: drain, at: [30,20], size: 4 in", "kind: gutter"), "job.yaml", 23,
 		"areas[0].outlets[0].kind", "no outlet of its own", "under edges"},
+	{"door without a place", doorJob("id: E1, sill: 3 in, above: membrane"), "job.yaml", 28, "areas[0].doors[0].at", "no place", "along: 12 ft"},
+	{"door without a sill", doorJob("id: E1, edge: 2, along: 9 ft"), "job.yaml", 28, "areas[0].doors[0].sill", "no sill", "above: membrane"},
+	{"door whose sill has no datum", doorJob("id: E1, edge: 2, along: 9 ft, sill: 3 in"), "job.yaml", 28, "areas[0].doors[0].sill",
+		"measured above", "above: membrane"},
+	{"door in an edge and at a place", doorJob("id: E1, edge: 2, along: 9 ft, at: [9, 40], sill: 3 in, above: deck"), "job.yaml", 28,
+		"areas[0].doors[0].at", "in an edge and at a place", "or at:"},
+	{"door not told where in its edge", doorJob("id: E1, edge: 2, sill: 3 in, above: deck"), "job.yaml", 28,
+		"areas[0].doors[0].along", "no place in its edge", "along: 12 ft"},
+	{"door past the end of its edge", doorJob("id: E1, edge: 2, along: 59 ft, width: 3 ft, sill: 3 in, above: deck"), "job.yaml", 28,
+		"areas[0].doors[0].along", "past the end of edge 2, which is 60.00 ft", "smaller along"},
+	{"door in no edge of the outline", doorJob("id: E1, edge: 4, along: 9 ft, sill: 3 in, above: deck"), "job.yaml", 28,
+		"areas[0].doors[0].edge", "no such edge", "from 0 to 3"},
+	{"a width of a door in no edge", doorJob("id: E1, at: [40, 15], width: 3 ft, sill: 3 in, above: deck"), "job.yaml", 28,
+		"areas[0].doors[0].width", "in no edge has no width", "take it out"},
+	{"door in the middle of a court", doorJob("id: E1, at: [45, 15], sill: 3 in, above: deck"), "job.yaml", 28,
+		"areas[0].doors[0].at", "off the roof", "in its wall"},
+	{"door in the middle of a curb", doorJob("id: E1, at: [10, 30], sill: 3 in, above: deck"), "job.yaml", 28,
+		"areas[0].doors[0].at", "inside curb U1", "in its wall"},
+	{"door without an id", doorJob("at: [40, 15], sill: 3 in, above: deck"), "job.yaml", 28, "areas[0].doors[0].id", "no id", "id: E1"},
+	{"two doors of one id", doorJob("id: E1, at: [40, 15], sill: 3 in, above: deck}\n      - {id: E1, at: [40, 12], sill: 3 in, above: deck"),
+		"job.yaml", 29, "areas[0].doors[1]", "two doors of area A", "another id"},
 	{"curb off the roof", jobWith("at: [10,30]", "at: [2,30]"), "job.yaml", 26, "areas[0].curbs[0]", "reaches off the roof", "inside"},
 	{"curbs overlap", folder("job.yaml", soundJob+
 		"      - {id: U2, at: [14,33], size: [4,4], height: 14 in, above: membrane}\n"), "job.yaml", 27,

@@ -63,6 +63,7 @@ func (r *jobReader) checkAreas(j *survey.Job) {
 			r.checkDrains(a)
 			r.checkTwins(a)
 			r.checkCurbs(j, a)
+			r.checkDoors(j, a)
 		}
 	}
 	r.checkNeighbours()
@@ -129,7 +130,7 @@ func (r *jobReader) checkCourts(a *areaRead) bool {
 	return true
 }
 
-// checkIDs finds outlets and curbs of one name.
+// checkIDs finds outlets, curbs and doors of one name.
 func (r *jobReader) checkIDs(a *areaRead) {
 	twice := func(ids map[string]int, id string, at item, what string) {
 		if line, ok := ids[id]; ok && id != "" {
@@ -138,12 +139,15 @@ func (r *jobReader) checkIDs(a *areaRead) {
 		}
 		ids[id] = at.n.Line
 	}
-	outlets, curbs := map[string]int{}, map[string]int{}
+	outlets, curbs, doors := map[string]int{}, map[string]int{}, map[string]int{}
 	for i, o := range a.Outlets {
 		twice(outlets, o.ID, a.outletAt[i], "outlets")
 	}
 	for i, c := range a.Curbs {
 		twice(curbs, c.ID, a.curbAt[i], "curbs")
+	}
+	for i, d := range a.Doors {
+		twice(doors, d.ID, a.doorAt[i], "doors")
 	}
 }
 
@@ -223,19 +227,24 @@ func (r *jobReader) checkTwins(a *areaRead) {
 	}
 }
 
-// checkCurbs finds curbs that reach off the roof, over a drain or over each
-// other. Curbs may stand against a wall.
-func (r *jobReader) checkCurbs(j *survey.Job, a *areaRead) {
-	if len(a.Curbs) == 0 {
-		return
-	}
+// bareSite is the area in its building frame, without shots.
+func (r *jobReader) bareSite(j *survey.Job, a *areaRead) *survey.Site {
 	bare := a.Area
 	bare.Shots = nil
 	var axes *float64
 	if j.Taper != nil {
 		axes = j.Taper.AxesDeg
 	}
-	site := survey.SiteOf(&bare, axes)
+	return survey.SiteOf(&bare, axes)
+}
+
+// checkCurbs finds curbs that reach off the roof, over a drain or over each
+// other. Curbs may stand against a wall.
+func (r *jobReader) checkCurbs(j *survey.Job, a *areaRead) {
+	if len(a.Curbs) == 0 {
+		return
+	}
+	site := r.bareSite(j, a)
 	kept := make([]geom.Ring, len(site.Curbs)) // drawn in by nearFt
 	for i, c := range a.Curbs {
 		if c.W <= 0 || c.D <= 0 {

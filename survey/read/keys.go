@@ -36,8 +36,8 @@ var shapes = map[string]shape{
 	"rain":    {now: "rate overflow_rate"},
 	"section": {now: "name from to"},
 	"area": {
-		now:   "name outline courts edges outlets curbs deck",
-		later: "axes doors walls breaklines joints pipes sills weeps",
+		now:   "name outline courts edges outlets curbs doors deck",
+		later: "axes walls breaklines joints pipes sills weeps",
 	},
 	"deck": {now: "type span framing bays sag camber"},
 	"bays": {now: "size from"},
@@ -46,6 +46,7 @@ var shapes = map[string]shape{
 		now: "id kind at edge along size flange inlet above width height overflow state reset capacity onto bowl strainer dam",
 	},
 	"bowl": {now: "size depth"},
+	"door": {now: "id edge along at width sill above"},
 	"curb": {now: "id at size turn height above"},
 }
 

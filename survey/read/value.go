@@ -15,7 +15,7 @@ const (
 	mostVertices = 100_000
 	mostAreaSqft = 1e6
 	mostAreas    = 1000
-	mostItems    = 2000 // outlets, curbs or seen ponds, each
+	mostItems    = 2000 // outlets, curbs, doors or seen ponds, each
 )
 
 // refuse passes on why a measure could not be read, and how to mend it.

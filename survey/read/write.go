@@ -173,6 +173,7 @@ func (w *jobWriter) area(a *survey.Area) *yaml.Node {
 	g.list("edges", w.edges(a))
 	g.list("outlets", outlets)
 	g.list("curbs", curbs)
+	g.list("doors", w.doors(a))
 	if d := a.Deck; d != (survey.DeckKind{}) {
 		deck := flow()
 		deck.put("type", d.Type)
@@ -184,6 +185,24 @@ func (w *jobWriter) area(a *survey.Area) *yaml.Node {
 		g.node("deck", deck.n)
 	}
 	return g.n
+}
+
+func (w *jobWriter) doors(a *survey.Area) []*yaml.Node {
+	var out []*yaml.Node
+	for _, d := range a.Doors {
+		g := flow()
+		g.put("id", d.ID)
+		if d.Edge < 0 {
+			g.node("at", pairNode(d.At, w.plan))
+		} else {
+			g.put("edge", fmt.Sprint(d.Edge))
+			g.put("along", w.length(d.Along))
+			g.put("width", w.orNone(d.Width))
+		}
+		w.height(g, "sill", d.Sill)
+		out = append(out, g.n)
+	}
+	return out
 }
 
 // edges writes the edges that are more than a bare parapet: those that let

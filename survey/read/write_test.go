@@ -341,6 +341,12 @@ func (m maker) area() {
 	if geom.BoxOf(a.Outlets[1].At, a.Curbs[0].At).Max.Sub(geom.BoxOf(a.Outlets[1].At, a.Curbs[0].At).Min).Norm() < 6 {
 		a.Outlets[1].At = geom.Pt{X: 3, Y: 3}
 	}
+	e := survey.Door{ID: "E" + m.word("door"), Edge: 2, Along: m.length(60, 300, "along"), Width: m.length(20, 60, "width"), Sill: m.height("sill")}
+	e.At = q.Lerp(a.Outline[3], e.Along.Feet()/q.Dist(a.Outline[3]))
+	a.Doors = []survey.Door{e, {ID: m.word("door"), Edge: -1, At: a.Outline[2], Sill: m.height("sill")}}
+	if a.Doors[1].ID == e.ID {
+		a.Doors[1].ID = "E"
+	}
 	span := m.float(0, 180, "span")
 	a.Deck = survey.DeckKind{Type: m.word("type"), SpanDeg: &span, Framing: m.word("framing")}
 	if rapid.Bool().Draw(m.t, "bays") {

@@ -86,6 +86,11 @@ func movedArea(a survey.Area, f func(geom.Pt) geom.Pt, mirror bool, rise unit.Le
 		}
 		b.Curbs = append(b.Curbs, c)
 	}
+	b.Doors = nil
+	for _, d := range a.Doors {
+		d.At = f(d.At)
+		b.Doors = append(b.Doors, d)
+	}
 	for _, s := range a.Shots {
 		s.At, s.Elev = f(s.At), s.Elev+rise
 		b.Shots = append(b.Shots, s)
@@ -125,6 +130,9 @@ func TestLaws_PartAndDeckShots(t *testing.T) {
 	a := &job.Areas[0]
 	a.Curbs = []survey.Curb{{ID: "U1", At: geom.Pt{X: 15, Y: 9}, W: 4, D: 3,
 		Height: survey.Height{Value: 12 * unit.Inch, Above: survey.AboveMembrane}}}
+	sill := survey.Height{Value: 9 * unit.Inch, Above: survey.AboveMembrane}
+	a.Doors = []survey.Door{{ID: "E1", Edge: 0, Along: unit.Feet(9), At: geom.Pt{X: 9}, Width: unit.Feet(3), Sill: sill},
+		{ID: "E2", Edge: -1, At: geom.Pt{X: 13.2, Y: 9.5}, Sill: sill}}
 	for _, s := range a.Shots {
 		if s.At.X < 20 {
 			s.Elev -= 4 * unit.Inch

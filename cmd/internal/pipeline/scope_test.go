@@ -2,6 +2,7 @@ package pipeline
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -248,6 +249,55 @@ func TestHeightsLeft(t *testing.T) {
 				t.Errorf("the report does not tell the curb:\n%s", told)
 			}
 		})
+	}
+}
+
+// TestHeightsLeft_Doors: the sill of a door stands 3 in above the old membrane,
+// which stays; taper of 1/2 in that rises 1/4 in/ft adds 2.5 in over 8 ft and
+// leaves 1/2 in, which falls short, and so does a sill in the wall of a curb, all of a
+// door 3 ft wide counted by its worse side. What helps is told. Four sills that
+// a schedule would find one by one are all found.
+func TestHeightsLeft_Doors(t *testing.T) {
+	job := shotRoof(24, 24, func(geom.Pt) float64 { return 1200 })
+	job.Scope = survey.Recover
+	sill := func(in float64) survey.Height {
+		return survey.Height{Value: unit.Inches(in), Above: survey.AboveMembrane}
+	}
+	a := &job.Areas[0]
+	a.Curbs = []survey.Curb{{ID: "U1", At: geom.Pt{X: 18, Y: 12}, W: 4, D: 4}}
+	a.Doors = []survey.Door{
+		{ID: "E1", Edge: 0, Along: unit.Feet(8), At: geom.Pt{X: 8}, Sill: sill(3)},
+		{ID: "E2", Edge: 0, Along: unit.Feet(8), At: geom.Pt{X: 8}, Sill: sill(3), Width: unit.Feet(3)},
+		{ID: "E3", Edge: -1, At: geom.Pt{X: 16.5, Y: 12}, Sill: sill(6)},
+		{ID: "E4", Edge: 2, Along: unit.Feet(18), At: geom.Pt{X: 6, Y: 24}, Sill: sill(12)},
+	}
+	got := runJob(t, job).Areas[0].Heights
+	for n, want := range []float64{0.5, 3 - 0.5 - 9.5/4, 6 - 0.5 - 16.0/4, 12 - 2} {
+		if n >= len(got) {
+			t.Fatalf("%d sills of 4", len(got))
+		}
+		near(t, got[n].Item+", left in", got[n].Left.Inches(), want)
+		verdict := drainage.FallsShort
+		if n == 3 {
+			verdict = drainage.Meets
+		}
+		if got[n].Item != fmt.Sprintf("door E%d", n+1) || got[n].Verdict != verdict || (got[n].Mend == "") != (n == 3) {
+			t.Errorf("%+v", got[n])
+		}
+	}
+	told := reportOf(t, job)
+	for _, want := range []string{`flashing door E1: needs 8" (us-reroof), 1/2" found`,
+		`Door E1 3" above the membrane; 2 1/2" of new insulation leave 1/2" at x 8.0 ft, y 0.0 ft, short by 7 1/2". Falls short. ` +
+			`Would help: raise the door, keep a local thin zone before it, or set a drain nearby.`} {
+		if !strings.Contains(told, want) {
+			t.Errorf("the report lacks %q:\n%s", want, told)
+		}
+	}
+	job.Scope = survey.TearOff // no core: what the membrane stood above is not known
+	for _, h := range runJob(t, job).Areas[0].Heights {
+		if h.Verdict != drainage.Unknown || h.Mend != "" {
+			t.Errorf("without a core: %+v", h)
+		}
 	}
 }
 
