@@ -7,6 +7,7 @@ import (
 
 	"runnel/survey"
 	"runnel/survey/geom"
+	"runnel/survey/unit"
 )
 
 // walled is a hollow against walls on a roof w x d ft, drained at at.
@@ -61,6 +62,46 @@ func TestBasins(t *testing.T) {
 			}
 			t.Logf("%-34s cells of %4g ft: depth to %.4f in, volume to %.3f %%, area to %.3f %%", b.name, cellFt, worstIn, worstPct, worstArea)
 		}
+	}
+}
+
+// TestBasins_TurnedJob: basins against walls in a job drawn at any angle: the
+// building frame lays the raster along the walls, and where walls are whole
+// cells apart the pond is what it is in a job drawn upright. What a cubic foot
+// weighs and holds, and the mean depth, are those of the table.
+func TestBasins_TurnedJob(t *testing.T) {
+	for _, b := range troughAndWedges() {
+		for _, deg := range []float64{0, 17, 45, 90, 123} {
+			f := geom.Frame{Origin: geom.Pt{X: 311.3, Y: -78.9}, Turn: deg * math.Pi / 180}
+			a := survey.Area{Name: "A", Outline: box(b.w, b.d).Map(f.ToJob), Outlets: []survey.Outlet{drainAt("D1", f.ToJob(b.at))}}
+			s := survey.SiteOf(&a, nil)
+			surf := surfaceOf(s, 0.5, func(p geom.Pt) float64 { return b.z(f.ToLocal(s.Frame.ToJob(p))) })
+			opt := usual(t)
+			opt.InletIn = []float64{0}
+			r := checked(t, s, surf, opt)
+			if len(r.Ponds) != 1 {
+				t.Fatalf("%s, turned %g: %d ponds", b.name, deg, len(r.Ponds))
+			}
+			p := &r.Ponds[0]
+			within(t, b.name+": depth in", p.DepthIn, b.depthIn, 1.0/64)
+			within(t, b.name+": cu ft", p.CuFt, b.volume, 0.01*b.volume)
+			within(t, b.name+": sq ft", p.SqFt, b.areaSqft, 0.01*b.areaSqft)
+			within(t, b.name+": gal", unit.CubicFeet(p.CuFt).Gallons(), 7.480519*b.volume, 0.01*7.480519*b.volume)
+			within(t, b.name+": lb", p.WeightLb(), 62.4*b.volume, 0.624*b.volume)
+			within(t, b.name+": mean depth in", 12*p.CuFt/p.SqFt, b.depthIn/2, 0.01*b.depthIn)
+		}
+	}
+}
+
+// TestBasins_Weights: gallons and pounds of the basins as the table has them.
+func TestBasins_Weights(t *testing.T) {
+	printed := [][3]float64{{195.840, 1633.63, 1}, {130.560, 1089.09, 0.66667}, {195.858, 1633.78, 1.00009}, {141.004, 1176.21, 0.75},
+		{74.805, 624.00, 0.5}, {90.952, 758.69, 0.60793}}
+	for n, b := range basins() {
+		p := basinPond(t, walled{b, 0, 0, geom.Pt{}}, 0.5, geom.Frame{})
+		within(t, b.name+": gal", unit.CubicFeet(p.CuFt).Gallons(), printed[n][0], 0.01*printed[n][0])
+		within(t, b.name+": lb", p.WeightLb(), printed[n][1], 0.01*printed[n][1])
+		within(t, b.name+": mean depth in", 12*p.CuFt/p.SqFt, printed[n][2], 0.02*printed[n][2])
 	}
 }
 

@@ -81,8 +81,27 @@ func TestDrainFlow_Tables(t *testing.T) {
 	if head, ok := k.headAt(weirGpm(12, 3)); !ok || math.Abs(head-3) > 1e-6 {
 		t.Errorf("head of a scupper of unknown height: %g", head)
 	}
-	if _, ok := k.headAt(weirGpm(12, 5)); ok || k.capacityGpm() != -1 {
+	if head, ok := k.headAt(weirGpm(12, 3.99)); !ok || math.Abs(head-3.99) > 1e-6 {
+		t.Errorf("head of a scupper of unknown height: %g", head)
+	}
+	if _, ok := k.headAt(weirGpm(12, 4.01)); ok || k.capacityGpm() != -1 {
 		t.Error("a scupper of unknown height is known over 4 in")
+	}
+}
+
+// Our weir, without end contractions, against the published table of the Francis
+// weir with them, Q = 3.33 (L - 0.2 H) H^1.5 in feet and seconds: it is never the
+// more, and within 4 %.
+func TestWeir_FrancisTable(t *testing.T) {
+	for headIn, gpm := range map[float64][3]float64{1: {35.4, 108, 180}, 1.25: {49.5, 150, 250}, 1.5: {64.9, 197, 330}, 2: {98.5, 302, 506}} {
+		for n, longFt := range []float64{1, 3, 5} {
+			const gpmPerCfs = 448.831
+			h := headIn / 12
+			within(t, "Francis", 3.33*(longFt-0.2*h)*math.Pow(h, 1.5)*gpmPerCfs/gpm[n], 1, 0.008)
+			if got := weirGpm(12*longFt, headIn) / gpm[n]; got > 1 || got < 0.96 {
+				t.Errorf("%g in over %g ft: %.3f of the table", headIn, longFt, got)
+			}
+		}
 	}
 }
 

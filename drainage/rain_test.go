@@ -120,6 +120,7 @@ func TestRainOn_A20(t *testing.T) {
 		parapet float64
 	}{
 		{0, "protects", "O1", 12},
+		{1, "stands 1\" over the lowest outlet, under the 2\"", "O1", 11},
 		{2, "no higher than D1", "O1", 10},
 		{3.5, "O1 is buried: its inlet lies 1 1/2\" under", "", 8.5},
 	} {
@@ -250,6 +251,39 @@ func TestRainOn_WallsAndOtherAreas(t *testing.T) {
 	if !strings.Contains(strings.Join(out.Asked, " "), "wall at edge 1") {
 		t.Errorf("a wall without height is not asked about: %q", out.Asked)
 	}
+}
+
+// With the drains blocked an overflow takes half of the walls and what other
+// areas let go then, too (ASCE 7-16 and 7-22: half of any wall that sheds onto
+// the roof is part of A).
+func TestRainOn_WallsOverTheOverflow(t *testing.T) {
+	a := rectangle(60, 40)
+	a.Edges[2] = survey.Edge{Kind: survey.Wall, Height: at(12 * 20)}
+	a.Outlets = []survey.Outlet{
+		{ID: "D", Kind: survey.Drain, Edge: -1, At: geom.Pt{X: 30, Y: 20}, Size: 4 * unit.Inch},
+		{ID: "O", Kind: survey.Drain, Edge: -1, At: geom.Pt{X: 32, Y: 20}, Size: 4 * unit.Inch, Inlet: at(2), Overflow: true}}
+	level := func(geom.Pt) float64 { return 0 }
+	_, out := rainRoof{area: a, z: level, rain: stormy, onto: []PassedOn{{At: geom.Pt{X: 62, Y: 10}, SqFt: 500, BlockedSqFt: 700}}}.run(t)
+	const wall = 60 * 20 / 2
+	within(t, "the drain's flow", out.Outlets[0].Gpm, (2400+wall+500)*3.2/96.25, 0.01)
+	within(t, "the overflow's roof", out.Outlets[1].SqFt, 2400+wall+700, 1e-6)
+	within(t, "the overflow's flow", out.Outlets[1].Gpm, (2400+wall+700)*6.4/96.25, 0.01)
+	within(t, "the bay's roof", out.Bays[0].SqFt, 2400+wall+700, 1e-6)
+}
+
+// An overflow onto another area lets water onto it only with the drains blocked.
+func TestPasses_Overflow(t *testing.T) {
+	a := rectangle(60, 40)
+	a.Outlets = []survey.Outlet{
+		{ID: "D", Kind: survey.Drain, Edge: -1, At: geom.Pt{X: 30, Y: 20}, Size: 4 * unit.Inch},
+		{ID: "O", Kind: survey.Scupper, Edge: 1, At: geom.Pt{X: 60, Y: 20}, Width: unit.Feet(1), Opening: 4 * unit.Inch,
+			Inlet: at(2), Overflow: true, Onto: "B"}}
+	s, out := rainRoof{area: a, z: func(geom.Pt) float64 { return 0 }, rain: stormy}.run(t)
+	got := out.Passes(s, "B")
+	if len(got) != 1 || got[0].SqFt != 0 || got[0].At.Dist(geom.Pt{X: 60, Y: 20}) > 1e-9 {
+		t.Fatalf("%+v", got)
+	}
+	within(t, "with the drains blocked", got[0].BlockedSqFt, 2400, 1e-6)
 }
 
 // What is let onto another area arrives there, all of it.

@@ -31,6 +31,34 @@ func TestFranke_Values(t *testing.T) {
 	}
 }
 
+// The mean of Franke's function over the square is 0.40696969, by the middles of
+// 1,000 x 1,000 cells; its top, its second peak and its pit are level, and no
+// place of the square lies over the top or under the pit.
+func TestFranke_MeanAndEnds(t *testing.T) {
+	const n = 1000
+	sum, low, high := 0.0, math.Inf(1), math.Inf(-1)
+	for j := range n {
+		for i := range n {
+			z := franke((float64(i)+0.5)/n, (float64(j)+0.5)/n)
+			sum, low, high = sum+z, math.Min(low, z), math.Max(high, z)
+		}
+	}
+	if mean := sum / n / n; math.Abs(mean-0.40696969) > 1e-7 {
+		t.Errorf("mean %.9f", mean)
+	}
+	if low < 0.0011152824-1e-9 || high > 1.2200325712+1e-9 {
+		t.Errorf("from %g to %g", low, high)
+	}
+	for _, p := range [][2]float64{{0.205992, 0.208050}, {0.754742, 0.326338}, {0.455710, 0.784191}} {
+		const h = 1e-4
+		dx := (franke(p[0]+h, p[1]) - franke(p[0]-h, p[1])) / 2 / h
+		dy := (franke(p[0], p[1]+h) - franke(p[0], p[1]-h)) / 2 / h
+		if math.Hypot(dx, dy) > 1e-4 { // places are printed to a millionth
+			t.Errorf("slopes %g, %g at %v", dx, dy, p)
+		}
+	}
+}
+
 func TestFit_PlaneIsReproduced(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct {

@@ -60,6 +60,37 @@ func TestRunoff(t *testing.T) {
 	}
 }
 
+// National Standard Plumbing Code 2006 table 13.6.1, vertical leaders: the roof
+// that a leader serves at 1, 2, 3 and 4 in/h is its flow over the unrounded
+// constant. The flow is 27.8 r^(5/3) d^(8/3) with r = 7/24, printed rounded.
+func TestRunoff_Leaders(t *testing.T) {
+	for d, c := range map[float64]struct {
+		gpm  float64
+		sqft [4]float64
+	}{
+		2: {23, [4]float64{2180, 1090, 727, 545}}, 3: {67, [4]float64{6426, 3213, 2142, 1607}},
+		4: {144, [4]float64{13840, 6920, 4613, 3460}}, 5: {261, [4]float64{25094, 12547, 8365, 6273}},
+		6: {424, [4]float64{40805, 20402, 13602, 10201}}, 8: {913, [4]float64{87878, 43939, 29293, 21970}},
+		10: {1655, [4]float64{159334, 79667, 53111, 39834}}, 12: {2692, [4]float64{259095, 129548, 86365, 64774}},
+		15: {4880, [4]float64{469771, 234886, 156590, 117443}},
+	} {
+		flow := 27.8 * math.Pow(7.0/24, 5.0/3) * math.Pow(d, 8.0/3)
+		for n, sqft := range c.sqft {
+			got := unit.Runoff(unit.SquareFeet(sqft), unit.InchesPerHour(float64(n+1))).GallonsPerMinute()
+			if math.Abs(got-flow) > 1e-3*flow || math.Abs(got-c.gpm) > math.Max(0.5, 2e-4*c.gpm) {
+				t.Errorf("%g in, %d in/h, %g sq ft: %g gpm, printed %g, by the formula %g", d, n+1, sqft, got, c.gpm, flow)
+			}
+		}
+	}
+	// Louisiana 51:XIV 1803, b to e: roof at 3.75 in/h as roof at 4 in/h.
+	for sqft, at4 := range map[float64]float64{2500: 2344, 5000: 4688, 10000: 9375} {
+		a := unit.Runoff(unit.SquareFeet(sqft), 3.75*unit.InchPerHour).GallonsPerMinute()
+		if b := unit.Runoff(unit.SquareFeet(at4), 4*unit.InchPerHour).GallonsPerMinute(); math.Abs(a-b) > 0.5*4/96.25 {
+			t.Errorf("%g sq ft: %g gpm, %g sq ft at 4 in/h: %g", sqft, a, at4, b)
+		}
+	}
+}
+
 func TestParseRainRate(t *testing.T) {
 	for _, c := range []struct {
 		text string
