@@ -189,6 +189,11 @@ func TestException(t *testing.T) {
 			t.Errorf("%q lacks %q", words, want)
 		}
 	}
+	own := opt.Rules
+	own.DryHours = 24
+	if said := r.DesignFinding(own, unit.US); !strings.Contains(words, "dry 48 h after rain") || !strings.Contains(said, "dry 24 h after rain") {
+		t.Errorf("%q, and within 24 h %q", words, said)
+	}
 	seen := []SeenFinding{{Seen: survey.SeenPond{Hours: 48}}}
 	dry := r.DryFinding(opt.Rules, seen)
 	if f.Verdict != FallsShort || found(t, r, "water", "").Verdict != Meets || dry.Verdict != Meets ||

@@ -102,3 +102,20 @@ func TestRules_Ratios(t *testing.T) {
 		}
 	}
 }
+
+// TestJudge_EveryPath: a way whose field and whose valleys reach their limits,
+// but which as a whole does not, falls short where every path is judged, and
+// only there.
+func TestJudge_EveryPath(t *testing.T) {
+	at := func(inPerFt float64) reading { return reading{10 * inPerFt, 10, inPerFt, inPerFt} }
+	for name, want := range map[string]Verdict{"every-path": FallsShort, "us-reroof": Meets} {
+		rules, err := RuleSet(survey.RuleChoice{Name: name})
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := &check{opt: Options{Rules: rules}}
+		if got := c.judge(at(0.3), at(0.26), at(0.2), false); got != want {
+			t.Errorf("%s: %v, want %v", name, got, want)
+		}
+	}
+}

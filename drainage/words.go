@@ -59,7 +59,7 @@ func (r *Report) DesignFinding(rules Rules, sys unit.System) string {
 		}
 		if rules.DrainedException && r.PondsFree == Meets {
 			return text + "; it holds no water" + r.butDishes(sys) + ", so the re-roof exception (" + reroofExceptionSource +
-				") may apply where it is dry 48 h after rain: taper is optional"
+				") may apply where it is dry " + Hours(rules.DryHours).Format(sys) + " after rain: taper is optional"
 		}
 		if rules.DrainedException && r.PondsFree == FallsShort {
 			return text + "; it holds water, so the re-roof exception (" + reroofExceptionSource + ") is not supported"

@@ -292,6 +292,60 @@ func TestCut_Volume(t *testing.T) {
 	near(t, "volume cu ft", cuft, 4./9, 0.005)
 }
 
+// TestCut_AboveTheDeck: a sump is cut no lower than half an inch over a deck that
+// rises through it, and lies on it there.
+func TestCut_AboveTheDeck(t *testing.T) {
+	r := roof{w: 20, d: 20, outlets: []survey.Outlet{drainAt("D1", 0, 0)}, z: func(geom.Pt) float64 { return 0 }, cellFt: 0.1}
+	c := on(r.in(t))
+	deck := c.surf.With(append([]float64(nil), c.surf.ElevIn...))
+	for k := range deck.ElevIn {
+		deck.ElevIn[k] = -2 + 0.5*c.surf.Centre(k%c.surf.NX, k/c.surf.NX).X // -2.5 at x = -1, -1.5 at x = 1
+	}
+	c.Levels.Deck = deck
+	onDeck := 0
+	for k, z := range c.cut(geom.Pt{}, 2, -2) {
+		if floor := deck.ElevIn[k] + 0.5; z < min(0, floor)-1e-9 {
+			t.Fatalf("cut to %g, half an inch over the deck is %g", z, floor)
+		} else if z < -1e-9 && z < floor+1e-9 {
+			onDeck++
+		}
+	}
+	if onDeck < 50 {
+		t.Errorf("%d cells lie on the deck", onDeck)
+	}
+}
+
+// TestOutlet_Best: of two ponds the one that holds more falls in two when an
+// outlet stands in its deepest place. Where it would then keep more than the
+// other holds, the first outlet is suggested in the other, else in it, though no
+// pond is gone by that yet; three clear all.
+func TestOutlet_Best(t *testing.T) {
+	for depthIn, places := range map[float64][3]float64{3: {24, -22, -6}, 2.5: {-22, 24, -6}} {
+		r := roof{w: 80, d: 30, outlets: []survey.Outlet{westGutter}, rules: "us-reroof-drained", z: func(p geom.Pt) float64 {
+			cone := func(x, deepIn float64) float64 { return deepIn*p.Dist(geom.Pt{X: x})/9 - deepIn }
+			return min(0, cone(-22, 2), cone(-6, 1.9), cone(24, depthIn))
+		}}
+		in := r.in(t)
+		if p := in.Existing.Ponds; len(p) != 2 || p[1].CuFt < 1.2*p[0].CuFt {
+			t.Fatalf("%d ponds: %+v", len(p), p)
+		}
+		s, err := on(in).outlet(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(s.Places) != 3 || s.Left.Ponds != 0 || s.Outcome != Kept {
+			t.Fatalf("%g in: %+v", depthIn, s)
+		}
+		for n, x := range places {
+			near(t, "place of an outlet", s.Places[n].At.X, x, 1)
+			want := map[float64]string{24: "clears P1", -22: "lets go a part of P2", -6: "clears P2"}[x]
+			if do := strings.Split(s.Do, "; ")[n]; !strings.HasSuffix(do, want) {
+				t.Errorf("%g in, outlet %d: %q does not say %q", depthIn, n+1, do, want)
+			}
+		}
+	}
+}
+
 // TestClimb_Ends: a done context ends the climb.
 func TestClimb_Ends(t *testing.T) {
 	in := roof{w: 60, d: 40, outlets: []survey.Outlet{westGutter}, z: fall(geom.Pt{X: 5}, 1.95, 8)}.in(t)

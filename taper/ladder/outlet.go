@@ -1,6 +1,7 @@
 package ladder
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -37,17 +38,19 @@ func (c *climb) outlet(ctx context.Context) (Step, error) {
 		if err != nil {
 			return s, err
 		}
-		ids := cleared(now.Ponds, r)
-		if len(ids) == 0 {
+		if cuftOf(r) >= cuftOf(now)-1e-9 {
 			break
 		}
 		o := next.site.Outlets[len(next.site.Outlets)-1]
 		c.more, c.moreIn = append(c.more, o), append(c.moreIn, next.inletIn[len(next.inletIn)-1])
 		// Ponds are renamed from check to check; people know the first names.
-		ids = c.firstNames(now, r)
-		words := c.outletWords(o)
+		ids := c.firstNames(now, r)
+		words, what := c.outletWords(o), " clears "+listed(ids)
+		if len(ids) == 0 { // the pond falls in two
+			what = " lets go a part of " + c.nearestPond(o.P)
+		}
 		s.Places = append(s.Places, Place{Rung: Outlet, At: o.P, Words: words, Clears: ids})
-		do = append(do, words+" clears "+listed(ids))
+		do = append(do, words+what)
 		t, now = next, r
 	}
 	if len(do) == 0 {
@@ -137,6 +140,13 @@ func (c *climb) outletWords(o survey.SiteOutlet) string {
 	return what + c.at(o.P)
 }
 
+// nearestPond names the pond of the roof as it is that lies nearest to a place.
+func (c *climb) nearestPond(at geom.Pt) string {
+	return slices.MinFunc(c.Existing.Ponds, func(p, q drainage.Pond) int {
+		return cmp.Compare(distFt(p, at), distFt(q, at))
+	}).ID
+}
+
 // firstNames names the ponds of the roof as it is that stood before a trial and
 // are gone after it.
 func (c *climb) firstNames(before, after *drainage.Report) []string {
@@ -145,9 +155,6 @@ func (c *climb) firstNames(before, after *drainage.Report) []string {
 		if holdsAny(p, before) && !holdsAny(p, after) {
 			ids = append(ids, p.ID)
 		}
-	}
-	if len(ids) == 0 {
-		return []string{"what is left"}
 	}
 	return ids
 }

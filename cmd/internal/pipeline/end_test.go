@@ -1,6 +1,7 @@
 package pipeline
 
 import (
+	"math"
 	"testing"
 
 	"runnel/drainage"
@@ -37,8 +38,10 @@ func TestOptions_Window(t *testing.T) {
 
 // TestProudFlange: on 60 x 40 ft about a centre drain whose flange stands 1 in
 // above the deck, taper that starts at 1/2 in leaves 1/2 in of water over 16
-// sq ft, 0.222 cu ft, unless the drain is reset or the start is 1 in.
+// sq ft, 0.222 cu ft, 1.66 gal, 13.9 lb, unless the drain is reset or the start is
+// 1 in, which takes 1,200 board feet more.
 func TestProudFlange(t *testing.T) {
+	boardFeet := map[float64]float64{}
 	for _, c := range []struct {
 		story   string
 		reset   survey.Reset
@@ -59,7 +62,21 @@ func TestProudFlange(t *testing.T) {
 		if got := len(a.Proof.Report.Ponds); got != c.ponds || a.Proof.Passes != (c.ponds == 0) {
 			t.Errorf("%s: %d ponds, passes %v (%s)", c.story, got, a.Proof.Passes, a.Proof.Why)
 		}
+		boardFeet[c.startIn] = a.Design.Totals.SolidBoardFeet
+		if c.ponds > 0 {
+			p := &a.Proof.Report.Ponds[0]
+			for what, v := range map[string][2]float64{"in": {p.DepthIn, 0.5}, "sq ft": {p.SqFt, 16}, "cu ft": {p.CuFt, 0.222},
+				"gal": {unit.CubicFeet(p.CuFt).Gallons(), 1.66}, "lb": {p.WeightLb(), 13.9}} {
+				if math.Abs(v[0]/v[1]-1) > 0.02 {
+					t.Errorf("%s: %g %s, want %g", c.story, v[0], what, v[1])
+				}
+			}
+			if p.Cause != drainage.ProudRim || p.Misses != "D1" {
+				t.Errorf("%s: %v, misses %s", c.story, p.Cause, p.Misses)
+			}
+		}
 	}
+	near(t, "board feet of half an inch more", boardFeet[1]-boardFeet[0.5], 1200)
 }
 
 // TestSlopedDeck: on a deck of 1/8 in/ft along both axes boards of 3/8 leave the
