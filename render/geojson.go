@@ -94,6 +94,7 @@ func (p *planWriter) area(a *AreaResult) {
 	if a.Design != nil {
 		p.design(a.Design)
 	}
+	p.proposals(a)
 }
 
 // roof writes what the job says of the area.

@@ -32,6 +32,24 @@ func (p *planWriter) design(d *taper.Design) {
 	}
 }
 
+// proposals writes the places of sumps, fills, crickets, outlets and parts that
+// the ladder tested, whether it kept their rung or not.
+func (p *planWriter) proposals(a *AreaResult) {
+	n := 0
+	for _, step := range a.Ladder {
+		for _, place := range step.Places {
+			n++
+			g := pointOf(p.frame.ToJob(place.At))
+			if len(place.Shape) > 0 {
+				g = p.regions(place.Shape)
+			}
+			p.feature("proposal", "proposal-"+strconv.Itoa(n), g, prop{"rung", step.Rung.String()},
+				prop{"what", place.Rung.String()}, prop{"outcome", step.Outcome.String()},
+				prop{"words", place.Words}, prop{"clears", append([]string{}, place.Clears...)})
+		}
+	}
+}
+
 // uphill is the direction of steepest ascent of a plane in the frame, in
 // degrees; null for a level plane.
 func (p *planWriter) uphill(plane survey.Plane) any {

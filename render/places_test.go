@@ -1,6 +1,7 @@
 package render
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -36,5 +37,42 @@ func TestPondingSheet_Suggestions(t *testing.T) {
 	}
 	if len(where) > 0 || strings.Contains(wordsOf(sheet), "never drawn") {
 		t.Errorf("not drawn: %v", where)
+	}
+}
+
+// TestGeoJSON_Proposals: what the ladder tried stands in plan.geojson and in
+// summary.json at its place in job coordinates, however the job is turned.
+func TestGeoJSON_Proposals(t *testing.T) {
+	for _, w := range tblWays {
+		r := tblResult(t, w)
+		a := &r.Areas[0]
+		at := geom.Pt{X: 2, Y: -3}
+		box := geom.Poly{Outer: geom.Box{Max: geom.Pt{X: 6, Y: 4}}.Ring()}
+		a.Ladder = []ladder.Step{
+			{Rung: ladder.Sump, Outcome: ladder.Refused, Places: []ladder.Place{{Rung: ladder.Sump, Shape: []geom.Poly{box}, Words: "sump D1"}}},
+			{Rung: ladder.Taper, Outcome: ladder.Kept, Places: []ladder.Place{{Rung: ladder.Outlet, At: at, Words: "a drain", Clears: []string{"P1", "P2"}}}},
+		}
+		found := tblOfKind(tblPlan(t, r), "proposal")
+		if len(found) != 2 {
+			t.Fatalf("%s: %d proposals", w.story, len(found))
+		}
+		sump, drain := found[0], found[1]
+		poly := sump.poly(t)
+		if mid := poly.Outer.Box().Centre().Dist(a.Site.Frame.ToJob(geom.Pt{X: 3, Y: 2})); mid > 1e-6 || math.Abs(poly.Area()-24) > 1e-6 {
+			t.Errorf("%s: sump of %g sq ft, off by %g ft", w.story, poly.Area(), mid)
+		}
+		if sump.text("rung") != "sump" || sump.text("outcome") != "refused" || sump.text("words") != "sump D1" || len(sump.Properties["clears"].([]any)) != 0 {
+			t.Errorf("%s: %v", w.story, sump.Properties)
+		}
+		var p [2]float64
+		tblDecode(t, drain.Geometry.Coordinates, &p)
+		want := a.Site.Frame.ToJob(at)
+		if (geom.Pt{X: p[0], Y: p[1]}).Dist(want) > 1e-6 || drain.text("rung") != "taper" || drain.text("what") != "outlet" ||
+			len(drain.Properties["clears"].([]any)) != 2 {
+			t.Errorf("%s: at %v, want %v: %v", w.story, p, want, drain.Properties)
+		}
+		if told := ladderOf(a)[1].Places[0]; (geom.Pt{X: told.X, Y: told.Y}).Dist(want) > 1e-6 {
+			t.Errorf("%s: summary says %v", w.story, told)
+		}
 	}
 }

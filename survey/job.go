@@ -138,6 +138,7 @@ type TaperChoice struct {
 	Thickest  unit.Length // of base + fill + tapered; 0: no limit stated
 	TurnBoard bool        // a piece may be cut face-down
 	AxesDeg   *float64    // building axes from +x, nil: along the longest edge
+	Sump      unit.Length // side of the square sump to cut round a drain that wants one; 0: not stated
 }
 
 // BaseChoice is the full flat layers on the deck.

@@ -34,7 +34,7 @@ func TestJob_ReadsEveryPart(t *testing.T) {
 	for _, c := range [][2]string{
 		{"north: 0 deg", "north: 12 deg"},
 		{"  hi: 105 ft\n", "  benchmark: {elevation: 100.00, rod: 4.50}\n  reading_error: 1/8 in\n"},
-		{"start: 1/2 in", "start: 1/2 in\n  base: {layers: 2, thickness: 2.6 in}\n  cover: 1/2 in\n  thickest: 9 in\n  axes: 30 deg\n  turn_boards: yes"},
+		{"start: 1/2 in", "start: 1/2 in\n  base: {layers: 2, thickness: 2.6 in}\n  cover: 1/2 in\n  thickest: 9 in\n  axes: 30 deg\n  turn_boards: yes\n  sump: {size: 8 ft}"},
 		{"rules: us-reroof", "rules: {mode: planes, field: 1/4 in/ft, valley: 1/8 in/ft}"},
 		{"size: 4 in", "size: 4 in, flange: 1 in, above: deck, reset: yes, state: blocked"},
 		{"above: membrane}\n    outlets", "above: membrane}\n      - {edge: 2, kind: gutter, height: 1 in, above: deck}\n      - {edge: 1, kind: open}\n    outlets"},
@@ -57,7 +57,7 @@ func TestJob_ReadsEveryPart(t *testing.T) {
 		{"rules", job.Rules, survey.RuleChoice{Name: "own", Mode: survey.Planes, Field: unit.InchesPerFoot(0.25), Valley: unit.InchesPerFoot(0.125)}},
 		{"base", job.Taper.Base, survey.BaseChoice{Layers: 2, Thickness: unit.Inches(2.6)}},
 		{"cover", job.Taper.Cover, unit.Inches(0.5)}, {"thickest", job.Taper.Thickest, unit.Inches(9)},
-		{"axes", *job.Taper.AxesDeg, 30.0}, {"turn", job.Taper.TurnBoard, true},
+		{"axes", *job.Taper.AxesDeg, 30.0}, {"turn", job.Taper.TurnBoard, true}, {"sump", job.Taper.Sump, 8 * unit.Foot},
 		{"ponds", job.Ponds, survey.PondLimits{Depth: unit.Inches(0.25), Area: unit.SquareFeet(10)}},
 		{"seen depth", job.Seen[0].Depth, unit.Inches(1.25)}, {"seen hours", job.Seen[0].Hours, 40.0},
 		{"edge 0", a.Edges[0], survey.Edge{Kind: survey.Parapet, Height: survey.Height{Value: unit.Inches(24), Above: survey.AboveMembrane}}},
@@ -171,7 +171,7 @@ func TestSettableKeys_AreKnown(t *testing.T) {
 func TestJob_LaterKeysGiveNotes(t *testing.T) {
 	text := soundJob
 	text = with(text, "scope:", "thermal: {required_r: 30}\nlines: []\nregions: []\nlaid: laid.csv\nprices: p.csv\nscope:")
-	text = with(text, "start: 1/2 in", "start: 1/2 in\n  cricket: {board: 1/2 in/ft}\n  sump: {size: 4 ft}")
+	text = with(text, "start: 1/2 in", "start: 1/2 in\n  cricket: {board: 1/2 in/ft}\n  sump: {size: 4 ft, board: 1/2 in/ft}")
 	text = with(text, "courts:", "walls: []\n    breaklines: []\n    joints: []\n    courts:")
 	job, found := mustRead(t, folder("job.yaml", text))
 	if len(found) != 10 || len(job.Notes) != 10 {

@@ -27,9 +27,10 @@ var shapes = map[string]shape{
 	"rules": {now: "like name edition source mode field valley gutter sump design pond dry_hours exception " +
 		"overflow flashing"},
 	"taper": {
-		now:   "scheme slope start base cover thickest axes turn_boards",
-		later: "cricket sump",
+		now:   "scheme slope start base cover thickest axes turn_boards sump",
+		later: "cricket",
 	},
+	"sump":    {now: "size", later: "board"},
 	"base":    {now: "layers thickness"},
 	"seen":    {now: "pond depth hours"},
 	"ponds":   {now: "depth area drying"},
@@ -80,7 +81,7 @@ func SettableKeys() []string {
 		"rules.dry_hours", "rules.exception", "rules.flashing",
 		"taper.scheme", "taper.slope", "taper.start", "taper.base.layers",
 		"taper.base.thickness", "taper.cover", "taper.thickest", "taper.axes",
-		"taper.turn_boards",
+		"taper.turn_boards", "taper.sump.size",
 		"stock",
 		"ponds.depth", "ponds.area", "ponds.drying",
 		"rain.rate", "rain.overflow_rate",

@@ -37,8 +37,29 @@ func (r *jobReader) taper(j *survey.Job, v item) {
 		t.AxesDeg = &deg
 	}
 	t.TurnBoard = f.get("turn_boards").yes()
+	t.Sump = sump(f.get("sump"))
 	j.Taper = t
 }
+
+// sump reads the side of the sumps that drains may be set in.
+func sump(v item) unit.Length {
+	f, ok := v.fields("sump")
+	if !ok {
+		return 0
+	}
+	size := f.get("size")
+	if size.absent {
+		size.fault("the sump has no size", "write size: 4 ft, a side of its square")
+	}
+	side, ok := size.positive(0, false)
+	if ok && side > mostSump {
+		size.fault("no sump is so large", "write a side of 16 ft or less, such as 4 ft")
+	}
+	return side
+}
+
+// mostSump is four boards; common practice, no source.
+const mostSump = 16 * unit.Foot
 
 // orNone reads a thickness; none is 0.
 func orNone(v item) (unit.Length, bool) {

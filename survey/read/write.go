@@ -141,6 +141,11 @@ func (w *jobWriter) taper(t *survey.TaperChoice) *yaml.Node {
 	if t.TurnBoard {
 		g.put("turn_boards", "yes")
 	}
+	if t.Sump > 0 {
+		sump := flow()
+		sump.put("size", w.length(t.Sump))
+		g.node("sump", sump.n)
+	}
 	return g.n
 }
 

@@ -219,7 +219,7 @@ func (m maker) make() {
 	j.Rules = m.rules()
 	deg := m.float(0, 90, "axes")
 	j.Taper = &survey.TaperChoice{Scheme: survey.FourWay, Slope: m.slope("slope"), Start: m.length(0, 4, "start"),
-		Base: survey.BaseChoice{Layers: 2, Thickness: m.length(0.5, 4, "base")}, Cover: m.length(0, 1, "cover"), AxesDeg: &deg}
+		Base: survey.BaseChoice{Layers: 2, Thickness: m.length(0.5, 4, "base")}, Cover: m.length(0, 1, "cover"), AxesDeg: &deg, Sump: m.length(1, 100, "sump")}
 	j.Stock = m.stock()
 	j.Ponds = survey.PondLimits{Depth: m.length(0, 1, "depth"), Area: unit.SquareFeet(m.float(0, 50, "pond")),
 		Drying: m.length(0.1, 1, "drying")}

@@ -19,6 +19,7 @@ type In struct {
 	Options  drainage.Options // trials are checked with them too
 	Levels   fit.Levels       // where the deck lies, which nothing is cut below
 	Stock    *survey.Stock    // boards for crickets
+	SumpFt   float64          // side of the sumps that may be cut; 0: one board, then two
 	Units    unit.System
 	Design   *taper.Design // nil: none was made
 	Proof    *taper.Proof  // of Design

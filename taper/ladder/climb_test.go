@@ -147,6 +147,11 @@ func TestDrainRowUpslope(t *testing.T) {
 	if s := by[Sump]; rung != Sump || !strings.Contains(s.Do, "sump 4'-0\" square") {
 		t.Errorf("%v: %+v", rung, s)
 	}
+	in.SumpFt = 6
+	by, _ = climbed(t, in)
+	if s := by[Sump]; s.Outcome != Kept || !strings.Contains(s.Do, "sump 6'-0\" square") {
+		t.Errorf("with sumps of 6 ft: %+v", s)
+	}
 	r.oldIn = 0
 	by, _ = climbed(t, r.in(t))
 	if s := by[Sump]; s.Outcome != Refused || !strings.Contains(s.Why, "no core") {

@@ -25,7 +25,12 @@ const (
 )
 
 // sumpSidesFt are tried in turn; 0 sets the inlet flush and cuts nothing.
-func sumpSidesFt() []float64 { return []float64{0, 4, 8} }
+func (c *climb) sumpSidesFt() []float64 {
+	if c.SumpFt > 0 {
+		return []float64{0, c.SumpFt}
+	}
+	return []float64{0, 4, 8}
+}
 
 // lowering is one drain set lower.
 type lowering struct {
@@ -102,7 +107,7 @@ func (c *climb) bestLowering(ctx context.Context, a aim) (lowering, error) {
 		best.refused = "the job says that it is not to be reset"
 		return best, nil
 	}
-	for _, sideFt := range sumpSidesFt() {
+	for _, sideFt := range c.sumpSidesFt() {
 		if a.sunken && sideFt == 0 {
 			continue
 		}

@@ -24,6 +24,9 @@ func (w work) climb(ctx context.Context, a *render.AreaResult, noDesign string) 
 			Cores: a.Site.Cores, Reach: a.Deck.CoreReach, Units: w.job.Units},
 		Design: a.Design, Proof: a.Proof, NoDesign: noDesign, InPart: w.job.Scope == survey.Partial,
 	}
+	if w.job.Taper != nil {
+		in.SumpFt = w.job.Taper.Sump.Feet()
+	}
 	if a.Design != nil && w.part == nil && a.Fit != nil {
 		in.WithOutlets = func(ctx context.Context, alone bool, more []survey.SiteOutlet,
 			inletIn []float64) (*taper.Design, *taper.Proof, error) {
