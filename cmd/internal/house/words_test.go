@@ -54,6 +54,8 @@ var notInText = map[string]string{
 	"panel":       "facet, board",
 	"diamond":     "cricket",
 	"penetration": "curb, pipe",
+	// That a bay is not so only its engineer may say.
+	"susceptible": "the slope and the water of a bay",
 }
 
 // kernel says whether a package mirrors papers and may keep their words.
@@ -194,6 +196,7 @@ type job struct{ project int }
 const Low = "the low point"
 const DEMGrid = 1 // slip
 const Message = "2 catchments" // slip
+const Sound = "not susceptible" // slip
 const Fine = "inside the outline" + "projected"
 
 func (job) PitchOf() {} // slip
