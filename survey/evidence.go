@@ -40,7 +40,8 @@ func (c Closing) Misclosure() unit.Length { return c.Found - c.Known }
 // allowed misclosure is stated.
 func (c Closing) Within() (within, stated bool) {
 	off := c.Misclosure()
-	return max(off, -off) <= c.Allowed, c.Allowed > 0
+	const hair = unit.Inch / 1e6 // 100.02 less 100 is not quite 0.02
+	return max(off, -off) <= c.Allowed+hair, c.Allowed > 0
 }
 
 // Evidence is what the crew writes down of how a survey was made. Empty parts

@@ -15,7 +15,9 @@ import (
 // The job file itself is parsed by survey/read, which keeps its line numbers.
 func settingsOf(flags []string) ([]read.Setting, error) {
 	known := read.SettableKeys()
-	v := viper.New()
+	// No key is part of another to viper: else survey counts as set, and as
+	// empty, wherever survey.hi is.
+	v := viper.NewWithOptions(viper.KeyDelimiter("\x00"))
 	v.SetEnvPrefix("runnel")
 	v.SetEnvKeyReplacer(strings.NewReplacer(".", "_"))
 	from := map[string]string{}

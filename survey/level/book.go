@@ -116,15 +116,16 @@ type Result struct {
 	Checks  []Closure
 	Run     unit.Length
 	Order   Order       // that Allowed is taken from
-	Allowed unit.Length // 0 where the length or the unit is not stated
+	Allowed unit.Length // 0 where the unit is not stated
 }
 
 // Within says whether the misclosure is allowed; stated is false where nothing
-// closes, or the length or the unit is not stated.
+// closes, or the unit is not stated.
 func (r Result) Within() (within, stated bool) {
 	if r.Closing == nil || r.Allowed == 0 {
 		return false, false
 	}
 	off := r.Closing.Misclosure
-	return unit.Inches(max(off, -off)*r.One.Inches()) <= r.Allowed, true
+	const hair = unit.Inch / 1e6 // 100.02 less 100 is not quite 0.02
+	return unit.Inches(max(off, -off)*r.One.Inches()) <= r.Allowed+hair, true
 }

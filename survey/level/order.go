@@ -33,10 +33,18 @@ func ThirdOrder(metric bool) Order {
 	return Order{"third order, 0.05 ft x root miles", unit.Feet(0.05), Mile}
 }
 
+// Flat is the order of a line whose length is not stated: 0.02 ft whatever its
+// length. Source: construction levelling at short range is held to it, from
+// memory.
+func Flat() Order { return Order{Name: "common practice, 0.02 ft flat", At: unit.Foot / 50} }
+
 // Allowed is the misclosure that o allows over a line; 0 for a line without
-// length.
+// length, unless o is Flat.
 func (o Order) Allowed(run unit.Length) unit.Length {
-	if run <= 0 || o.Over <= 0 {
+	if o.Over <= 0 {
+		return o.At
+	}
+	if run <= 0 {
 		return 0
 	}
 	return unit.Inches(o.At.Inches() * math.Sqrt(unit.RatioOf(run, o.Over)))

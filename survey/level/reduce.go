@@ -150,8 +150,11 @@ func (w *work) line() {
 
 // adjust spreads the correction and says what misclosure is allowed.
 func (w *work) adjust() {
-	if w.book.Run > 0 && w.book.One > 0 {
-		w.out.Order = ThirdOrder(w.book.One == unit.Metre || w.book.One == unit.Millimetre)
+	if w.book.One > 0 {
+		w.out.Order = Flat()
+		if w.book.Run > 0 {
+			w.out.Order = ThirdOrder(w.book.One == unit.Metre || w.book.One == unit.Millimetre)
+		}
 		w.out.Allowed = w.out.Order.Allowed(w.book.Run)
 	}
 	if w.out.Closing == nil {

@@ -80,8 +80,6 @@ func (r Result) closing(b *strings.Builder) {
 	fmt.Fprintf(b, "closes on %s: found %.3f, known %.3f, misclosure %+.3f\n", c.Mark.Shot, c.Found, c.Elevation, c.Misclosure)
 	within, stated := r.Within()
 	switch {
-	case !stated && r.Run == 0:
-		b.WriteString("allowed misclosure: not stated, the length of the line is missing\n")
 	case !stated:
 		b.WriteString("allowed misclosure: not stated, the unit is missing\n")
 	default:

@@ -139,7 +139,6 @@ func TestJob_BadSettings(t *testing.T) {
 		{"taper.slop", "1/4 in/ft", "taper.slop", "did you mean taper.slope"},
 		{"areas", "B", "areas", "the keys are"},
 		{"scope", "", "scope", "write a value"},
-		{"rules.field", "1/4 in/ft", "rules.field", "change the job file"},
 	} {
 		job, found := Job(folder(), "job.yaml", []Setting{{c.key, c.value, "flag --set"}})
 		if job != nil || len(found) != 1 {
@@ -149,6 +148,23 @@ func TestJob_BadSettings(t *testing.T) {
 		if p := found[0]; p.File != "flag --set" || p.Line != 0 || p.Field != c.field || !strings.Contains(p.Mend, c.mend) {
 			t.Errorf("%s=%s gave %+v", c.key, c.value, p)
 		}
+	}
+}
+
+// A setting of a figure of rules changes the named set that the file has, as
+// rules: {like: ...} does; a group that the file has no keys in takes none.
+func TestJob_SettingsInAGroup(t *testing.T) {
+	field := Setting{"rules.field", "3/8 in/ft", "flag --set"}
+	for _, set := range [][]Setting{{field}, {{"rules", "us-reroof", "environment RUNNEL_RULES"}, field}} {
+		job, _ := mustRead(t, folder(), set...)
+		if r := job.Rules; r.Like != "us-reroof" || r.Field != unit.InchesPerFoot(0.375) {
+			t.Errorf("rules %+v", r)
+		}
+	}
+	hi := Setting{"survey.hi", "104 ft", "flag --set"}
+	job, found := Job(folder(), "job.yaml", []Setting{{"survey", "none", "environment RUNNEL_SURVEY"}, hi})
+	if job != nil || len(found) != 1 || found[0].Field != "survey.hi" || !strings.Contains(found[0].Mend, "only one of the two") {
+		t.Errorf("survey=none and survey.hi gave %v", found)
 	}
 }
 

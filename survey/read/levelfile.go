@@ -92,8 +92,8 @@ func (r *jobReader) levelBook(s *shotFile, f *bare.File) {
 	case s.opt.Reading == table.Elevations:
 		s.fault("a level book holds readings, and the survey says elevations", "take reading out of the survey")
 		return
-	case f.Refused > 0:
-		s.fault(fmt.Sprintf("%d readings of the book cannot be used, so set-ups and elevations may be wrong", f.Refused),
+	case f.Refused > f.Unread:
+		s.fault(fmt.Sprintf("%d readings of the book cannot be used, so set-ups and elevations may be wrong", f.Refused-f.Unread),
 			"mend them as the notes on the book say")
 		return
 	}
@@ -143,7 +143,7 @@ func (r *jobReader) bookSetUps(s *shotFile, b *level.Result, one unit.Length) {
 		out := survey.Closing{SetUp: ids[shot.SetUp], On: c.Mark.Shot, Found: table.Times(c.Found, one),
 			Known: table.Times(c.Elevation, one), File: s.file, Line: shot.Line}
 		out.Allowed, out.By = r.allowed(item{})
-		if out.By == byPractice && b.Allowed > 0 && shot.Kind == level.Foresight {
+		if out.By != byJob && b.Allowed > 0 && shot.Kind == level.Foresight {
 			out.Allowed, out.By = b.Allowed, b.Order.Name
 		}
 		r.src.Closings = append(r.src.Closings, out)

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -171,5 +172,25 @@ func TestLevelBook_PublicBook(t *testing.T) {
 	}
 	if off := job.Survey.Closings[0].Misclosure().Metres(); math.Abs(off+0.009) > 1e-9 {
 		t.Errorf("misclosure %.4f m, want -0.009", off)
+	}
+}
+
+// A row without a reading spoils no other: the job is read and the row is told.
+// In a book kept in feet and inches one plain number is a fault.
+func TestLevelBook_RowsAndMarks(t *testing.T) {
+	text := strings.Replace(loop("3.99"), "A,,5.12,,\n", "A,,5.12,,\nD,,,,\n", 1)
+	_, found := mustRead(t, folder("job.yaml", bookJob(""), "book.csv", text, "places.csv", bookPlaces))
+	if !strings.Contains(fmt.Sprint(found), "no reading stands in the row") {
+		t.Errorf("notes %v", found)
+	}
+	const marked = "unit: ft-in\nstation,BS,IS,FS,elevation\nBM,4'-6\",,,100'-0\"\nA,,5'-3\",,\nB,,4'-2\",,\nC,,4'-3\",,\n"
+	for _, source := range []string{"", "  unit: ft-in\n"} {
+		job, _ := mustRead(t, folder("job.yaml", bookJob(source), "book.csv", marked, "places.csv", bookPlaces))
+		elevation(t, shotsOf(job)["A"], 99.25, 1e-9)
+		_, found := Job(folder("job.yaml", bookJob(source), "book.csv", strings.Replace(marked, "5'-3\"", "5.4", 1),
+			"places.csv", bookPlaces), "job.yaml", nil)
+		if f := found.Faults(); len(f) != 1 || !strings.Contains(fmt.Sprint(found), "5.4 ft or 5 ft 4 in") {
+			t.Errorf("faults %v", found)
+		}
 	}
 }

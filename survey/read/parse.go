@@ -118,14 +118,14 @@ func (r *jobReader) graft(root *yaml.Node, set []Setting) {
 			blame("the value is no UTF-8 text", "write it in plain letters")
 		case root.Kind != yaml.MappingNode: // told once, by the file itself
 		case !r.put(root, strings.Split(s.Key, "."), s):
-			blame("the job file has a single value where this key would go", "change the job file")
+			blame("a single value stands where this key would go, in the job file or in another setting", "change the job file, or set only one of the two")
 		}
 	}
 }
 
 // put sets the value at the end of a way of keys, making what lacks.
 func (r *jobReader) put(at *yaml.Node, way []string, s Setting) bool {
-	if at.Kind != yaml.MappingNode {
+	if at.Kind != yaml.MappingNode && !r.byName(at, s) {
 		return false
 	}
 	var val *yaml.Node
@@ -146,6 +146,20 @@ func (r *jobReader) put(at *yaml.Node, way []string, s Setting) bool {
 	}
 	*val = yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: s.Value}
 	r.from[val] = s.From
+	return true
+}
+
+// byName writes a value that is short for a mapping with one key as that
+// mapping: rules: us-reroof is rules: {like: us-reroof}.
+func (r *jobReader) byName(at *yaml.Node, s Setting) bool {
+	if !strings.HasPrefix(s.Key, "rules.") || at.Kind != yaml.ScalarNode || at.Value == "" {
+		return false
+	}
+	k, val := &yaml.Node{Kind: yaml.ScalarNode, Value: "like", Line: at.Line, Column: at.Column}, *at
+	if from, ok := r.from[at]; ok {
+		r.from[k], r.from[&val] = from, from
+	}
+	*at = yaml.Node{Kind: yaml.MappingNode, Line: at.Line, Column: at.Column, Content: []*yaml.Node{k, &val}}
 	return true
 }
 

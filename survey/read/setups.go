@@ -6,20 +6,13 @@ import (
 	"strings"
 
 	"runnel/survey"
+	"runnel/survey/level"
 	"runnel/survey/problem"
 	"runnel/survey/read/table"
 	"runnel/survey/unit"
 )
 
-// allowedOff is the misclosure allowed where the job states none: 0.02 ft
-// flat. Source: construction levelling at short range is held to it, from
-// memory.
-const allowedOff = unit.Foot / 50
-
-const (
-	byPractice = "common practice, 0.02 ft flat"
-	byJob      = "the job"
-)
+const byJob = "the job"
 
 // listing is what the job says of one shot list.
 type listing struct {
@@ -259,7 +252,8 @@ func (r *jobReader) allowed(v item) (unit.Length, string) {
 		}
 		return l, byJob
 	}
-	return allowedOff, byPractice
+	flat := level.Flat()
+	return flat.At, flat.Name
 }
 
 // closings reads closings that the crew reduced by itself.

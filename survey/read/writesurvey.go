@@ -10,6 +10,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"runnel/survey"
+	"runnel/survey/level"
 	"runnel/survey/unit"
 )
 
@@ -168,7 +169,7 @@ func (w *jobWriter) closings(g group) {
 		s.put("on", c.On)
 		s.put("found", w.length(c.Found))
 		s.put("known", w.length(c.Known))
-		if c.By != byPractice || c.Allowed != allowedOff {
+		if flat := level.Flat(); c.By != flat.Name || c.Allowed != flat.At {
 			s.put("allowed", w.length(c.Allowed))
 			s.put("by", c.By)
 		}

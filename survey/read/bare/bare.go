@@ -62,6 +62,7 @@ type File struct {
 	Chains   []Chain   // lines of a drawing; their places are no shots
 	Kinds    []Kind    // what a drawing holds, by name
 	Refused  int       // records that hold no place that can be used
+	Unread   int       // of Refused: rows of a level book that name a place and hold no reading
 	Thinned  int       // places left out of a large point cloud; Bounds holds them still
 	Nameless int       // records of a list whose columns have no names: no places yet
 	// Level is a level book reduced; nil for other formats. A level book has no

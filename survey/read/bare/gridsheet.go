@@ -171,21 +171,20 @@ func readGridSheet(name string, data []byte) *File {
 // findUnit learns the unit of the readings.
 func (g *gridSheet) findUnit(rows []sheetRow, head int) {
 	for _, word := range cornerWords(rows[head].cell(0)) {
-		if one := unitWord(word); one != 0 {
-			g.unit.one, g.unit.stated = one, true
-		}
+		g.unit.name(word)
 	}
 	for _, r := range rows {
 		key, value, ok := sheetKey(r)
-		one := unitWord(value)
+		plan := unitWord(value)
 		switch {
 		case !ok || key != "unit" && key != "plan":
-		case one == 0:
-			g.note(r.line, fmt.Sprintf("unit %q is not known", clip(value)), "write ft, us-ft, in, m or mm")
+		case key == "unit" && g.unit.name(value):
+		case key == "plan" && plan != 0:
+			g.plan = plan
 		case key == "plan":
-			g.plan = one
+			g.note(r.line, fmt.Sprintf("unit %q is not known", clip(value)), "write ft, us-ft, in, m or mm")
 		default:
-			g.unit.one, g.unit.stated = one, true
+			g.note(r.line, fmt.Sprintf("unit %q is not known", clip(value)), unitMend)
 		}
 	}
 	for _, r := range rows[head+1:] {
@@ -217,7 +216,7 @@ func (g *gridSheet) corner(r sheetRow) {
 			elevations = true
 		case "hi", "hpc":
 			if i+1 < len(words) {
-				if v, ok := g.unit.plain(words[i+1]); ok {
+				if v, ok := g.unit.plain(words[i+1]); ok && !g.unit.asks {
 					g.hi, g.isHI = v, true
 				}
 			}
@@ -250,7 +249,8 @@ func (g *gridSheet) keys(rows []sheetRow) {
 		case key == "hi":
 			v, err := g.unit.read(value)
 			if err != nil {
-				g.note(r.line, fmt.Sprintf("HI %q is not read", clip(value)), "write its elevation: hi: 104.32")
+				why, _ := whyAndMend(err)
+				g.note(r.line, fmt.Sprintf("HI %q is not read: %s", clip(value), why), "write its elevation and its unit: hi: 104.32 ft")
 				continue
 			}
 			g.hi, g.isHI = v, true

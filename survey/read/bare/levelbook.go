@@ -195,17 +195,15 @@ func (b *bookReader) findUnit(rows []sheetRow) {
 	b.unit.comma = b.cols.sep != ','
 	for _, r := range rows {
 		if key, value, ok := sheetKey(r); ok && key == "unit" {
-			if one := unitWord(value); one != 0 {
-				b.unit.one, b.unit.stated = one, true
-			} else {
-				b.note(r.line, fmt.Sprintf("unit %q is not known", clip(value)), "write ft, us-ft, in, m or mm")
+			if !b.unit.name(value) {
+				b.note(r.line, fmt.Sprintf("unit %q is not known", clip(value)), unitMend)
 			}
 		}
 	}
 	head := rows[b.cols.row]
 	for _, k := range []int{b.cols.bs, b.cols.is, b.cols.fs} {
-		if one := headingUnit(head.cell(k)); one != 0 && !b.unit.stated {
-			b.unit.one, b.unit.stated = one, true
+		if word := inHeading(head.cell(k)); !b.unit.stated && !b.unit.asks {
+			b.unit.name(word)
 		}
 	}
 	for _, r := range rows[b.cols.row+1:] {
@@ -236,11 +234,26 @@ func (b *bookReader) row(r sheetRow, above bool) {
 	if shot == "" {
 		shot = fmt.Sprintf("row %d", r.line)
 	}
+	b.slip(r, bs, is, fs)
 	sighted := b.forward(r.line, shot, "IS", is, level.Intermediate)
 	sighted = b.forward(r.line, shot, "FS", fs, level.Foresight) || sighted
 	b.marks(r, shot, sighted, bs+is+fs == "")
 	if bs != "" {
 		b.backsight(r, shot, bs)
+	}
+}
+
+// slip tells a row without a reading, which gives no elevation, and one whose
+// sights do not go together.
+func (b *bookReader) slip(r sheetRow, bs, is, fs string) {
+	switch {
+	case bs != "" && is != "" && b.cols.fs >= 0:
+		b.note(r.line, "a backsight and an intermediate sight stand in one row: the line goes on from here as over a foresight",
+			"write the sight as FS if this is a turning point, else mend the row")
+	case bs+is+fs != "" || r.cell(b.cols.elevation)+r.cell(b.cols.known)+r.cell(b.cols.say) != "":
+	case len(r.cells) > 1 && r.cell(b.cols.shot) != "":
+		b.refuse(r.line, "reading", r.cell(b.cols.shot), "no reading stands in the row", "write it, or take the row out")
+		b.out.Unread++
 	}
 }
 
@@ -259,7 +272,8 @@ func (b *bookReader) key(line int, key, value string) {
 		words := strings.Fields(value)
 		v, err := b.unit.read(words[len(words)-1])
 		if err != nil {
-			b.note(line, fmt.Sprintf("%s %q is not read", key, clip(value)), "write its elevation: benchmark: 100.00")
+			why, _ := whyAndMend(err)
+			b.note(line, fmt.Sprintf("%s %q is not read: %s", key, clip(value), why), "write its elevation and its unit: benchmark: 100.00 ft")
 			return
 		}
 		at := stated{line: line, shot: strings.Join(words[:len(words)-1], " "), value: v}
@@ -333,7 +347,8 @@ func (b *bookReader) figure(r sheetRow, col int, shot string) (stated, bool) {
 	}
 	v, err := b.unit.read(text)
 	if err != nil {
-		b.note(r.line, fmt.Sprintf("%q is no elevation and is passed over", clip(text)), "write a number, or nothing")
+		why, _ := whyAndMend(err)
+		b.note(r.line, fmt.Sprintf("%q is no elevation and is passed over: %s", clip(text), why), "write a number, or nothing")
 		return stated{}, false
 	}
 	return stated{line: r.line, shot: shot, text: text, value: v}, true
@@ -434,8 +449,5 @@ func (b *bookReader) finish() {
 	b.compare(&r)
 	b.checkSums()
 	b.ties(&r)
-	if within, stated := r.Within(); stated && !within {
-		b.level(0, fmt.Sprintf("the benchmark is not closed: misclosure %+.3f %s is more than third order allows", r.Closing.Misclosure, r.Name()),
-			"run the line again")
-	}
+	b.closed(&r)
 }

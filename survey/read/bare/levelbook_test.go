@@ -129,7 +129,7 @@ func TestLevelBook_Loop(t *testing.T) {
 		t.Errorf("within %v, stated %v", within, stated)
 	}
 	f = bookOf(t, strings.Replace(loopBook, "3.598", "3.590", 1)) // 18 mm
-	if within, stated := f.Level.Within(); within || !stated || !told(f, "the benchmark is not closed") {
+	if within, stated := f.Level.Within(); within || !stated || !told(f, "benchmark not closed") {
 		t.Errorf("18 mm of 14.7: within %v, stated %v, %v", within, stated, f.Problems)
 	}
 	f = bookOf(t, strings.Replace(loopBook, "BM7,,3.598,", "END,,3.598,852.050", 1))
@@ -217,5 +217,93 @@ func TestKeptByHand_Hostile(t *testing.T) {
 		if len(f.Problems) > 300 {
 			t.Errorf("%s: %s, %d problems", name, f.Format, len(f.Problems))
 		}
+	}
+}
+
+// A line whose length is not stated is held to 0.02 ft flat. By arithmetic: HI
+// 104.5, TP at 99.5, HI 103.5; the line comes back to 103.5 less the last sight.
+func TestLevelBook_Flat(t *testing.T) {
+	const book = "unit: ft\nstation,BS,IS,FS,elevation\nBM,4.50,,,100.00\nTP,4.00,,5.00,\nBM,,,CLOSE,\n"
+	for _, c := range []struct {
+		close, says string
+		within      bool
+	}{
+		{"3.50", "within it", true},
+		{"3.48", "within it", true}, // 0.02 is allowed
+		{"3.52", "within it", true},
+		{"3.47", "more than it", false},
+		{"4.80", "more than it", false},
+	} {
+		f := bookOf(t, strings.Replace(book, "CLOSE", c.close, 1))
+		within, stated := f.Level.Within()
+		if within != c.within || !stated || told(f, "benchmark not closed") == c.within ||
+			!strings.Contains(f.Level.Text(), "allowed misclosure 0.0200 (common practice, 0.02 ft flat): "+c.says) {
+			t.Errorf("%s: within %v, stated %v, %v\n%s", c.close, within, stated, f.Problems, f.Level.Text())
+		}
+	}
+	f := bookOf(t, strings.Replace(strings.Replace(book, "CLOSE", "3.493", 1), "unit: ft", "unit: m", 1)) // 7 mm, 6.1 are allowed
+	if !told(f, "+0.007 m is more than the 0.006 m allowed") {
+		t.Errorf("7 mm: %v", f.Problems)
+	}
+}
+
+// Rows that say less or more than they should are told.
+func TestLevelBook_OddRows(t *testing.T) {
+	const head = "unit: ft\nstation,BS,IS,FS,elevation,remarks\nBM,4.20,,,100,\n"
+	for _, c := range []struct {
+		name, row, why string
+		refused        int
+	}{
+		{"no reading", "D,,,,,", "4: reading \"D\": no reading stands in the row", 1},
+		{"a remark instead", "D,,,,,ladder away", "", 0},
+		{"a mark without a sight", "D,,,,99.5,", "", 0},
+		{"a line of words", "it began to rain", "", 0},
+		{"BS and IS", "C,3.1,4.4,,,", "4: a backsight and an intermediate sight stand in one row", 0},
+		{"BS and FS", "C,3.1,,4.4,,", "", 0},
+		{"IS and FS", "C,,4.4,4.4,,", "an intermediate sight and a foresight stand in one row", 1},
+	} {
+		f := bookOf(t, head+c.row+"\nE,,4.1,,,\n")
+		if f.Refused != c.refused || c.why == "" && len(f.Problems) > 0 || !told(f, c.why) && c.why != "" {
+			t.Errorf("%s: %d refused, %v", c.name, f.Refused, f.Problems)
+		}
+	}
+	f := bookOf(t, "unit: ft\nstation,BS,IS,elevation\nBM,4.20,,100\nC,3.1,4.4,\nE,,4.1,\n")
+	if len(f.Problems) > 0 {
+		t.Errorf("in a book without a column of foresights all sights carry on: %v", f.Problems)
+	}
+}
+
+// "unit: ft-in" says that plain numbers are to be asked about, wherever a book
+// or a sheet states its unit.
+func TestSheets_FeetInches(t *testing.T) {
+	const book = "station,BS,IS,FS,elevation\nBM,4'-6\",,,100'-0\"\nA,,5'-3\",,\nB,,5.4,,\nC,,5.4 ft,,\n"
+	for _, head := range []string{"unit: ft-in\n", "units,feet and inches\n", "# unit: FT-IN\n"} {
+		f := bookOf(t, head+book)
+		if f.Unit != Feet || f.Refused != 1 || len(f.Problems) != 1 || !told(f, "5.4 may be 5.4 ft or 5 ft 4 in") {
+			t.Errorf("%q: unit %q, %d refused, %v", head, f.Unit, f.Refused, f.Problems)
+		}
+		closeTo(t, "A", f.Level.Shots[0].Elevation, 99.25)
+		closeTo(t, "C", f.Level.Shots[1].Elevation, 99.1)
+	}
+	f := bookOf(t, strings.Replace(book, "BS,IS", "BS (ft-in),IS (ft)", 1))
+	if f.Refused != 1 || len(f.Problems) != 1 {
+		t.Errorf("in the heading: %v", f.Problems)
+	}
+	plain := "BM,4.50,,,100\nA,,5.40,,\n"
+	f = bookOf(t, "unit: ft-in\nstation,BS,IS,FS,elevation\nBM,4'-6\",,,100\nA,,5'-3\",,\n")
+	if !told(f, "passed over: 100 may be 100 ft or 100 in") || !f.Level.Assumed {
+		t.Errorf("an elevation without marks: %v", f.Problems)
+	}
+	f, err := Read("book.csv", strings.NewReader("unit: ft-in\nstation,BS,IS,FS,elevation\n"+plain), Options{})
+	if err != nil || f.Refused == 0 || f.Level != nil {
+		t.Errorf("a book of plain numbers: %v, %v", err, f)
+	}
+	for _, head := range []string{"unit: ft-in\nrod", "rod ft-in"} {
+		f := gridOf(t, "hi: 104 ft\n"+head+",0,10,20\n0,4'-6\",4'-7\",5.4\n10,4'-3\",4'-2\",4'-1\"\n")
+		if f.Unit != Feet || f.Refused != 1 || len(f.Places) != 5 || !told(f, "5.4 may be 5.4 ft or 5 ft 4 in") || told(f, "is not known") {
+			t.Errorf("%q: unit %q, %d refused, %v", head, f.Unit, f.Refused, f.Problems)
+			continue
+		}
+		closeTo(t, "first cell", f.Places[0].Z, 99.5)
 	}
 }

@@ -66,6 +66,24 @@ func (b *bookReader) checkSums() {
 	}
 }
 
+// closed tells a misclosure that is not allowed.
+func (b *bookReader) closed(r *level.Result) {
+	within, stated := r.Within()
+	if !stated || within {
+		return
+	}
+	c := r.Closing
+	why := fmt.Sprintf("benchmark not closed: misclosure %+.3f %s is more than ", c.Misclosure, r.Name())
+	mend := "run the line again"
+	if r.Run > 0 {
+		why += "third order allows"
+	} else {
+		why += fmt.Sprintf("the %.3f %s allowed (%s)", unit.RatioOf(r.Allowed, r.One), r.Name(), r.Order.Name)
+		mend += "; if it is a long one, write its length above the table: length: 800 ft"
+	}
+	b.level(r.Shots[c.Shot].Line, why, mend)
+}
+
 // ties compares each set-up with the one before over the places that both saw:
 // linked by a turning point they should agree.
 func (b *bookReader) ties(r *level.Result) {

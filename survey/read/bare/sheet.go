@@ -212,23 +212,50 @@ func unitWord(s string) unit.Length {
 	return 0
 }
 
-// headingUnit is the unit that a heading carries: "BS (ft)", "BS_m".
-func headingUnit(s string) unit.Length {
+// isFeetInches knows the words for values written in feet and inches, whose
+// plain numbers are asked about.
+func isFeetInches(s string) bool {
+	switch strings.ToLower(strings.Trim(s, " .")) {
+	case "ft-in", "ft in", "ft/in", "ft and in", "feet-inches", "feet inches", "feet and inches", "feet-and-inches":
+		return true
+	}
+	return false
+}
+
+// unitMend says which words are known.
+const unitMend = "write ft, ft-in, us-ft, in, m or mm"
+
+// inHeading is the word for a unit that a heading carries, if it does.
+func inHeading(s string) string {
 	if i := strings.IndexAny(s, "(["); i >= 0 {
-		return unitWord(strings.Trim(s[i:], "()[] "))
+		return strings.Trim(s[i:], "()[] ")
 	}
 	if i := strings.LastIndexAny(s, " _"); i > 0 {
-		return unitWord(s[i+1:])
+		return s[i+1:]
 	}
-	return 0
+	return ""
 }
 
 // sheetUnit is what plain numbers of a sheet measure.
 type sheetUnit struct {
 	one    unit.Length // 0 where nothing says
 	stated bool        // for plain numbers too, by a word
-	marked bool        // values carry marks or units
+	marked bool        // values carry marks or units, or should
+	asks   bool        // the sheet says that it is kept in feet and inches
 	comma  bool        // decimal commas may stand
+}
+
+// name takes what the sheet says of its unit; it is false for other words.
+func (u *sheetUnit) name(word string) bool {
+	if isFeetInches(word) {
+		u.one, u.stated, u.marked, u.asks = unit.Foot, false, true, true
+		return true
+	}
+	one := unitWord(word)
+	if one != 0 {
+		u.one, u.stated, u.asks = one, true, false
+	}
+	return one != 0
 }
 
 // see learns from one value what the sheet's unit may be.
