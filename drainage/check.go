@@ -49,14 +49,10 @@ func Check(ctx context.Context, s *survey.Site, surf *survey.Surface, opt Option
 
 // prepared fills the hollows and measures what stands in them.
 func prepared(s *survey.Site, surf *survey.Surface, opt Options) (*check, *Report, error) {
-	if err := sound(s, surf, opt); err != nil {
+	c, err := filled(s, surf, opt)
+	if err != nil {
 		return nil, nil, err
 	}
-	c := &check{site: s, surf: surf, opt: opt, outlets: OutletCells(s, surf)}
-	c.unshot = c.unshotOutlets()
-	grid, seeds := fill.Grid{NX: surf.NX, NY: surf.NY, Open: surf.Roof}, c.seeds()
-	c.fill = fill.Run(grid, surf.ElevIn, seeds)
-	c.fillUp()
 	r := &Report{Surface: surf, FilledIn: c.filledIn, Conditional: c.conditional(),
 		NarrowestFt: 2 * opt.SpacingFt, Window: opt.Window}
 	for n, o := range s.Outlets {
@@ -64,13 +60,27 @@ func prepared(s *survey.Site, surf *survey.Surface, opt Options) (*check, *Repor
 			r.NoShotNear = append(r.NoShotNear, o.ID)
 		}
 	}
-	c.hollow, c.pondOf = c.hollows()
 	c.measureAll(workers())
 	r.Ponds, c.named = c.namePonds(c.hollow)
 	c.shares(r)
-	r.water = &standing{grid, seeds, c.fill, len(s.Outlets), c.cellSqft()}
+	r.water = &standing{c.grid(), c.seeds(), c.fill, len(s.Outlets), c.cellSqft()}
 	return c, r, nil
 }
+
+// filled fills the hollows and finds them, measured or not.
+func filled(s *survey.Site, surf *survey.Surface, opt Options) (*check, error) {
+	if err := sound(s, surf, opt); err != nil {
+		return nil, err
+	}
+	c := &check{site: s, surf: surf, opt: opt, outlets: OutletCells(s, surf)}
+	c.unshot = c.unshotOutlets()
+	c.fill = fill.Run(c.grid(), surf.ElevIn, c.seeds())
+	c.fillUp()
+	c.hollow, c.pondOf = c.hollows()
+	return c, nil
+}
+
+func (c *check) grid() fill.Grid { return fill.Grid{NX: c.surf.NX, NY: c.surf.NY, Open: c.surf.Roof} }
 
 // follow measures slopes and follows the water from the starts of paths and
 // from every cell.

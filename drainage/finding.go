@@ -174,30 +174,3 @@ func (c *check) waterFinding(r *Report) Finding {
 	}
 	return f
 }
-
-// DryFinding judges the rule of hours by what people saw, since no surface says
-// how fast a roof dries: water seen after that time breaks it, a roof seen dry by
-// then, with no pond in the survey, keeps it.
-func (r *Report) DryFinding(rules Rules, seen []SeenFinding) Finding {
-	f := Finding{Rules: rules.Name, Rule: "dry", Limit: Hours(rules.DryHours), AtMost: true, Source: rules.DrySource}
-	dry, wet := -1.0, -1.0
-	for _, s := range seen {
-		switch {
-		case s.Seen.Depth > 0 && s.Seen.Hours >= rules.DryHours:
-			wet = math.Max(wet, s.Seen.Hours)
-		case s.Seen.Depth == 0 && s.Seen.Hours > 0 && s.Seen.Hours <= rules.DryHours:
-			dry = math.Max(dry, s.Seen.Hours)
-		}
-	}
-	switch {
-	case wet >= 0:
-		f.Verdict, f.Figure, f.Why = FallsShort, Hours(wet), "water was seen so long after rain"
-	case dry >= 0 && r.PondsFree == Meets:
-		f.Verdict, f.Figure, f.Why = Meets, Hours(dry), "seen dry, and the survey shows no pond"
-	case dry >= 0:
-		f.Figure, f.Why = Hours(dry), "seen dry, but the survey does not show it free of ponds"
-	default:
-		f.Why = "nobody saw the roof so long after rain: watch it"
-	}
-	return f
-}

@@ -195,12 +195,12 @@ func TestException(t *testing.T) {
 		t.Errorf("%q, and within 24 h %q", words, said)
 	}
 	seen := []SeenFinding{{Seen: survey.SeenPond{Hours: 48}}}
-	dry := r.DryFinding(opt.Rules, seen)
+	dry := r.DryFinding(opt.Rules, 0, seen)
 	if f.Verdict != FallsShort || found(t, r, "water", "").Verdict != Meets || dry.Verdict != Meets ||
 		strings.Contains(words+fmt.Sprint(r.Findings, dry), "fail") {
 		t.Errorf("%+v, %+v", r.Findings, dry)
 	}
-	if d := r.DryFinding(opt.Rules, nil); d.Verdict != Unknown || d.Figure != nil {
+	if d := r.DryFinding(opt.Rules, 0, nil); d.Verdict != Unknown || d.Figure != nil {
 		t.Errorf("nobody looked: %+v", d)
 	}
 	s, surf = roofOf(t, box(60, 40), gutter, 0.5, dish)
@@ -212,10 +212,10 @@ func TestException(t *testing.T) {
 		strings.Contains(words, "optional") {
 		t.Errorf("with a pond: %v, %q", water.Verdict, words)
 	}
-	if d := r.DryFinding(opt.Rules, seen); d.Verdict != Unknown {
+	if d := r.DryFinding(opt.Rules, 0, seen); d.Verdict != Unknown {
 		t.Errorf("seen dry, pond computed: %+v", d)
 	}
-	wet := r.DryFinding(opt.Rules, []SeenFinding{{Seen: survey.SeenPond{Depth: unit.Inch, Hours: 60}}})
+	wet := r.DryFinding(opt.Rules, 0, []SeenFinding{{Seen: survey.SeenPond{Depth: unit.Inch, Hours: 60}}})
 	if wet.Verdict != FallsShort || wet.Figure != Hours(60) {
 		t.Errorf("seen wet after 60 h: %+v", wet)
 	}

@@ -1,106 +1,83 @@
 package drainage
 
 import (
-	"fmt"
-	"math"
+	"slices"
 
-	"runnel/drainage/internal/fill"
 	"runnel/survey"
 	"runnel/survey/unit"
 )
 
 // overflowFindings judges how high each overflow's inlet stands above the roof
-// at the lowest primary outlet of its bay: those primary outlets whose water
-// leaves by it when none of them works.
+// at the lowest primary outlet of every bay that leaves by it when none of the
+// primaries works. Cost: another fill, where there are overflows.
 func (c *check) overflowFindings() []Finding {
-	bay := c.bays()
+	if !slices.ContainsFunc(c.site.Outlets, func(o survey.SiteOutlet) bool { return o.Overflow }) {
+		return nil
+	}
+	b, err := c.whenBlocked()
+	if err != nil {
+		panic("drainage: " + err.Error()) // what is wrong with the surface was found before
+	}
+	bays := b.bays()
 	var out []Finding
 	for n, o := range c.site.Outlets {
 		if o.Overflow {
-			out = append(out, c.overflowFinding(n, bay[n]))
+			out = append(out, b.overflow(n, bays)...)
 		}
 	}
 	return out
 }
 
-// bays gives each overflow the primary outlets whose water runs over to it where
-// overflows alone let water go. Cost: another fill, where there are overflows.
-func (c *check) bays() map[int][]int {
-	var seeds []fill.Seed
-	for n, cells := range c.outlets {
-		if c.site.Outlets[n].Overflow {
-			for _, k := range cells {
-				seeds = append(seeds, fill.Seed{Cell: k, Level: math.Max(c.surf.ElevIn[k], c.opt.InletIn[n]), Outlet: n})
-			}
-		}
-	}
-	out := map[int][]int{}
-	if len(seeds) == 0 {
-		return out
-	}
-	f := fill.Run(fill.Grid{NX: c.surf.NX, NY: c.surf.NY, Open: c.surf.Roof}, c.surf.ElevIn, seeds)
-	for n, cells := range c.outlets {
-		if c.site.Outlets[n].Overflow || len(cells) == 0 {
+// overflow judges overflow n by each of the bays that are its own.
+func (b *blockedRoof) overflow(n int, bays []bay) (out []Finding) {
+	c := b.open
+	f := Finding{Rule: "overflow", Where: c.site.Outlets[n].ID, Limit: c.opt.Rules.OverflowLeast, Most: c.opt.Rules.OverflowMost,
+		Source: c.opt.Rules.OverflowSource}
+	shut := b.shutFinding(n)
+	sheet, stands := b.sheetAt(n)
+	for _, y := range bays {
+		if y.exit != n && (shut == "" || !stands || y.key != sheet) {
 			continue
 		}
-		b := int(f.Of[cells[0]])
-		for f.Hollow[b].Outlet < 0 && f.Hollow[b].Into >= 0 {
-			b = f.Hollow[b].Into
+		f.Why = "above the roof at " + c.site.Outlets[y.low].ID
+		if shut != "" {
+			y.exit = n // it would let the sheet go
+			f.Verdict, f.Figure, f.Why = FallsShort, unit.Inches(c.opt.InletIn[n]-y.lowIn), f.Why+"; "+shut
+		} else {
+			var ground protection
+			f.Figure = unit.Inches(y.dsIn())
+			if f.Verdict, ground = b.judge(y); ground == runsFirst {
+				f.Why += "; not above the inlet of " + c.site.Outlets[y.low].ID + ": it runs first or never"
+			} else if y.ridge {
+				f.Why += ", up to a ridge that the water runs over first"
+			}
 		}
-		if over := f.Hollow[b].Outlet; over >= 0 {
-			out[over] = append(out[over], n)
+		if doubtIn := b.doubtIn(y); doubtIn > 0 {
+			f.Doubt = unit.Inches(doubtIn)
 		}
+		out = append(out, f)
 	}
-	return out
-}
-
-// overflowFinding judges overflow n by the lowest of primaries.
-func (c *check) overflowFinding(n int, primaries []int) Finding {
-	r, o := c.opt.Rules, c.site.Outlets[n]
-	f := Finding{Rule: "overflow", Where: o.ID, Limit: r.OverflowLeast, Most: r.OverflowMost, Source: r.OverflowSource}
-	low, lowIn := -1, math.Inf(1)
-	for _, p := range primaries {
-		if z := elevationAt(c.surf, c.site.Outlets[p].P, c.outlets[p]); z < lowIn {
-			low, lowIn = p, z
-		}
-	}
-	if low < 0 {
+	switch {
+	case len(out) > 0:
+		return out
+	case shut != "":
+		f.Verdict, f.Why = FallsShort, shut
+	default:
 		f.Why = "no primary outlet's water leaves by it: another way out is lower"
-		return f
 	}
-	to := c.site.Outlets[low]
-	aboveIn := c.opt.InletIn[n] - lowIn
-	doubtIn := 0.0
-	if c.opt.SigmaIn > 0 {
-		doubtIn = 2 * c.dropSigmaIn(o.P, to.P)
-		f.Doubt = unit.Inches(doubtIn)
-	}
-	f.Figure, f.Why = unit.Inches(aboveIn), "above the roof at "+to.ID
-	besideIn := elevationAt(c.surf, o.P, c.outlets[n])
-	switch {
-	case c.opt.InletIn[n] < besideIn-doubtIn-sameIn:
-		f.Why += "; buried: the roof beside it is higher than its inlet"
-	case c.opt.InletIn[n] <= c.opt.InletIn[low]+sameIn:
-		f.Why += fmt.Sprintf("; not above the inlet of %s: it runs first or never", to.ID)
-	}
-	f.Verdict = c.overflowVerdict(aboveIn, doubtIn, c.unshot[n] || c.unshot[low])
-	if f.Verdict == Meets && c.opt.InletIn[n] < besideIn-doubtIn-sameIn {
-		f.Verdict = FallsShort
-	}
-	return f
+	return []Finding{f}
 }
 
-func (c *check) overflowVerdict(aboveIn, doubtIn float64, unshot bool) Verdict {
-	least, most := c.opt.Rules.OverflowLeast.Inches(), c.opt.Rules.OverflowMost.Inches()
+// shutFinding says why an overflow takes nothing; "" where it does.
+func (b *blockedRoof) shutFinding(n int) string {
+	under, takesNothing := b.shut[n]
 	switch {
-	case c.opt.Unsurveyed, unshot:
-		return Unknown
-	case aboveIn+doubtIn < least-sameIn, aboveIn-doubtIn > most+sameIn:
-		return FallsShort
-	case aboveIn-doubtIn >= least-sameIn && aboveIn+doubtIn <= most+sameIn:
-		return Meets
+	case !takesNothing:
+		return ""
+	case under > 0:
+		return "buried: the roof beside it is higher than its inlet"
 	}
-	return TooClose
+	return "it is blocked"
 }
 
 // gutterFindings judges the low lines between neighbouring primary outlets, by

@@ -169,10 +169,11 @@ func abs(n int) int { return max(n, -n) }
 
 // Inlets gives the inlet elevation of each of s.Outlets on the existing
 // surface, in inches. A height above the membrane stands on surf, one above
-// the deck on deck; where deck is nil it stands on surf as well, and the
-// report has to say so. The inlet of a drain that is not stated is flush with
-// surf, that of any drain higher by its dam; that of a scupper, a gutter and an open edge lies at the lowest place of
-// surf that they drain.
+// the deck on deck, at a scupper carried on to its wall; where deck is nil it
+// stands on surf as well, and the report has to say so. The inlet of a drain
+// that is not stated is flush with surf, that of any drain higher by its dam;
+// that of a scupper, a gutter and an open edge lies at the lowest place of surf
+// that they drain.
 func Inlets(s *survey.Site, surf, deck *survey.Surface) []float64 {
 	if deck == nil {
 		deck = surf
@@ -187,9 +188,9 @@ func Inlets(s *survey.Site, surf, deck *survey.Surface) []float64 {
 		case o.Inlet.Above == survey.UnsetDatum:
 			in[n] = flush(surf, o.P, cells)
 		case o.Inlet.Above == survey.AboveMembrane:
-			in[n] = elevationAt(surf, o.P, cells) + o.Inlet.Value.Inches()
+			in[n] = besideIn(surf, o, cells) + o.Inlet.Value.Inches()
 		case o.Inlet.Above == survey.AboveDeck:
-			in[n] = elevationAt(deck, o.P, cells) + o.Inlet.Value.Inches()
+			in[n] = besideIn(deck, o, cells) + o.Inlet.Value.Inches()
 		default:
 			in[n] = o.Inlet.Value.Inches()
 		}
@@ -216,6 +217,58 @@ func elevationAt(surf *survey.Surface, p geom.Pt, cells []int) float64 {
 		return z
 	}
 	return lowest(surf, cells)
+}
+
+// besideIn is the surface that the stated height of an outlet stands on: at a
+// scupper the roof carried on to the wall, at a drain the roof round it.
+func besideIn(surf *survey.Surface, o survey.SiteOutlet, cells []int) float64 {
+	if o.Kind == survey.Scupper {
+		if z, ok := atWall(surf, o.P); ok {
+			return z
+		}
+	}
+	return elevationAt(surf, o.P, cells)
+}
+
+// atWall carries the roof on to a place at a wall from two places straight
+// inside, each with roof all round it, so that a plane is exact there. False
+// where no such places lie within some cells, as in a slot.
+func atWall(surf *survey.Surface, p geom.Pt) (float64, bool) {
+	const reach = 4 // cells
+	var inward geom.Pt
+	i0, j0 := surf.CellOf(p)
+	for j := j0 - 2; j <= j0+2; j++ {
+		for i := i0 - 2; i <= i0+2; i++ {
+			if surf.Holds(i, j) && surf.Roof[j*surf.NX+i] {
+				inward = inward.Add(surf.Centre(i, j).Sub(p))
+			}
+		}
+	}
+	if inward.Norm() < 1e-9 {
+		return 0, false
+	}
+	inward = inward.Mul(surf.CellFt / inward.Norm())
+	for step := 1.0; 2*step <= reach; step += 0.25 {
+		near, far := p.Add(inward.Mul(step)), p.Add(inward.Mul(2*step))
+		if allRoof(surf, near) && allRoof(surf, far) {
+			zNear, _ := surf.Elevation(near)
+			zFar, _ := surf.Elevation(far)
+			return 2*zNear - zFar, true
+		}
+	}
+	return 0, false
+}
+
+// allRoof says whether the four cells whose middles are round p are roof.
+func allRoof(surf *survey.Surface, p geom.Pt) bool {
+	half := surf.CellFt / 2
+	for _, d := range []geom.Pt{{X: -half, Y: -half}, {X: half, Y: -half}, {X: -half, Y: half}, {X: half, Y: half}} {
+		i, j := surf.CellOf(p.Add(d))
+		if !surf.Holds(i, j) || !surf.Roof[j*surf.NX+i] {
+			return false
+		}
+	}
+	return true
 }
 
 func lowest(surf *survey.Surface, cells []int) float64 {

@@ -150,6 +150,7 @@ func (c *check) namePonds(list []hollow) (ponds []Pond, index []int) {
 		p := list[m].pond
 		p.ID = pondName(n)
 		p.SpillsTo, p.Overflow = c.spillsTo(list[m].first, index)
+		p.doubtIn = 2 * c.doubtOf(&list[m])
 		s := stageOf(c.surf, &p, marks)
 		p.Inner = c.innerOf(s, place)
 		if dryIn := c.opt.Ponds.Drying.Inches(); dryIn > 0 {

@@ -3,7 +3,6 @@ package drainage
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"runnel/survey"
@@ -34,9 +33,8 @@ type PassedOn struct {
 // rainRun is one reckoning of rain.
 type rainRun struct {
 	in      RainInput
-	open    *check         // all outlets as they are
-	blocked *check         // primary drains and scuppers blocked
-	shut    map[int]string // why overflows take nothing
+	open    *check // all outlets as they are
+	blocked *blockedRoof
 	walls   []wallStrip
 	out     *RainReport
 }
@@ -47,11 +45,11 @@ type rainRun struct {
 // are no flows and no heads; depths are told all the same. Cost: that of three
 // fillings.
 func RainOn(in RainInput) (*RainReport, error) {
-	r := &rainRun{in: in, shut: map[int]string{}, out: &RainReport{RateInPerH: in.Rain.Rate.InchesPerHour(),
+	r := &rainRun{in: in, out: &RainReport{RateInPerH: in.Rain.Rate.InchesPerHour(),
 		OverflowRateInPerH: in.Rain.OverflowRate.InchesPerHour()}}
 	var err error
-	if r.open, _, err = prepared(in.Site, in.Report.Surface, in.Opt); err == nil {
-		r.blocked, _, err = prepared(r.shutSite(), in.Report.Surface, in.Opt)
+	if r.open, err = filled(in.Site, in.Report.Surface, in.Opt); err == nil {
+		r.blocked, err = r.open.whenBlocked()
 	}
 	if err != nil {
 		return nil, fmt.Errorf("reckon the rain on area %s: %w", in.Site.Name, err)
@@ -61,34 +59,6 @@ func RainOn(in RainInput) (*RainReport, error) {
 	r.overflows()
 	r.ask()
 	return r.out, nil
-}
-
-// buriedIn is how far an inlet may lie under the surface beside it and still be
-// taken as flush: two thirds of that is what the raster misses beside a wall.
-const buriedIn = 0.125
-
-// shutSite is the site with the primary drains and scuppers blocked, and with
-// them overflows that are buried.
-func (r *rainRun) shutSite() *survey.Site {
-	s := *r.in.Site
-	s.Outlets = slices.Clone(s.Outlets)
-	for n := range s.Outlets {
-		o := &s.Outlets[n]
-		if edgeOutlet(o.Outlet) {
-			continue
-		}
-		surfIn := lowest(r.in.Report.Surface, r.open.outlets[n])
-		if o.Overflow && o.State != survey.Blocked && r.in.Opt.InletIn[n] < surfIn-buriedIn {
-			r.shut[n] = "is buried: its inlet lies " + r.inches(surfIn-r.in.Opt.InletIn[n]) + " under the surface beside it"
-			o.State = survey.Blocked
-		} else if o.Overflow && o.State == survey.Blocked {
-			r.shut[n] = "is blocked"
-		}
-		if !o.Overflow {
-			o.State = survey.Blocked
-		}
-	}
-	return &s
 }
 
 func edgeOutlet(o survey.Outlet) bool {

@@ -88,9 +88,8 @@ func (r *rainRun) parapetLevels() []float64 {
 	return level
 }
 
-// placeIn is the elevation of the surface at an outlet, in inches. Round a drain
-// the raster knows the roof at the middles of cells alone, and at a wall half a
-// cell inside: each of the nearest cells is carried on to the place as the roof
+// placeIn is the elevation of the surface at a drain, in inches. Round a drain
+// the raster knows the roof at the middles of cells alone: each of the nearest cells is carried on to the place as the roof
 // comes from the cell behind it.
 func placeIn(surf *survey.Surface, cells []int, at geom.Pt) float64 {
 	sum, n := 0.0, 0

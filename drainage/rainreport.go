@@ -54,7 +54,6 @@ type RainBay struct {
 	ParapetPsf float64
 	Protects   Verdict // does the overflow protect
 	Why        string
-	Deepest    geom.Pt // frame
 }
 
 // StructurePage is what an engineer is to look at, on one page.

@@ -146,7 +146,8 @@ type Pond struct {
 	ClosedIn bool
 	Outline  []geom.Poly // the wet region
 
-	cells []int // those whose middle is wet
+	cells   []int   // those whose middle is wet
+	doubtIn float64 // two standard errors of DepthIn
 }
 
 // Cause says why water stands.

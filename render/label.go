@@ -65,6 +65,22 @@ func (s say) coarse(in float64) string {
 // run prints a plan length: 12'-3 1/2", 3.747 m.
 func (s say) run(ft float64) string { return unit.Feet(ft).Format(s.sys) }
 
+// wide prints the width of a thing on the roof, to a whole inch or millimetre:
+// 10", 8'-6", 864 mm, 2.591 m.
+func (s say) wide(l unit.Length) string {
+	if s.metric() {
+		if l.Metres() < 1 {
+			return s.inches(l.Inches())
+		}
+		return l.Format(s.sys)
+	}
+	l = unit.Inches(math.Round(l.Inches()))
+	if l < unit.Foot {
+		return l.FormatThin(s.sys)
+	}
+	return l.Format(s.sys)
+}
+
 // area prints a plan area with commas.
 func (s say) area(sqft float64) string {
 	return withCommas(unit.SquareFeet(sqft).Format(s.sys))

@@ -79,7 +79,7 @@ type summaryArea struct {
 	PartSqft    *float64            `json:"part_sqft,omitempty"` // that a partial scope takes
 	Existing    *summarySurface     `json:"existing,omitempty"`
 	Seen        []summarySeen       `json:"seen,omitempty"`
-	Rung        string              `json:"rung"`
+	Rung        string              `json:"rung,omitempty"` // absent: not climbed
 	Why         string              `json:"why,omitempty"`
 	Ladder      []summaryStep       `json:"ladder,omitempty"` // least disturbance first
 	Chosen      string              `json:"chosen,omitempty"`
@@ -103,9 +103,12 @@ type summaryArea struct {
 func areaOf(j *survey.Job, a *AreaResult) summaryArea {
 	s := summaryArea{
 		Name: a.Area.Name, AreaSqft: figure(a.Site.RoofArea().SquareFeet()), Assumption: a.assumed(),
-		Survey: surveyOf(j, a), Questions: questionsOf(a), Base: a.Deck.Words, Rung: a.Rung.String(), Why: a.Why,
+		Survey: surveyOf(j, a), Questions: questionsOf(a), Base: a.Deck.Words,
 	}
 	s.Heights, s.DeckChange, s.Ladder = heightsOf(a), changeOf(a), ladderOf(a)
+	if a.Ladder != nil {
+		s.Rung, s.Why = a.Rung.String(), a.Why
+	}
 	s.rain(a)
 	if a.Part != nil {
 		s.PartSqft = some(a.Part.Area())

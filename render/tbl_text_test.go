@@ -219,13 +219,13 @@ func TestSummary_Keys(t *testing.T) {
 		}
 	}
 	b := areas[1]
-	for path, want := range map[string]any{"assumption": assumedDeck, "rung": "unknown", "existing.ponds_free_by_survey": "unknown",
+	for path, want := range map[string]any{"assumption": assumedDeck, "existing.ponds_free_by_survey": "unknown",
 		"existing.meets_design_slope": "unknown", "finished.ponds": 0.0, "boards.pieces": 6.0} {
 		if got, ok := tblAt(b, path); !ok || got != want {
 			t.Errorf("without a survey, %s: %v (there: %v), want %v", path, got, ok, want)
 		}
 	}
-	for _, path := range []string{"survey", "existing.ponds", "existing.pond_area_sqft", "existing.max_depth_in", "existing.below_minimum_pct"} {
+	for _, path := range []string{"survey", "rung", "existing.ponds", "existing.pond_area_sqft", "existing.max_depth_in", "existing.below_minimum_pct"} {
 		if got, ok := tblAt(b, path); ok {
 			t.Errorf("without a survey, %s: %v, want no such key", path, got)
 		}

@@ -183,7 +183,7 @@ func (t *telling) area(a *AreaResult, r *Result) {
 	if a.Design != nil {
 		t.design(a)
 		t.proof(a, rules)
-		t.heights(a)
+		t.heights(a, rules)
 		t.boards(a)
 		t.change(a)
 	}

@@ -80,12 +80,16 @@ func signed(n int) string {
 }
 
 // heights tells what the design leaves of the heights that the job states.
-func (t *telling) heights(a *AreaResult) {
+func (t *telling) heights(a *AreaResult, rules drainage.Rules) {
 	if len(a.Heights) == 0 {
 		return
 	}
-	t.heading(t.told("Heights (" + t.inches(a.Heights[0].Wanted.Inches()) +
-		" of base flashing wanted: common practice, no source; new membrane not counted)"))
+	source := rules.FlashingSource
+	if rules.Flashing == 0 {
+		source = "common practice, no source" // what taper wants by habit
+	}
+	t.heading("Heights (new membrane not counted)")
+	t.fact("Wanted", t.inches(a.Heights[0].Wanted.Inches())+" of base flashing ("+source+").")
 	for _, h := range a.Heights {
 		t.fact(t.short(h.Item), t.heightWords(a, h))
 	}

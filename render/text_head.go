@@ -108,21 +108,53 @@ func (t *telling) leastAloud(a *AreaResult) string {
 		return "What it needs is not known: " + full(a.Why)
 	case ladder.Sump, ladder.FillLows, ladder.Crickets, ladder.Outlet, ladder.PartTaper, ladder.Taper:
 	}
-	text := "The least that would do is " + leastWords(a.Rung)
-	var vain []string
+	text, known := "The least that would do is "+leastWords(a.Rung), ""
+	if s := step(a, a.Rung); s != nil && s.Outcome != ladder.Kept {
+		text = "Nothing less than taper would do"
+		if a.Design == nil { // else the design says it
+			known = tapersKnown(s)
+		}
+	}
+	var vain, open []string
 	for _, s := range a.Ladder {
-		if s.Rung == a.Rung && s.Do != "" {
+		if s.Rung == a.Rung && s.Do != "" && s.Outcome == ladder.Kept {
 			text += ": " + strings.TrimSuffix(s.Do, ".")
 		}
 		if s.Rung < a.Rung && s.Rung > ladder.DrainsAsIs && s.Outcome == ladder.Refused {
 			vain = append(vain, s.Rung.Words())
 		}
+		if s.Rung < a.Rung && s.Outcome == ladder.Open {
+			open = append(open, s.Rung.Words())
+		}
 	}
-	text += "."
+	if len(open) > 0 {
+		text = strings.Replace(text, "would do", "is known to do", 1)
+	}
+	text += "." + known
 	if len(vain) > 0 {
 		text += " Tried, and it would not do: " + strings.Join(vain, "; ") + "."
 	}
+	if len(open) > 0 {
+		text += " The survey cannot tell whether less would do: " + strings.Join(open, "; ") + "."
+	}
 	return text
+}
+
+// step is what became of a rung; nil where it was not climbed.
+func step(a *AreaResult, r ladder.Rung) *ladder.Step {
+	for n := range a.Ladder {
+		if a.Ladder[n].Rung == r {
+			return &a.Ladder[n]
+		}
+	}
+	return nil
+}
+
+// tapersKnown says what is known of a taper that was not shown to do.
+func tapersKnown(s *ladder.Step) string {
+	head := map[ladder.Outcome]string{ladder.NotTested: " Whether it does is not tested: ",
+		ladder.Refused: " The one designed does not do: ", ladder.Open: " Whether the one designed does is not known: "}[s.Outcome]
+	return head + full(s.Why)
 }
 
 func leastWords(r ladder.Rung) string {

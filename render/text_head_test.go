@@ -51,6 +51,13 @@ func TestText_InShort(t *testing.T) {
 			a.Rung = ladder.FillLows
 			a.Ladder = []ladder.Step{{Rung: ladder.Sump, Outcome: ladder.Refused}, {Rung: ladder.FillLows, Outcome: ladder.Kept, Do: "fill P1: 4 cu ft"}}
 		}, []string{"The least that would do is to fill low places: fill P1: 4 cu ft.", "would not do: reset or sump a drain."}, "full taper"},
+		{"taper not designed", func(a *AreaResult) {
+			a.Design, a.Proof = nil, nil
+			a.Ladder = []ladder.Step{{Rung: ladder.Sump, Outcome: ladder.Refused}, {Rung: ladder.Taper, Why: "not designed at this stage"}}
+		}, []string{"Nothing less than taper would do. Whether it does is not tested: not designed at this stage."}, "The least that would do"},
+		{"taper refused, less unknown", func(a *AreaResult) {
+			a.Ladder = []ladder.Step{{Rung: ladder.Sump, Outcome: ladder.Open}, {Rung: ladder.Taper, Outcome: ladder.Refused, Why: "it ponds"}}
+		}, []string{"Nothing less than taper is known to do.", "cannot tell whether less would do: reset or sump a drain."}, "The least that would do"},
 		{"not surveyed", func(a *AreaResult) { a.Fit = nil }, []string{"Nothing was surveyed."}, "The roof holds water"},
 	} {
 		r := roofOf(lJob(), 6)

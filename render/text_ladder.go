@@ -12,6 +12,9 @@ func (t *telling) need(a *AreaResult) {
 		ladder.FillLows: "Fill low places", ladder.Crickets: "Crickets", ladder.Outlet: "Another outlet",
 		ladder.PartTaper: "Taper in part", ladder.Taper: "Taper",
 	}[a.Rung]
+	if s := step(a, a.Rung); s != nil && a.Rung == ladder.Taper && s.Outcome != ladder.Kept {
+		words = "Nothing less than taper"
+	}
 	if a.Why != "" {
 		words += ": " + a.Why
 	}

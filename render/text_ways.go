@@ -2,7 +2,6 @@ package render
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"runnel/drainage"
@@ -86,7 +85,7 @@ func (s say) backfalls(bs []drainage.Backfall) []string {
 
 // obstacle tells what a curb in the way of the water does to it.
 func (s say) obstacle(o drainage.Obstacle) string {
-	text := fmt.Sprintf("%s is %s wide across a slope of %s", o.Curb, s.inches(math.Round(o.Width.Inches())), s.slope(o.Slope))
+	text := fmt.Sprintf("%s is %s wide across a slope of %s", o.Curb, s.wide(o.Width), s.slope(o.Slope))
 	if n := len(o.Paths); n > 0 {
 		text += fmt.Sprintf(": %s into it and round it", runs(n))
 	}

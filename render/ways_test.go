@@ -27,9 +27,9 @@ func TestWays_Words(t *testing.T) {
 	want := []string{
 		"2 valleys, 50'-0\" in all; the flattest, V2, slopes 1/16 in/ft at the least along 20'-0\" of a wall to V1. " +
 			"Of 1/8 in/ft for valleys: 1 falls short, 1 meets.",
-		"U1 is 96\" wide across a slope of 1/4 in/ft: 1 path runs into it and round it; P2 stands at its uphill side. " +
+		"U1 is 8'-0\" wide across a slope of 1/4 in/ft: 1 path runs into it and round it; P2 stands at its uphill side. " +
 			"Over 30\" wide a cricket is wanted upslope of it (IBC 1503.6 (2015), 1503.5 (2021 family)).",
-		"U1 is 2438 mm wide across a slope of 1:48: 1 path runs into it and round it; P2 stands at its uphill side. " +
+		"U1 is 2.438 m wide across a slope of 1:48: 1 path runs into it and round it; P2 stands at its uphill side. " +
 			"Over 760 mm wide a cricket is wanted upslope of it (IBC 1503.6 (2015), 1503.5 (2021 family)).",
 		"Water runs toward edge 2 along 34'-0\", at 1/8 in/ft over the last 4'-0\"; P1 stands there.",
 		"P3 stands at court 0 along 12'-0\".",

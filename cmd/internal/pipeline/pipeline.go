@@ -126,7 +126,7 @@ func (p plan) runArea(ctx context.Context, area survey.Area, cloud *fit.CloudRep
 		return a, err
 	}
 	a.Seen = drainage.CompareSeen(a.Site, a.Existing, job.Seen)
-	a.Existing.Findings = append(a.Existing.Findings, a.Existing.DryFinding(rules, a.Seen))
+	a.Existing.Findings = append(a.Existing.Findings, a.Existing.DryFinding(rules, job.Ponds.Drying, a.Seen))
 	a.Asked = ask.Questions(job, &a.Area, known(&a))
 	noDesign, err := p.designArea(ctx, &a, w)
 	if err == nil && p.last >= Drainage {
@@ -141,7 +141,7 @@ func (p plan) designArea(ctx context.Context, a *render.AreaResult, w *work) (no
 	case p.job.Taper == nil:
 		return "not designed: the job has no taper:", nil
 	case p.last < Taper:
-		return "not designed at this stage: runnel taper JOB does", nil
+		return "not designed at this stage; runnel taper JOB does", nil
 	}
 	if err := w.takePart(a); err != nil || w.job.Scope == survey.Partial && a.Part == nil {
 		return "the partial scope takes nothing of this area", err
