@@ -19,54 +19,129 @@ const (
 	vacant      = 0.75
 	pressed     = 0.5 // nearer than this, and not by a drain, pressedRoom will do
 	pressedRoom = 0.65
+	nearby      = 0.9 // nearer than this, and its elevation says so too
 )
+
+// fitErrors is how many standard errors of a miss part an elevation that fits a
+// place from one that does not: one shot in 20 is off by more.
+const fitErrors = 2.0
 
 // moved looks for single shots at exchanged places.
 func (sc *screen) moved() {
-	var on []geom.Pt
-	var shot []int
-	off := newOffRoof(sc.site, sc.a)
-	for i, p := range sc.at {
-		if where, _ := off.where(p); where == "" && !math.IsNaN(p.X+p.Y) {
-			on, shot = append(on, p), append(shot, i)
-		}
-	}
-	if len(on) < leastAsked {
+	m := sc.newAstray()
+	if m == nil {
 		return
-	}
-	near, spacing := newNear(on), spacingOf(on)
-	next := func(i int, p geom.Pt) neighbour {
-		return near.nearest(p, 1, func(m int) bool { return shot[m] != i })[0]
 	}
 	var out []finding
 	for i, s := range sc.a.Shots {
-		where, _ := off.where(sc.at[i])
-		beside := next(i, sc.at[i])
-		if where == "" && beside.ft > crowded*spacing || math.IsNaN(s.At.X+s.At.Y) {
+		if math.IsNaN(s.At.X + s.At.Y) {
 			continue
 		}
-		room, why, places := vacant*spacing, "stands "+where, placesLike(s.At)
+		where, _ := m.off.where(sc.at[i])
+		beside := m.next(i, sc.at[i])
+		why, places := "stands "+where, placesLike(s.At)
 		if where == "" {
+			why = fmt.Sprintf("stands %s from shot %s", unit.Feet(beside.ft).Format(sc.sys), sc.a.Shots[m.shot[beside.n]].ID)
 			places = places[:1]
-			if beside.ft < pressed*spacing && !sc.byDrain(sc.at[i], spacing) {
-				room = pressedRoom * spacing
-			}
-			why = fmt.Sprintf("stands %s from shot %s", unit.Feet(beside.ft).Format(sc.sys), sc.a.Shots[shot[beside.n]].ID)
 		}
 		for _, c := range places {
 			p := sc.site.Frame.ToLocal(c.at)
-			w, _ := off.where(p)
-			if w == "" && p.Dist(sc.at[i]) >= spacing && next(i, p).ft >= room {
-				out = append(out, finding{shot: i, suspect: "at a place that may be exchanged",
-					why:  why + ", and with " + c.words + ", at " + sc.placeText(p) + ", it would be in a gap",
-					mend: "look at its coordinates in the field book"})
-				break
+			if w, _ := m.off.where(p); w != "" || p.Dist(sc.at[i]) < m.spacing {
+				continue
 			}
+			said := ""
+			switch {
+			case where != "" && m.next(i, p).ft >= vacant*m.spacing || where == "" && m.inGap(i, p):
+				said = "it would be in a gap"
+			case where == "" && m.fits(i, p):
+				said = "it would fit the shots about it, which it does not where it stands"
+			default:
+				continue
+			}
+			out = append(out, finding{shot: i, suspect: "at a place that may be exchanged",
+				why:  why + ", and with " + c.words + ", at " + sc.placeText(p) + ", " + said,
+				mend: "look at its coordinates in the field book"})
+			break
 		}
 	}
 	if len(out) <= max(3, int(mostFarShare*float64(len(sc.at)))) {
 		sc.note(out)
 	}
+}
+
+// astray compares where shots stand with where they would.
+type astray struct {
+	sc      *screen
+	off     offRoof
+	shot    []int // on the roof
+	near    *near // of those
+	spacing float64
+	q       *asker  // of the used shots; nil: not yet asked
+	sigma   float64 // one standard error of a reading, as their misses show it
+}
+
+// newAstray is nil where the roof has too few shots.
+func (sc *screen) newAstray() *astray {
+	m := &astray{sc: sc, off: newOffRoof(sc.site, sc.a)}
+	var on []geom.Pt
+	for i, p := range sc.at {
+		if where, _ := m.off.where(p); where == "" && !math.IsNaN(p.X+p.Y) {
+			on, m.shot = append(on, p), append(m.shot, i)
+		}
+	}
+	if len(on) < leastAsked {
+		return nil
+	}
+	m.near, m.spacing = newNear(on), spacingOf(on)
+	return m
+}
+
+// next is the shot nearest to p but for shot i.
+func (m *astray) next(i int, p geom.Pt) neighbour {
+	return m.near.nearest(p, 1, func(k int) bool { return m.shot[k] != i })[0]
+}
+
+// inGap says whether shot i crowds another and p is a place where a shot is
+// missing. Shots close about a drain fill no place of the crew's grid.
+func (m *astray) inGap(i int, p geom.Pt) bool {
+	here, room := m.next(i, m.sc.at[i]).ft, m.next(i, p).ft
+	if here > crowded*m.spacing {
+		return false
+	}
+	if room >= vacant*m.spacing {
+		return true
+	}
+	if here >= pressed*m.spacing || m.sc.byDrain(m.sc.at[i], m.spacing) {
+		return false
+	}
+	grid := m.near.nearest(p, 1, func(k int) bool {
+		return m.shot[k] != i && !m.sc.byDrain(m.near.pts[k], pressed*m.spacing)
+	})
+	return room >= pressedRoom*m.spacing || len(grid) > 0 && grid[0].ft >= vacant*m.spacing
+}
+
+// fits says whether shot i stands near another, p is a place where a shot may
+// stand, in a gap or by a drain, where shots stand close, and the elevation of
+// the shot is that of p and not that of its place.
+func (m *astray) fits(i int, p geom.Pt) bool {
+	here := m.next(i, m.sc.at[i]).ft
+	drain := here <= crowded*m.spacing && m.sc.byDrain(p, m.spacing) && !m.sc.byDrain(m.sc.at[i], m.spacing)
+	if here > nearby*m.spacing || !drain && m.next(i, p).ft < vacant*m.spacing {
+		return false
+	}
+	if m.q == nil {
+		if m.q = m.sc.newAsker(); m.q == nil {
+			return false
+		}
+		m.sigma = newShifts(m.q, m.sc.readingIn()).sigma
+	}
+	k, used := slices.BinarySearch(m.q.shot, i)
+	if !used {
+		return false
+	}
+	now, then := m.q.rows[k], m.q.row(p, k)
+	miss := math.Abs(m.q.zIn[k]-m.q.says(then)) / then.se
+	return now.told && then.told && math.Abs(now.missIn)/now.se > fitErrors*m.sigma && miss <= fitErrors*m.sigma
 }
 
 // byDrain says whether a place lies within ft of a drain, where shots stand

@@ -15,16 +15,18 @@ import (
 // and thousands of runs, and the roof itself makes some. Measured: see
 // TestScreen_PlantedBlunders.
 const (
-	setUpSigmas  = 5.0
-	runSigmas    = 7.0
+	setUpSigmas  = 4.5
+	runSigmas    = 6.5
+	runSigmas2   = 8.0  // after a first: what is left of that looks like one
+	runShare     = 0.8  // of the best score; runs of less are not weighed
+	mostWeighed  = 300  // runs weighed
 	leastSetUp   = 3    // shots
 	leastRun     = 8    // shots
 	mostRuns     = 2000 // shots; runs of longer lists are not looked for
 	leastShiftIn = 0.25 // nothing is said of less
 	clipSigmas   = 3.0  // a single miss counts for no more
 	mostShifts   = 3    // found in one area
-	setUpVotes   = 4    // shots that must feel the shift of a set-up
-	runVotes     = 6    // and that of a run
+	leastVotes   = 4    // shots that must feel the shift of a set-up
 	leastHinge   = 0.15 // of a shift that a shot must feel to speak of its size
 	leastShare2  = 0.15 // sum of squares that a set must be felt by
 	wildFew      = 2    // wild shots that are single blunders
@@ -90,10 +92,10 @@ func (s *shifts) add(i int) (score float64) {
 }
 
 // shiftIn is the size of the set's shift: the median of what each shot that
-// feels it tells, by the square of its share. ok says that there are least of them, and
-// that three quarters of them tell at least a quarter of it: one wild shot among
-// the set or beside it is no shift.
-func (s *shifts) shiftIn(least int) (in float64, ok bool) {
+// feels it tells, by the square of its share. ok says that there are leastVotes of
+// them, and that three quarters of them tell at least a quarter of it: one wild
+// shot among the set or beside it is no shift.
+func (s *shifts) shiftIn() (in float64, ok bool) {
 	type vote struct{ in, weight float64 }
 	var votes []vote
 	sum := 0.0
@@ -115,7 +117,7 @@ func (s *shifts) shiftIn(least int) (in float64, ok bool) {
 	}
 	in = at(0.5)
 	weak := math.Min(math.Abs(at(0.25)), math.Abs(at(0.75)))
-	return in, len(votes) >= least && math.Abs(in) >= leastShiftIn && at(0.25)*at(0.75) > 0 && weak >= math.Abs(in)/4
+	return in, len(votes) >= leastVotes && math.Abs(in) >= leastShiftIn && at(0.25)*at(0.75) > 0 && weak >= math.Abs(in)/4
 }
 
 // setUps looks for set-ups that stand off the rest by one amount, where shots
@@ -128,12 +130,16 @@ func (sc *screen) setUps() {
 		return
 	}
 	groups := sc.groups(q)
-	for range mostShifts {
+	for n := range mostShifts {
 		var f shift
 		if len(groups) > 1 {
 			f = newShifts(q, sc.readingIn()).worstSetUp(sc, groups)
 		} else {
-			f = sc.worstRun(q)
+			least := runSigmas
+			if n > 0 {
+				least = runSigmas2
+			}
+			f = sc.worstRun(q, least)
 		}
 		if len(f.set) == 0 {
 			return
@@ -164,23 +170,24 @@ func (q *asker) lower(f shift) {
 }
 
 // worstRun looks for a shifted run among all shots but the wild ones; where many
-// are wild, also among all, and takes the run if it explains wild shots.
-func (sc *screen) worstRun(q *asker) shift {
+// are wild, also among all, and takes the run if it, as one blunder more, leaves
+// fewer.
+func (sc *screen) worstRun(q *asker, least float64) shift {
 	wild := func(q *asker) int {
 		return len(sc.takeStrange(q, limit(q.strangeAll(), sc.readingIn(), false), 2*q.mostStrange()+1))
 	}
 	calm := q.copied()
 	many := wild(calm)
 	if many > wildFew {
-		if f := newShifts(q, sc.readingIn()).worstRun(); len(f.set) > 0 {
+		if f := newShifts(q, sc.readingIn()).worstRun(least); len(f.set) > 0 {
 			lower := q.copied()
 			lower.lower(f)
-			if wild(lower)+wildFew < many {
+			if wild(lower)+1 < many {
 				return f
 			}
 		}
 	}
-	return newShifts(calm, sc.readingIn()).worstRun()
+	return newShifts(calm, sc.readingIn()).worstRun(least)
 }
 
 // groups gives the asked shots by their set-up.
@@ -224,7 +231,7 @@ func (s *shifts) worstSetUp(sc *screen, groups map[int][]int) (f shift) {
 			continue
 		}
 		score := s.put(groups[k])
-		in, all := s.shiftIn(setUpVotes)
+		in, all := s.shiftIn()
 		// Of two set-ups with nothing beside them either may be shifted: the
 		// smaller is named.
 		closer := score > best*(1-1e-9) && len(groups[k]) < len(f.set)
@@ -253,13 +260,54 @@ func (s *shifts) put(set []int) float64 {
 }
 
 // worstRun is the run of shots, one after another in the list and up to half of
-// it, that stands farthest off the rest. Cost: the square of the shots.
-func (s *shifts) worstRun() shift {
+// it, that stands farthest off the rest, by least standard errors or more. Of the
+// runs that score well, the farthest for each first and for each last shot, it is
+// the one that leaves least when its shift is taken off, its ends moved for as long
+// as that leaves less still: beside a shift of many errors every miss counts alike,
+// and the score cannot tell a run from its neighbours. Cost: the square of the
+// shots.
+func (s *shifts) worstRun(least float64) (f shift) {
 	n := len(s.q.shot)
 	if n > mostRuns || n < 2*leastRun {
 		return shift{}
 	}
-	best, from, to := runSigmas, 0, 0
+	var best run
+	all := s.runs()
+	if all[0].score < least {
+		return shift{}
+	}
+	for i, r := range all[:min(len(all), mostWeighed)] {
+		if r.score < runShare*all[0].score {
+			break
+		}
+		if s.weigh(&r); i == 0 || r.left < best.left {
+			best = r
+		}
+	}
+	best = s.climb(best)
+	if best.score < least || math.Abs(best.in) < leastShiftIn {
+		return shift{}
+	}
+	f = shift{name: "a run of the list", in: best.in}
+	for i := best.from; i < best.to; i++ {
+		f.set = append(f.set, i)
+	}
+	return f
+}
+
+// run is a run of the list that may be shifted.
+type run struct {
+	from, to int     // one after the last
+	score    float64 // see put
+	in       float64 // see shiftIn
+	left     float64 // sum of the squared misses, clipped, when the shift is taken off
+}
+
+// runs gives the runs that score best for each first and for each last shot, best
+// first.
+func (s *shifts) runs() (all []run) {
+	n := len(s.q.shot)
+	first, last := make([]run, n), make([]run, n+1)
 	for a := range n {
 		s.clear()
 		score := 0.0
@@ -268,20 +316,59 @@ func (s *shifts) worstRun() shift {
 			if b-a+1 < leastRun || s.by2 < leastShare2 {
 				continue
 			}
-			if v := score * score / s.by2; v > best*best {
-				best, from, to = math.Sqrt(v), a, b+1
+			r := run{from: a, to: b + 1, score: score * score / s.by2} // squared for now
+			if r.score > first[a].score {
+				first[a] = r
+			}
+			if r.score > last[b+1].score {
+				last[b+1] = r
 			}
 		}
 	}
-	f := shift{name: "a run of the list"}
-	for i := from; i < to; i++ {
-		f.set = append(f.set, i)
+	all = append(first, last...)
+	for i := range all {
+		all[i].score = math.Sqrt(all[i].score)
 	}
-	s.put(f.set)
-	in, ok := s.shiftIn(runVotes)
-	if !ok {
-		return shift{}
+	slices.SortFunc(all, func(a, b run) int {
+		return cmp.Or(-cmp.Compare(a.score, b.score), cmp.Compare(a.from, b.from), cmp.Compare(a.to, b.to))
+	})
+	return slices.Compact(all)
+}
+
+// weigh works out a run's score, its shift and what is left without it.
+func (s *shifts) weigh(r *run) {
+	s.clear()
+	score := 0.0
+	for i := r.from; i < r.to; i++ {
+		score += s.add(i)
 	}
-	f.in = in
-	return f
+	r.score, r.left = math.Abs(score)/math.Sqrt(math.Max(s.by2, leastShare2)), 0
+	r.in, _ = s.shiftIn()
+	for i, row := range s.q.rows {
+		if row.told && !s.q.out[i] {
+			miss := math.Min(clipSigmas, math.Abs(row.missIn/row.se-r.in*s.shares[i])/s.sigma)
+			r.left += miss * miss
+		}
+	}
+}
+
+// climb moves the ends of a run while that leaves less.
+func (s *shifts) climb(best run) run {
+	n := len(s.q.shot)
+	for better := true; better; {
+		better = false
+		start := best
+		for step := 1; step <= leastRun; step *= 2 {
+			for _, m := range [][2]int{{step, 0}, {-step, 0}, {0, step}, {0, -step}} {
+				r := run{from: start.from + m[0], to: start.to + m[1]}
+				if r.from < 0 || r.to > n || r.to-r.from < leastRun || r.to-r.from > n/2 {
+					continue
+				}
+				if s.weigh(&r); r.left < best.left {
+					best, better = r, true
+				}
+			}
+		}
+	}
+	return best
 }
