@@ -34,6 +34,12 @@ func TestBowled(t *testing.T) {
 		if (roof == surf) != (c.bowl == survey.Bowl{}) {
 			t.Errorf("%s: the surface given back", c.name)
 		}
+		at, _ := roof.Elevation(geom.Pt{})
+		want := 0.0
+		if c.bowl.Depth > 0 { // the roof at the square's border, a foot off, stands 1/4 in up
+			want = 0.25 - c.bowl.Depth.Inches()
+		}
+		within(t, c.name+": the roof at the drain", at, want, 1.0/32)
 		opt := usual(t)
 		opt.InletIn = Inlets(s, roof, nil)
 		opt.Ponds.Area = unit.SquareFeet(1)

@@ -26,6 +26,7 @@ type check struct {
 	pondOf   []int32 // hollow of each cell; -1 dry
 	named    []int   // place of each hollow in Report.Ponds; -1: not reported
 	unshot   []bool  // of each outlet: no shot stands near it
+	walls    map[wallSide]float64
 }
 
 // Check says what water does on surf: ponds, paths, drainage areas, slope
@@ -60,10 +61,11 @@ func prepared(s *survey.Site, surf *survey.Surface, opt Options) (*check, *Repor
 			r.NoShotNear = append(r.NoShotNear, o.ID)
 		}
 	}
+	c.walls = wallsOf(s, surf)
 	c.measureAll(workers())
 	r.Ponds, c.named = c.namePonds(c.hollow)
 	c.shares(r)
-	r.water = &standing{c.grid(), c.seeds(), c.fill, len(s.Outlets), c.cellSqft()}
+	r.water = &standing{c.grid(), c.seeds(), c.fill, len(s.Outlets), c.cellSqft(), c.walls}
 	return c, r, nil
 }
 

@@ -90,7 +90,7 @@ func (c *check) measureAll(workers int) {
 
 // measure fills in the pond of h and says whether it is worth reporting.
 func (c *check) measure(h *hollow, id int32) {
-	w := &wetCells{c.surf, c.pondOf, id, h.levelIn}
+	w := &wetCells{c.surf, c.pondOf, id, h.levelIn, c.walls}
 	p := &h.pond
 	p.SpillIn, p.ClosedIn = h.levelIn, math.IsInf(c.fill.Hollow[h.first].Level, 1)
 	p.DepthIn, p.Deepest = c.deepestOf(w, h.cells)
@@ -151,7 +151,7 @@ func (c *check) namePonds(list []hollow) (ponds []Pond, index []int) {
 		p.ID = pondName(n)
 		p.SpillsTo, p.Overflow = c.spillsTo(list[m].first, index)
 		p.doubtIn = 2 * c.doubtOf(&list[m])
-		s := stageOf(c.surf, &p, marks)
+		s := stageOf(c.surf, &p, marks, c.walls)
 		p.Inner = c.innerOf(s, place)
 		if dryIn := c.opt.Ponds.Drying.Inches(); dryIn > 0 {
 			p.Left = s.left(dryIn)

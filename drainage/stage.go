@@ -17,13 +17,14 @@ type Stage struct {
 	cells []int // lowest first
 	fullIn,
 	emptyIn float64
-	of []int32 // scratch, a cell: 0 in the water, else -1
+	of    []int32 // scratch, a cell: 0 in the water, else -1
+	walls map[wallSide]float64
 }
 
 // Stage gives the fill curve of a pond of r. Cost: one value for each cell of
 // the surface, then the cells of the pond for each question.
 func (r *Report) Stage(p *Pond) *Stage {
-	return stageOf(r.Surface, p, noMarks(r.Surface.Len()))
+	return stageOf(r.Surface, p, noMarks(r.Surface.Len()), r.water.walls)
 }
 
 // noMarks is -1 for each of n cells.
@@ -36,8 +37,8 @@ func noMarks(n int) []int32 {
 }
 
 // stageOf is Stage with scratch of -1 for each cell, left as it was found.
-func stageOf(surf *survey.Surface, p *Pond, of []int32) *Stage {
-	s := &Stage{surf: surf, cells: slices.Clone(p.cells), fullIn: p.SpillIn, emptyIn: p.SpillIn - p.DepthIn, of: of}
+func stageOf(surf *survey.Surface, p *Pond, of []int32, walls map[wallSide]float64) *Stage {
+	s := &Stage{surf: surf, cells: slices.Clone(p.cells), fullIn: p.SpillIn, emptyIn: p.SpillIn - p.DepthIn, of: of, walls: walls}
 	slices.SortStableFunc(s.cells, func(a, b int) int { return cmp.Compare(surf.ElevIn[a], surf.ElevIn[b]) })
 	return s
 }
@@ -83,7 +84,7 @@ func (s *Stage) water(cells []int, levelIn float64) *wetCells {
 	for _, k := range cells {
 		s.of[k] = 0
 	}
-	return &wetCells{s.surf, s.of, 0, levelIn}
+	return &wetCells{s.surf, s.of, 0, levelIn, s.walls}
 }
 
 func (s *Stage) dry(cells []int) {

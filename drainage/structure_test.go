@@ -85,3 +85,19 @@ func TestStructureOf_BaysNotStated(t *testing.T) {
 		}
 	}
 }
+
+// TestSlopeOfMost: of a bay of which a tenth slopes 1/8 and the rest 3/8 in/ft
+// the slope is 1/8; where it is a hundredth, 3/8.
+func TestSlopeOfMost(t *testing.T) {
+	for share, want := range map[float64]float64{0.1: 0.125, 0.01: 0.375} {
+		_, surf := roofOf(t, box(100, 40), openAllRound(), 0.5, func(p geom.Pt) float64 {
+			flatTo := -50 + 100*share
+			return 0.125*math.Min(p.X, flatTo) + 0.375*math.Max(p.X-flatTo, 0)
+		})
+		var cells []int
+		for k := range surf.Roof {
+			cells = append(cells, k)
+		}
+		within(t, "slope of the bay", slopeOfMost(SlopesOf(surf, unit.Feet(4)), surf, cells).InchesPerFoot(), want, 1e-6)
+	}
+}
