@@ -21,22 +21,23 @@ func wallsOf(s *survey.Site, surf *survey.Surface) map[wallSide]float64 {
 			b := r.At(n + 1)
 			switch {
 			case math.Abs(a.X-b.X) <= 1e-6:
-				wallAcross(out, surf, a.X, math.Min(a.Y, b.Y), math.Max(a.Y, b.Y), true)
+				wallAlong(out, surf, a, b, true)
 			case math.Abs(a.Y-b.Y) <= 1e-6:
-				wallAcross(out, surf, a.Y, math.Min(a.X, b.X), math.Max(a.X, b.X), false)
+				wallAlong(out, surf, a, b, false)
 			}
 		}
 	}
 	return out
 }
 
-// wallAcross puts down a wall at one x, or y, from low to high of the other.
-func wallAcross(out map[wallSide]float64, surf *survey.Surface, at, low, high float64, upright bool) {
+// wallAlong puts down a wall from a to b, upright or lying.
+func wallAlong(out map[wallSide]float64, surf *survey.Surface, a, b geom.Pt, upright bool) {
 	cellFt, first := surf.CellFt, surf.Centre(0, 0)
-	across, n := first.X, surf.NY
-	along := first.Y
+	at, across, along, n := a.X, first.X, first.Y, surf.NY
+	low, high := math.Min(a.Y, b.Y), math.Max(a.Y, b.Y)
 	if !upright {
-		across, along, n = first.Y, first.X, surf.NX
+		at, across, along, n = a.Y, first.Y, first.X, surf.NX
+		low, high = math.Min(a.X, b.X), math.Max(a.X, b.X)
 	}
 	before := int(math.Floor((at - across) / cellFt))
 	for m := range n {
