@@ -172,7 +172,7 @@ func TestSurveySheet_Suspects(t *testing.T) {
 	note := func(line int, why string) problem.Problem {
 		return problem.Problem{File: "shots.csv", Line: line, Field: "shot", Why: why, Mend: "read it again", Grade: problem.Note}
 	}
-	r.Job.Notes = problem.List{note(5, "stands in the bowl"), note(9, "left out already"), note(5000, "of another area"),
+	r.Job.Notes = problem.List{note(5, "stands in the bowl"), note(5, "reads with one decimal"), note(9, "left out already"), note(5000, "of another area"),
 		{Field: "area", Value: "Main roof", Why: "the drains stand high", Grade: problem.Note}}
 	s := SurveySheet(r, 0)
 	all, rings := wordsOf(s), 0

@@ -64,7 +64,12 @@ func (s *sheet) suspects() {
 	}
 	style := scene.Text{SizePt: scene.LeastTextPt, Bold: true, Ink: wrongInk(), Halo: true}
 	all := suspectsOf(s.res.Job, &s.a.Area)
+	ringed := map[survey.Shot]bool{} // a shot may have several notes
 	for _, x := range all {
+		if ringed[x.shot] {
+			continue
+		}
+		ringed[x.shot] = true
 		c := s.at(x.shot.At)
 		s.shape(suspectMark("suspect shot "+x.shot.ID, c))
 		s.place(lines{name: "suspect shot " + x.shot.ID, words: []string{short(x.shot.ID)}, text: style}, around(c, 0.05))

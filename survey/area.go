@@ -249,9 +249,6 @@ type Shot struct {
 	File string // where it was read
 	Line int    // from 1
 	Left string // why the surface leaves it out; empty: used
-	// Suspect says why a shot that is used should be read again; empty: no
-	// reason.
-	Suspect string
 
 	Rod   unit.Length // the raw reading; told where SetUp is not 0
 	SetUp int         // number in Source.SetUps, from 1; 0: an elevation was given

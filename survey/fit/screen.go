@@ -23,9 +23,9 @@ const (
 
 // Screen looks for blunders in the shots of an area before they are fitted; job
 // gives its units, reading error and set-ups, and need hold nothing else. Shots
-// that cannot be believed have Left set in the area returned, shots that are
-// used but should be read again Suspect. Each has a note that names the shot,
-// its file and line, why, and the mend; nothing is dropped without one. Notes
+// that cannot be believed have Left set in the area returned. Each of them, and
+// each that is used but should be read again, has a note that names the shot, its
+// file and line, why, and the mend; nothing is dropped without one. Notes
 // beyond the twentieth of a kind are counted in one. Notes on outlets without a
 // shot come first. Faults: fewer than three shots left, all of them in a line,
 // or a highest one over 20 ft above the lowest.
@@ -116,12 +116,12 @@ func (sc *screen) usedPlaces() (out places) {
 	return out
 }
 
-// finding is a shot to be noted: left out where left says why, else suspect
-// where suspect does.
+// finding is a shot to be noted: left out where left says why, else used and
+// suspect.
 type finding struct {
-	shot          int
-	left, suspect string
-	why, mend     string
+	shot      int
+	left      string
+	why, mend string
 }
 
 // note records findings of one kind and marks their shots.
@@ -130,9 +130,6 @@ func (sc *screen) note(all []finding) {
 		s := &sc.a.Shots[f.shot]
 		if s.Left == "" {
 			s.Left = f.left
-		}
-		if s.Suspect == "" {
-			s.Suspect = f.suspect
 		}
 		if n < mostListed {
 			sc.found.Add(problem.Problem{File: s.File, Line: s.Line, Field: "shot", Value: s.ID,

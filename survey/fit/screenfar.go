@@ -163,7 +163,6 @@ func (sc *screen) offFinding(q *asker, i int, limit float64) finding {
 		f.left, f.why = words, f.why+"; left out"
 		return f
 	}
-	f.suspect = side + " what its neighbours say"
 	f.why += "; kept"
 	f.mend = "read it again: if it is right, it tells of a dish or a rise narrower than the shots stand apart"
 	return f

@@ -58,7 +58,7 @@ func (sc *screen) moved() {
 			default:
 				continue
 			}
-			out = append(out, finding{shot: i, suspect: "at a place that may be exchanged",
+			out = append(out, finding{shot: i,
 				why:  why + ", and with " + c.words + ", at " + sc.placeText(p) + ", " + said,
 				mend: "look at its coordinates in the field book"})
 			break

@@ -234,7 +234,7 @@ func (sc *screen) labels() {
 			continue
 		}
 		if one := sc.a.Shots[k]; sc.at[k].Dist(sc.at[i]) > twinFt {
-			out = append(out, finding{shot: i, suspect: "a label that stands twice",
+			out = append(out, finding{shot: i,
 				why: fmt.Sprintf("its label stands twice: another shot %s is in %s:%d, %s away; both kept", s.ID, one.File,
 					one.Line, unit.Feet(sc.at[k].Dist(sc.at[i])).Format(sc.sys)),
 				mend: "look which is which in the field book, and give one of them a label of its own"})
@@ -307,7 +307,7 @@ func (sc *screen) again(i int, earlier []int) []finding {
 	if one.SetUp != s.SetUp || one.ID == s.ID { // a tie, or a place read twice as it should be
 		return nil
 	}
-	return []finding{{shot: i, suspect: "at the place of shot " + one.ID,
+	return []finding{{shot: i,
 		why: fmt.Sprintf("stands at the place of shot %s (%s:%d), %s off it in height; both kept", one.ID, one.File,
 			one.Line, unit.Inches(math.Abs(sc.zIn[i]-sc.zIn[earlier[0]])).FormatThin(sc.sys)),
 		mend: "correct its place if it stood elsewhere"}}

@@ -209,11 +209,6 @@ func (sc *screen) shifted(q *asker, f shift) {
 	if off < 0 {
 		side, off = "below", -off
 	}
-	for _, i := range set {
-		if s := &sc.a.Shots[q.shot[i]]; s.Suspect == "" {
-			s.Suspect = name + " stands off the rest"
-		}
-	}
 	first, last := sc.a.Shots[q.shot[set[0]]], sc.a.Shots[q.shot[set[len(set)-1]]]
 	sc.tell(fmt.Sprintf("%s, %d shots from %s (%s:%d) to %s (%s:%d), stands %s %s what the shots about it say, all by one amount; kept",
 		name, len(set), first.ID, first.File, first.Line, last.ID, last.File, last.Line,

@@ -8,6 +8,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -276,24 +277,32 @@ func (tr *trial) shiftSetUp(in float64) func(survey.Area, problem.List) bool {
 }
 
 // shiftRun shifts a run of the list without saying where set-ups begin. The run
-// counts as named where four in five of its shots are, and of those named.
+// counts as named where four in five of its shots lie between the first and the
+// last that a note names, and four in five of those between belong to it.
 func (tr *trial) shiftRun(in float64) func(survey.Area, problem.List) bool {
 	n := 20 + tr.rng.IntN(41)
 	from := tr.rng.IntN(len(tr.area.Shots) - n)
 	for i := from; i < from+n; i++ {
 		tr.raise(i, in)
 	}
-	return func(a survey.Area, found problem.List) bool {
-		both, named := 0, 0
-		for i, s := range a.Shots {
-			if strings.Contains(s.Suspect, "a run of the list") {
-				named++
+	ends := regexp.MustCompile(`^a run of the list, \d+ shots from (\d+) .* to (\d+) `)
+	return func(_ survey.Area, found problem.List) bool {
+		both, named := map[int]bool{}, map[int]bool{}
+		for _, p := range found {
+			m := ends.FindStringSubmatch(p.Why)
+			if m == nil {
+				continue
+			}
+			first, _ := strconv.Atoi(m[1]) // the demo's shots are named 1 to 150 in order
+			last, _ := strconv.Atoi(m[2])
+			for i := first - 1; i < last; i++ {
+				named[i] = true
 				if i >= from && i < from+n {
-					both++
+					both[i] = true
 				}
 			}
 		}
-		return names(found, "A", "a run of the list") && 5*both >= 4*n && 5*both >= 4*named
+		return 5*len(both) >= 4*n && 5*len(both) >= 4*len(named)
 	}
 }
 
