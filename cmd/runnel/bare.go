@@ -19,6 +19,21 @@ import (
 // isBare says whether path is a survey file on its own and no job: a regular
 // file that is no YAML.
 func isBare(path string) bool {
+	file, _ := fileAndPart(path)
+	return isSurveyFile(file)
+}
+
+// fileAndPart parts a name such as roof.dxf#LAYER, as jobs do. A file that
+// bears the whole name is meant by it.
+func fileAndPart(path string) (file, part string) {
+	i := strings.LastIndexByte(path, '#')
+	if _, err := os.Stat(path); err == nil || i <= 0 || !isSurveyFile(path[:i]) {
+		return path, ""
+	}
+	return path[:i], path[i+1:]
+}
+
+func isSurveyFile(path string) bool {
 	info, err := os.Stat(path)
 	if err != nil || !info.Mode().IsRegular() {
 		return false
@@ -33,12 +48,13 @@ var errNothingRead = errors.New("nothing was read")
 
 // surveyFile reads a survey file on its own and prints what it holds.
 func surveyFile(w io.Writer, path, columns string, asJSON bool) error {
+	path, part := fileAndPart(path)
 	in, err := os.Open(path)
 	if err != nil {
 		return err
 	}
 	defer in.Close()
-	var opt bare.Options
+	opt := bare.Options{Part: part}
 	if columns != "" {
 		for c := range strings.SplitSeq(columns, ",") {
 			opt.Columns = append(opt.Columns, strings.TrimSpace(c))
@@ -93,7 +109,7 @@ type bareJSON struct {
 	Format   string        `json:"format"`
 	Points   int           `json:"points"`
 	Refused  int           `json:"refused"`
-	Unit     bare.Unit     `json:"unit"`
+	Unit     bare.Unit     `json:"unit,omitempty"` // where it is stated
 	Min      []float64     `json:"min"`
 	Max      []float64     `json:"max"`
 	Surfaces []bareSurface `json:"surfaces"`
@@ -137,8 +153,13 @@ type bareShot struct {
 }
 
 type bareSurface struct {
-	Name      string  `json:"name"`
-	Points    int     `json:"points"`
+	Name       string `json:"name"`
+	Points     int    `json:"points"`
+	*bareFaces        // nil for a raster
+}
+
+// bareFaces are the triangles of a surface.
+type bareFaces struct {
 	Triangles int     `json:"faces"` // as the file counts them, the invisible ones included
 	Invisible int     `json:"invisible"`
 	Area      float64 `json:"area"` // in plan, of the visible ones
@@ -191,7 +212,11 @@ func writeBareJSON(w io.Writer, f *bare.File) error {
 func micro(x float64) float64 { return math.Round(x*1e6) / 1e6 }
 
 func surfaceOf(s bare.Surface) bareSurface {
-	return bareSurface{s.Name, len(s.Places), s.FaceCount(), s.Invisible, micro(s.PlanArea())}
+	out := bareSurface{Name: s.Name, Points: len(s.Places)}
+	if n := s.FaceCount(); n > 0 {
+		out.bareFaces = &bareFaces{n, s.Invisible, micro(s.PlanArea())}
+	}
+	return out
 }
 
 func outlineOf(o bare.Outline) bareOutline {
@@ -243,7 +268,7 @@ func writeBare(w io.Writer, f *bare.File) error {
 	}
 	for _, s := range f.Surfaces {
 		j := surfaceOf(s)
-		if j.Triangles == 0 {
+		if j.bareFaces == nil {
 			row("Surface", "%q: %d points", j.Name, j.Points)
 			continue
 		}

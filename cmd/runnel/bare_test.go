@@ -123,3 +123,83 @@ func TestSurveyFile_Outline(t *testing.T) {
 		t.Errorf("exit %d: %s%s", code, out, errOut)
 	}
 }
+
+// TestSurveyFile_Parts: FILE#NAME is one layer, surface or outline of a file, as
+// in a job. A file that bears the whole name is meant by it.
+func TestSurveyFile_Parts(t *testing.T) {
+	const own = "../../testdata/survey/"
+	dir := t.TempDir()
+	list := filepath.Join(dir, "a#b.csv")
+	if err := os.WriteFile(list, []byte("x,y,z\n1,2,3\n4,5,6\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		path  string
+		code  int
+		words []string // in what is printed
+		not   string
+	}{
+		{own + "landxml-two-surfaces-metres.xml#Penthouse", exitDone, []string{"Points    3\n", `"penthouse": 3 points, 1 faces`}, `"roof"`},
+		{own + "dxf-all-kinds-feet.dxf#OUTLINE", exitDone, []string{`"OUTLINE": 4 vertices`}, "DECK"},
+		{own + "dxf-all-kinds-feet.dxf#DECK", exitDone, []string{"Points    5\n"}, `"OUTLINE"`},
+		{own + "outline-hole-and-parts.geojson#shop", exitDone, []string{`"shop": 8 vertices, 1 holes`}, "part 1"},
+		{own + "landxml-two-surfaces-metres.xml#attic", exitFailed, []string{"Points    0\n", `the names are "roof", "penthouse"`}, "Surface "},
+		{own + "list-bom.csv#A", exitFailed, []string{"no parts that can be named", "take #A out"}, ""},
+		{own + "level-two-set-ups.csv#A", exitFailed, []string{"no parts that can be named"}, "HI"},
+		{own + "las12-format0.las#6", exitFailed, []string{"no parts that can be named"}, ""},
+		{list, exitDone, []string{"Points    2\n"}, ""},
+		{filepath.Join(dir, "none.csv"), exitFailed, []string{"no such file"}, "no such job"},
+		{filepath.Join(dir, "none.dxf#A"), exitFailed, []string{"no such file"}, "no such job"},
+		{filepath.Join(dir, "none"), exitFailed, []string{"no such job"}, "no such file"},
+		{filepath.Join(dir, "none.yaml"), exitFailed, []string{"no such job"}, "no such file"},
+	} {
+		code, out, errOut := runnel(t, "survey", c.path)
+		if code != c.code || c.not != "" && strings.Contains(out+errOut, c.not) {
+			t.Errorf("%s: exit %d, printed %s%s", c.path, code, out, errOut)
+		}
+		for _, w := range c.words {
+			if !strings.Contains(out+errOut, w) {
+				t.Errorf("%s: no %q in %s%s", c.path, w, out, errOut)
+			}
+		}
+	}
+}
+
+// TestSurveyFile_Columns: what is said of columns where they cannot be used, and
+// which words there are.
+func TestSurveyFile_Columns(t *testing.T) {
+	const own = "../../testdata/survey/"
+	for _, c := range []struct{ file, columns, words string }{
+		{"landxml-points-feet.xml", "n,e,z", "the columns that were named are not used: the file is LandXML 1.2"},
+		{"las12-format0.las", "n,e,z", "are not used"},
+		{"list-no-header.csv", "point,up,e,z", "write point, x (or e), y (or n), z, rod, code, area, set_up or - (passed over)"},
+		{"list-no-header.csv", "point,n,e,z,code", "columns as told"},
+		{"grid-sheet-rod.csv", "x,y,z", "delimited text"},
+	} {
+		_, out, _ := runnel(t, "survey", own+c.file, "--columns", c.columns)
+		if !strings.Contains(out, c.words) || strings.Contains(out, "not used") != strings.Contains(c.words, "not used") {
+			t.Errorf("%s, columns %s: no %q in %s", c.file, c.columns, c.words, out)
+		}
+	}
+}
+
+// TestSurveyFile_JSONLeavesOut: what a file does not say or have is no key.
+func TestSurveyFile_JSONLeavesOut(t *testing.T) {
+	const own = "../../testdata/survey/"
+	for file, c := range map[string]struct{ has, not []string }{
+		"grid-no-data.asc":                {[]string{`"points": 10`}, []string{`"unit":`, `"faces"`, `"area"`, `"invisible"`}},
+		"landxml-two-surfaces-metres.xml": {[]string{`"unit": "m"`, `"faces": 4`, `"invisible": 0`, `"area": 60`}, nil},
+	} {
+		_, out, _ := runnel(t, "survey", "--json", own+file)
+		for _, w := range c.has {
+			if !strings.Contains(out, w) {
+				t.Errorf("%s: no %s in %s", file, w, out)
+			}
+		}
+		for _, w := range c.not {
+			if strings.Contains(out, w) {
+				t.Errorf("%s: %s in %s", file, w, out)
+			}
+		}
+	}
+}

@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
@@ -79,7 +80,7 @@ func stageCommands() []*cobra.Command {
 		cmd := &cobra.Command{Use: s.name + " JOB", Short: s.short, Args: cobra.ExactArgs(1)}
 		if s.last == pipeline.Survey {
 			cmd.Use = s.name + " JOB|FILE"
-			cmd.Long = s.short + ".\nGiven a survey file on its own, say what it holds."
+			cmd.Long = s.short + ".\nGiven a survey file on its own, say what it holds; FILE#LAYER is one layer, surface\nor outline of it."
 			cmd.Flags().StringVarP(&outDir, "out", "o", "", "of a job: folder to write survey.png and existing.png to")
 			cmd.Flags().StringVar(&columns, "columns", "", "columns of a file without header: point,n,e,z,code")
 		}
@@ -124,7 +125,7 @@ func printResult(w io.Writer, r *render.Result, asJSON bool) error {
 // compute reads a job and runs it up to a stage; dir is the job's folder.
 func compute(ctx context.Context, path string, set []string, last pipeline.Stage,
 	errOut io.Writer) (r *render.Result, dir string, err error) {
-	job, dir, err := readJob(path, set)
+	job, dir, err := readJob(path, set, last)
 	if err != nil {
 		return nil, "", err
 	}
@@ -132,10 +133,22 @@ func compute(ctx context.Context, path string, set []string, last pipeline.Stage
 	return r, dir, err
 }
 
-func readJob(path string, set []string) (*survey.Job, string, error) {
+// orFile is what a stage takes beside a job.
+func orFile(s pipeline.Stage) string {
+	if s == pipeline.Survey {
+		return ", or a survey file, or FILE#LAYER"
+	}
+	return ""
+}
+
+func readJob(path string, set []string, last pipeline.Stage) (*survey.Job, string, error) {
 	dir, name := path, jobFile
 	if info, err := os.Stat(path); err != nil {
-		return nil, "", fmt.Errorf("%s: no such job; give a job folder or its %s", path, jobFile)
+		why := "no such job"
+		if ending := strings.ToLower(filepath.Ext(path)); ending != "" && ending != ".yaml" && ending != ".yml" {
+			why = "no such file"
+		}
+		return nil, "", fmt.Errorf("%s: %s; give a job folder or its %s%s", path, why, jobFile, orFile(last))
 	} else if !info.IsDir() {
 		dir, name = filepath.Split(path)
 		dir = filepath.Clean(dir)

@@ -48,6 +48,13 @@ const soundShots = `shot,x,y,rod,code
 
 const soundCores = "id,x,y,thickness,wet,roofs\nC1,20,10,4-1/2 in,no,1\n"
 
+// twoSurfaces is a file of two surfaces of the same place.
+const twoSurfaces = `<LandXML version="1.2"><Units><Imperial linearUnit="foot"/></Units><Surfaces>
+<Surface name="up"><Definition surfType="TIN"><Pnts><P id="1">5 5 100</P><P id="2">5 55 100</P><P id="3">35 5 100</P></Pnts>
+<Faces><F>1 2 3</F></Faces></Definition></Surface>
+<Surface name="down"><Definition surfType="TIN"><Pnts><P id="1">5 5 99</P><P id="2">5 55 99</P><P id="3">35 5 99</P></Pnts>
+<Faces><F>1 2 3</F></Faces></Definition></Surface></Surfaces></LandXML>`
+
 const soundStock = `kind,slope,thin,thick,along,depth,to_order,price
 tapered,1/4 in/ft,1/2 in,1-1/2 in,4 ft,4 ft,no,21.50
 flat,,,2 in,4 ft,8 ft,no,
@@ -369,8 +376,12 @@ var badTables = []bad{
 	{"empty shot list", folder("shots.csv", ""), "shots.csv", 0, "", "empty", "name the file"},
 	{"header alone", folder("shots.csv", "shot,x,y,rod\n"), "shots.csv", 0, "", "no shots", "add a line"},
 	{"a workbook", folder("shots.csv", "PK\x03\x04abc"), "shots.csv", 0, "", "workbook", "CSV"},
-	{"a level book", folder("shots.csv", "Station,BS,IS,FS,Remark\nA,1.751,,,mark\nB,,0.540,,\n"), "shots.csv", 0, "", "level book",
+	{"a level book", folder("shots.csv", "Station,BS,IS,FS,Remark\nA,1.751,,,mark\nB,,0.540,,\n"), "job.yaml", 3, "survey.shots", "level book",
 		"survey.places: places.csv"},
+	{"a layer that is none", folder("job.yaml", with(soundJob, "shots: shots.csv", "shots: shots.csv#ROOF"), "shots.csv", twoSurfaces),
+		"job.yaml", 3, "survey.shots", `no shots stand on a layer or surface named "ROOF"`, `the names are "up", "down"`},
+	{"surfaces over each other", folder("shots.csv", twoSurfaces), "job.yaml", 3, "survey.shots", "2 surfaces that lie over each other",
+		"shots.csv#NAME"},
 	{"a drawing", folder("shots.csv", "  0\r\nSECTION\r\n  2\r\nENTITIES\r\n  0\r\nENDSEC\r\n  0\r\nEOF\r\n"), "shots.csv", 0, "",
 		"no point", "as points"},
 	{"a grid", folder("shots.csv", "ncols 15\nnrows 12\n"), "shots.csv", 0, "cellsize", "not given", "cellsize"},

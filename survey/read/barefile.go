@@ -3,7 +3,6 @@ package read
 import (
 	"fmt"
 	"strconv"
-	"strings"
 
 	"runnel/survey"
 	"runnel/survey/geom"
@@ -96,7 +95,7 @@ func (s *shotFile) chosen(f *bare.File, part string) (lists [][]bare.Place, ok b
 		for _, one := range f.Surfaces {
 			names = append(names, strconv.Quote(problem.Clip(one.Name)))
 		}
-		s.fault(fmt.Sprintf("the file holds %d surfaces that lie over each other: %s", len(names), someOf(names)),
+		s.at.fault(fmt.Sprintf("the file holds %d surfaces that lie over each other: %s", len(names), someOf(names)),
 			"name the one that was surveyed: "+s.file+"#NAME")
 		return nil, false
 	}
@@ -123,35 +122,9 @@ func (s *shotFile) chosen(f *bare.File, part string) (lists [][]bare.Place, ok b
 
 // part gives the places of one layer of a drawing, or of one surface.
 func (s *shotFile) part(f *bare.File, part string) (lists [][]bare.Place, ok bool) {
-	same := func(name string) bool { return strings.EqualFold(name, part) }
-	var names []string
-	see := func(name string) bool {
-		if n := len(names); n == 0 || names[n-1] != name {
-			names = append(names, name)
-		}
-		return same(name)
-	}
-	var single []bare.Place
-	for i, layer := range f.Layers {
-		if see(layer) {
-			single = append(single, f.Places[i])
-		}
-	}
-	if single != nil {
-		lists = append(lists, single)
-	}
-	for _, one := range f.Surfaces {
-		if see(one.Name) {
-			lists = append(lists, one.Places)
-		}
-	}
-	for _, c := range f.Chains {
-		if see(c.Layer) && (c.Sloped() || c.Places[0].Z != 0) {
-			lists = append(lists, c.Places)
-		}
-	}
+	lists, names := f.Part(part)
 	if lists == nil {
-		s.fault(fmt.Sprintf("no shots stand on a layer or surface named %q", problem.Clip(part)), "the names are "+someOf(distinct(names)))
+		s.at.fault(fmt.Sprintf("no shots stand on a layer or surface named %q", problem.Clip(part)), "the names are "+someOf(distinct(names)))
 		return nil, false
 	}
 	return lists, true

@@ -82,15 +82,15 @@ func (r *jobReader) levelBook(s *shotFile, f *bare.File) {
 	case !ok:
 		return
 	case r.placesAt.r == nil || r.placesAt.absent:
-		s.fault(fmt.Sprintf("a level book holds %d elevations and no places on the plan", len(f.Level.Shots)),
+		s.at.fault(fmt.Sprintf("a level book holds %d elevations and no places on the plan", len(f.Level.Shots)),
 			"write survey.places: places.csv, a list of id, x and y")
 		return
 	case len(s.opt.SetUps) > 0:
-		s.fault("a level book has its own set-ups, and the survey gives a height of instrument too",
+		s.at.fault("a level book has its own set-ups, and the survey gives a height of instrument too",
 			"take hi, zero, benchmark and set_ups out of the survey")
 		return
 	case s.opt.Reading == table.Elevations:
-		s.fault("a level book holds readings, and the survey says elevations", "take reading out of the survey")
+		s.at.fault("a level book holds readings, and the survey says elevations", "take reading out of the survey")
 		return
 	case f.Refused > f.Unread:
 		s.fault(fmt.Sprintf("%d readings of the book cannot be used, so set-ups and elevations may be wrong", f.Refused-f.Unread),

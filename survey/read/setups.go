@@ -64,7 +64,7 @@ func (r *jobReader) columns(opt *table.ShotOptions, v item) bool {
 		name, _ := c.text()
 		if name != "" && table.NameOf(table.ShotColumns, name) == "" {
 			known := table.Names(table.ShotColumns)
-			c.fault("unknown column", table.MeantOr(table.Nearest(name, known), known))
+			c.fault("unknown column", table.MeantOr(table.Nearest(name, known), table.ColumnWords()))
 			sound = false
 		}
 		opt.Columns = append(opt.Columns, name)

@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"runnel/survey/level"
 	"runnel/survey/problem"
@@ -76,6 +77,8 @@ type File struct {
 	Sheet *Sheet
 
 	Problems problem.List
+
+	cloud bool // of points, which the highest and lowest stand alone in
 }
 
 // Sheet says what the cells of a grid sheet are; all false where it does not
@@ -107,11 +110,17 @@ type Options struct {
 	// (or x, y), z, code, or - for one that is passed over. Empty where the
 	// header says it.
 	Columns []string
+	// Part names the layer, surface or outline that is wanted; empty for all.
+	Part string
 }
 
 // formats are tried in this order: those that a signature tells first.
 func formats(opt Options) []Format {
-	return append(unlisted(), delimitedFormat(opt.Columns))
+	all := unlisted()
+	if len(opt.Columns) > 0 { // as IsList has it
+		all = append(signed(), refusedFormats()...)
+	}
+	return append(all, delimitedFormat(opt.Columns))
 }
 
 // unlisted are all formats but delimited text.
@@ -153,9 +162,32 @@ func IsCloud(start []byte) bool { return isLAS(start) }
 // Read reads a survey file. Errors are those of the reader; what is wrong with
 // the file stands in Problems.
 func Read(name string, in io.Reader, opt Options) (*File, error) {
+	f, err := read(name, in, opt)
+	if err != nil {
+		return nil, err
+	}
+	if opt.Part != "" {
+		f.only(name, opt.Part)
+	}
+	if !f.cloud {
+		f.alone(name)
+	}
+	if len(opt.Columns) > 0 && !strings.HasPrefix(f.Format, delimited) && len(f.Problems.Faults()) == 0 {
+		f.Problems.Add(problem.Problem{File: name, Field: "columns", Grade: problem.Note,
+			Why: "the columns that were named are not used: the file is " + f.Format + ", which says itself what it holds", Mend: "nothing to do"})
+	}
+	return f, nil
+}
+
+// read reads all of a file.
+func read(name string, in io.Reader, opt Options) (*File, error) {
 	head := bufio.NewReader(in)
 	if first, _ := head.Peek(4); isLAS(first) {
-		return readLAS(name, head)
+		f, err := readLAS(name, head)
+		if f != nil {
+			f.cloud = true
+		}
+		return f, err
 	}
 	var data bytes.Buffer
 	n, err := io.Copy(&data, io.LimitReader(head, MostBytes+1))
@@ -167,9 +199,7 @@ func Read(name string, in io.Reader, opt Options) (*File, error) {
 	}
 	for _, f := range formats(opt) {
 		if f.Is(data.Bytes()) {
-			file := f.Read(name, data.Bytes())
-			file.alone(name)
-			return file, nil
+			return f.Read(name, data.Bytes()), nil
 		}
 	}
 	return foreign(name, data.Bytes()), nil

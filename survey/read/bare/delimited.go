@@ -86,6 +86,9 @@ func readDelimited(name string, data []byte, columns []string) *File {
 		f.Format = delimited + ", no header"
 		f.Refused = l.Refused
 		f.Nameless = l.Records - f.Refused
+		if f.Nameless < f.Refused {
+			return refusal(name, noSurvey, listMend)
+		}
 		if f.Nameless == 0 {
 			f.Problems.Add(problem.Problem{File: name, Why: "no line holds two numbers or more",
 				Mend: "write a place on each line: point,n,e,z,code"})
@@ -103,6 +106,10 @@ func readDelimited(name string, data []byte, columns []string) *File {
 	switch {
 	case l.Unit != 0:
 		f.Unit, one = UnitOf(l.Unit), l.Unit
+		if l.Mixed {
+			f.Problems.Add(problem.Problem{File: name, Grade: problem.Note, Mend: "nothing to do",
+				Why: "x, y and z are in different units; all are given in metres"})
+		}
 	case l.Marked:
 		f.Unit = Feet
 		f.Problems.Add(problem.Problem{File: name, Grade: problem.Note,

@@ -109,9 +109,17 @@ func foreign(name string, data []byte) *File {
 	if lines := linesOf(start, 50); len(lines) > 0 && !slices.ContainsFunc(lines, func(l string) bool { return numbersIn(l) != 1 }) {
 		return refusal(name, "one number a line is no place", "write a place on each line: point,n,e,z,code")
 	}
-	return refusal(name, "no survey: no format that is known, and no lines of numbers",
-		"export it as delimited text with a header such as point,n,e,z,code")
+	if lines := linesOf(withoutMark(start), 2); len(lines) == 1 && table.IsHeading(lines[0]) {
+		return refusal(name, "the list has a header and no places below it", "export it again, with the points")
+	}
+	return refusal(name, noSurvey, listMend)
 }
+
+// What is said of text without numbers.
+const (
+	noSurvey = "no survey: no format that is known, and no lines of numbers"
+	listMend = "export it as delimited text with a header such as point,n,e,z,code"
+)
 
 // knownBy knows a format by its first bytes.
 func knownBy(start []byte) (known, bool) {

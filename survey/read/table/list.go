@@ -17,6 +17,7 @@ type List struct {
 	Records int           // lines that hold a record, refused ones too
 	Unit    unit.Length   // that the header states for x, y and z alike; 0: none
 	Marked  bool          // some lengths carry a unit or marks
+	Mixed   bool          // x, y and z are in different units; in metres all where Unit is one
 	Rod     bool          // the figures are rod readings, bigger is lower
 
 	// Nameless says that no header and no option names the columns: then
@@ -60,20 +61,36 @@ func ListOf(file string, data []byte, columns []string) List {
 	if sound && columns != nil && t.ready && numbersIn(t.fields) == 0 {
 		data = withoutLines(data, []int{t.Line})
 	}
-	b := ReadShots(bytes.NewReader(data), ShotOptions{File: file, Book: BookFeet, Columns: columns,
-		Reading: Elevations})
+	opt := ShotOptions{File: file, Book: BookFeet, Columns: columns, Reading: Elevations}
+	b := ReadShots(bytes.NewReader(data), opt)
+	if b.t.imperial[b.fig] && !b.t.metric[b.fig] {
+		opt.Book = BookFeetInches // so that 5.4 among them is asked about
+		b = ReadShots(bytes.NewReader(data), opt)
+	}
 	l := List{Shots: b.Shots, Records: b.records, Rod: b.fig == "rod", Marked: b.t.marks,
 		Problems: b.t.out.All()}
 	if len(before) > 0 {
 		l.Problems.Add(problem.Problem{File: file, Line: before[0], Grade: problem.Note, Mend: "nothing to do",
 			Why: fmt.Sprintf("%d lines before the header are passed over", len(before))})
 	}
-	if u := b.t.unit[b.fig]; u == b.t.unit["x"] && u == b.t.unit["y"] {
-		l.Unit = u
-	} else {
-		l.Marked = true
-	}
+	l.Unit, l.Mixed = b.commonUnit()
+	l.Marked = l.Marked || l.Mixed
 	return l
+}
+
+// commonUnit is the unit that the header states for places and figures; where
+// they differ, the metre if all are metric.
+func (b *Book) commonUnit() (one unit.Length, mixed bool) {
+	x, y, z := b.t.unit["x"], b.t.unit["y"], b.t.unit[b.fig]
+	if x == y && x == z {
+		return x, false
+	}
+	for _, u := range []unit.Length{x, y, z} {
+		if u != unit.Metre && u != unit.Millimetre {
+			return 0, true
+		}
+	}
+	return unit.Metre, true
 }
 
 func unknownColumns(file string, columns []string) problem.List {
@@ -81,7 +98,7 @@ func unknownColumns(file string, columns []string) problem.List {
 	for _, c := range columns {
 		if NameOf(ShotColumns, c) == "" {
 			out.Add(problem.Problem{File: file, Field: "columns", Value: c, Why: "no such column is known",
-				Mend: "write " + Listed(Names(ShotColumns)) + " in the order of the file"})
+				Mend: "write " + Listed(ColumnWords()) + " in the order of the file"})
 		}
 	}
 	return out

@@ -2,6 +2,7 @@ package table
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 
 	"runnel/survey/problem"
@@ -45,6 +46,11 @@ func (t *Table) Whole(needed ...string) bool {
 				"write a value for each column, or take the line out")
 		}
 	}
+	if t.cutDecimals() {
+		return t.Fail(t.Line, fmt.Sprintf("the line has %d values where %d were expected, and no decimal point: commas seem to part "+
+			"the values and their decimals too", len(t.fields), len(t.head)),
+			"export it with semicolons or tabs between values, or with decimal points")
+	}
 	if t.given || t.open || len(t.fields) <= len(t.head) {
 		return true
 	}
@@ -55,6 +61,31 @@ func (t *Table) Whole(needed ...string) bool {
 		}
 	}
 	return true
+}
+
+// cutDecimals says whether the record, between commas, looks like numbers with
+// decimal commas: two values or more over, whole ones throughout but for words.
+func (t *Table) cutDecimals() bool {
+	over := len(t.fields) - len(t.head)
+	if t.sep != ',' || over < 2 || t.open && !isWhole(t.fields[len(t.head)-1]) {
+		return false
+	}
+	whole := 0
+	for _, f := range t.fields {
+		if strings.Contains(f, ".") {
+			return false
+		}
+		if isWhole(f) {
+			whole++
+		}
+	}
+	return whole >= 2*over
+}
+
+// isWhole says whether a value is a whole number.
+func isWhole(s string) bool {
+	s = strings.TrimLeft(s, "+-")
+	return s != "" && strings.Trim(s, "0123456789") == ""
 }
 
 // Needs says whether the table has columns; each that is missing is a fault.
@@ -119,6 +150,10 @@ func (t *Table) Decimal(name string) (string, bool) {
 		v = joined(v)
 	}
 	commas := strings.Count(v, ",")
+	if commas > 0 && thousands.MatchString(v) {
+		t.Blame(name, "a sign parts the thousands of the number", "export the numbers without one, such as 1003.00")
+		return "", false
+	}
 	if commas > 0 && t.comma == 0 {
 		t.comma = t.Line
 	}
@@ -134,6 +169,9 @@ func (t *Table) Decimal(name string) (string, bool) {
 	}
 	return strings.Replace(v, ",", ".", 1), true
 }
+
+// thousands are numbers such as 1,003.00, 1.003,00 and 1,234,567.
+var thousands = regexp.MustCompile(`^[+-]?\d{1,3}((,\d{3})+\.\d*|(,\d{3}){2,}|(\.\d{3})+,\d*)$`)
 
 // joined is a number whose thousands stand apart by blanks, as one; anything
 // else stays as it is.
@@ -186,9 +224,23 @@ func (t *Table) Length(name string, read func(string) (unit.Length, error)) (uni
 		t.Blame(name, "it lies beyond 1e8 ft", "write coordinates near the building")
 	default:
 		t.marks = t.marks || strings.ContainsAny(v, "'\"/ ftinm\u2032\u2033")
+		if t.unit[name] == 0 {
+			t.see(name, v)
+		}
 		return l, true
 	}
 	return 0, false
+}
+
+// see keeps whether values of a column carry marks of feet and inches, and
+// whether any is metric.
+func (t *Table) see(name, v string) {
+	switch {
+	case strings.Contains(v, "m"):
+		t.metric[name] = true
+	case strings.ContainsAny(v, "'\"/\u2032\u2033") || strings.Contains(v, "ft") || strings.Contains(v, "in"):
+		t.imperial[name] = true
+	}
 }
 
 // Yes reads a yes or no; empty is no.

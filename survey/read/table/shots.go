@@ -3,6 +3,7 @@ package table
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -25,6 +26,11 @@ var ShotColumns = []Column{
 	{"area", "roof|roof area"},
 	{"set_up", "set-up|set up|setup|instrument"},
 	{"skip", "-|_"},
+}
+
+// ColumnWords are the words for columns as messages list them.
+func ColumnWords() []string {
+	return []string{"point", "x (or e)", "y (or n)", "z", "rod", "code", "area", "set_up", "- (passed over)"}
 }
 
 // Reading says what the figures of a shot list are.
@@ -135,6 +141,9 @@ func ReadShots(r io.Reader, opt ShotOptions) *Book {
 func (b *Book) settle() bool {
 	t, sound := b.t, true
 	for _, need := range []struct{ name, words string }{{"x", "x or e"}, {"y", "y or n"}} {
+		if !t.Has(need.name) && slices.ContainsFunc(t.head, isDegrees) {
+			return t.Fail(t.Line, "the list gives latitude and longitude, and no places in plan", inPlan)
+		}
 		if !t.Has(need.name) {
 			sound = t.Fail(t.Line, "there is no column for "+need.words, "name it in the header or in survey.columns")
 		}

@@ -10,6 +10,7 @@ import (
 
 	"runnel/survey"
 	"runnel/survey/geom"
+	"runnel/survey/problem"
 	"runnel/survey/unit"
 )
 
@@ -162,13 +163,42 @@ func TestShots_SurveyFeet(t *testing.T) {
 }
 
 func TestShots_ManyFaultsAreHeldAndCounted(t *testing.T) {
-	text := "x,y,z\n" + strings.Repeat("1,2,high\n", 5000)
-	shots, found := Shots(strings.NewReader(text), ShotOptions{File: "shots.csv", Book: BookFeet})
+	var b strings.Builder
+	b.WriteString("x,y,z\n")
+	for i := range 5000 {
+		fmt.Fprintf(&b, "1,2,%d.5\n", i)
+	}
+	text := b.String()
+	shots, found := Shots(strings.NewReader(text), ShotOptions{File: "shots.csv", Book: BookFeetInches})
 	if len(shots) != 0 || len(found) != held+1 {
 		t.Fatalf("%d shots and %d problems, want 0 and %d", len(shots), len(found), held+1)
 	}
 	if last := found[held]; !strings.Contains(last.Why, "4000 more") {
 		t.Errorf("the last problem is %v", last)
+	}
+}
+
+// One fault on line after line is told five times, and once more with the lines
+// that follow; every one counts. Other faults between them are told.
+func TestShots_FaultsOfTheSameWords(t *testing.T) {
+	text := "x,y,z\n" + strings.Repeat("1,2,high\n1,2,low\n", 10)
+	_, found := Shots(strings.NewReader(text), ShotOptions{File: "shots.csv", Book: BookFeet})
+	if len(found) != 12 {
+		t.Fatalf("%d problems, want 12: %v", len(found), found)
+	}
+	for i, want := range []string{"(so on 5 lines: 12, 14, 16, 18, 20)", "(so on 5 lines: 13, 15, 17, 19, 21)"} {
+		if p := found[10+i]; p.Line != 12+i || !strings.HasSuffix(p.Why, want) {
+			t.Errorf("%v, want %s", p, want)
+		}
+	}
+	for i, n := range []int{5, 6, 7, 100} {
+		tally := Tally{}
+		for l := range n {
+			tally.Add(problem.Problem{Line: l + 1, Value: fmt.Sprint(l), Why: "is wrong"})
+		}
+		if got, want := tally.All(), min(n, 6); len(got) != want || tally.Faults != n || strings.Contains(got[want-1].Why, "so on") != (i > 1) {
+			t.Errorf("%d of one kind: %v, %d faults", n, got, tally.Faults)
+		}
 	}
 }
 

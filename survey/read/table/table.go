@@ -86,6 +86,8 @@ type Table struct {
 	comma int  // line that first had a decimal comma
 	point int  // line that first had a decimal point
 	marks bool // a length had more than a plain number
+
+	imperial, metric map[string]bool // columns of which a value says so itself
 }
 
 // New looks at the beginning of a table and finds its separator and its
@@ -93,7 +95,7 @@ type Table struct {
 // fault, where there is nothing to read.
 func New(in io.Reader, file string, cols []Column, given []string, out *Tally) (*Table, bool) {
 	t := &Table{file: file, out: out, in: bufio.NewReaderSize(in, longestLine), end: '\n',
-		at: map[string]int{}, unit: map[string]unit.Length{}}
+		at: map[string]int{}, unit: map[string]unit.Length{}, imperial: map[string]bool{}, metric: map[string]bool{}}
 	start, err := t.in.Peek(longestLine)
 	if err != nil && !errors.Is(err, io.EOF) {
 		why, mend := FileTrouble(err)
@@ -162,10 +164,15 @@ func (t *Table) columns(cols []Column, given []string) bool {
 				"reduce it to elevations: a table of id, x, y, z")
 		}
 		if given == nil {
-			return t.Fail(t.Line, "the table has no header and its columns are not stated",
+			why := "the table has no header and its columns are not stated"
+			if isWords(t.fields) {
+				why = "the words of the first line (" + words(t.fields) + ") are not known as columns"
+			}
+			return t.Fail(t.Line, why,
 				"name them in a first line, such as "+strings.Join(Names(cols)[:4], ",")+
 					", or, for shots, in survey.columns")
 		}
+		t.ready = !isWords(t.fields) // a header in words of its own
 	}
 	t.head, t.given = slices.Clone(given), given != nil
 	if given == nil {
@@ -186,7 +193,11 @@ func (t *Table) column(cols []Column, i int, word string) bool {
 	name := NameOf(cols, word)
 	if name == "" {
 		if !t.given && word != "" {
-			t.Note(t.Line, fmt.Sprintf("column %q is not read", problem.Clip(word)), "nothing to do")
+			mend := "nothing to do"
+			if isDegrees(word) {
+				mend = inPlan
+			}
+			t.Note(t.Line, fmt.Sprintf("column %q is not read", problem.Clip(word)), mend)
 		}
 		return true
 	}
@@ -203,6 +214,42 @@ func (t *Table) column(cols []Column, i int, word string) bool {
 	return true
 }
 
+// isWords says whether a first line names columns in words that are not known:
+// it holds two values or more, none of them with a digit first.
+func isWords(fields []string) bool {
+	words := 0
+	for _, f := range fields {
+		switch f = strings.TrimLeft(f, "+-. "); {
+		case f != "" && isDigit(f[0]):
+			return false
+		case f != "":
+			words++
+		}
+	}
+	return words >= 2
+}
+
+// words lists the values of a heading.
+func words(fields []string) string {
+	out := make([]string, len(fields))
+	for i, f := range fields {
+		out[i] = problem.Clip(f)
+	}
+	return problem.Firsts(out)
+}
+
+// inPlan is what to do about places on the globe.
+const inPlan = "export places in plan, x and y in feet or metres"
+
+// isDegrees says whether a header word stands for degrees on the globe.
+func isDegrees(word string) bool {
+	switch strings.ToLower(word) {
+	case "lat", "latitude", "lon", "long", "lng", "longitude":
+		return true
+	}
+	return false
+}
+
 // isHeader says whether the first line names columns.
 func (t *Table) isHeader(cols []Column) bool {
 	names, numbers := 0, 0
@@ -215,6 +262,12 @@ func (t *Table) isHeader(cols []Column) bool {
 		}
 	}
 	return names >= 2 && names > numbers
+}
+
+// IsHeading says whether a line is the header of a shot list.
+func IsHeading(line string) bool {
+	t := Table{fields: split(line, separatorOf(line), nil)}
+	return t.isHeader(ShotColumns)
 }
 
 // isLevelBook says whether the first line heads backsights and foresights.
