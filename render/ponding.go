@@ -147,7 +147,7 @@ func (s *sheet) pondLegend(rep *drainage.Report, step float64) {
 	m.Hatch, m.Pen = hatch, scene.Pen{WidthPt: 0.8, Ink: waterInk()}
 	s.fillSwatch("pond up to "+s.say.inches(math.Min(step, deepest))+" deep", m)
 	for _, depth := range levelsBetween(step, deepest, 0, step) {
-		if depth > deepest*(1-1e-9) {
+		if s.say.inches(depth) == s.say.inches(deepest) {
 			break
 		}
 		m := pondLook(bandShare(depth, deepest))

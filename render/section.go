@@ -58,10 +58,10 @@ func chosenSection(a *AreaResult) (survey.Section, bool) {
 
 // worthCutting are two places in the frame that the chosen section runs through.
 func worthCutting(a *AreaResult) (from, to geom.Pt, ok bool) {
-	outlet := func(id string) (geom.Pt, bool) {
+	outlet := func(id string, by geom.Pt) (geom.Pt, bool) {
 		for _, o := range a.Site.Outlets {
 			if o.ID == id {
-				return o.P, true
+				return geom.SegNearest(by, o.A, o.B), true
 			}
 		}
 		return geom.Pt{}, false
@@ -69,7 +69,7 @@ func worthCutting(a *AreaResult) (from, to geom.Pt, ok bool) {
 	if len(a.Existing.Ponds) > 0 {
 		p := a.Existing.Ponds[0]
 		for _, id := range []string{p.Misses, p.SpillsTo} {
-			if at, has := outlet(id); has && at.Dist(p.Deepest) > 1 {
+			if at, has := outlet(id, p.Deepest); has && at.Dist(p.Deepest) > 1 {
 				return p.Deepest, at, true
 			}
 		}
@@ -83,15 +83,17 @@ func worthCutting(a *AreaResult) (from, to geom.Pt, ok bool) {
 		}
 	}
 	low := math.Inf(1)
-	for _, o := range a.Site.Outlets {
-		if v, has := surf.Elevation(o.P); has && !o.Overflow && v < low-1e-9 {
-			low, to, ok = v, o.P, true
-		}
-	}
-	if high < 0 || !ok {
+	if high < 0 {
 		return from, to, false
 	}
-	return surf.Centre(high%surf.NX, high/surf.NX), to, true
+	from = surf.Centre(high%surf.NX, high/surf.NX)
+	for _, o := range a.Site.Outlets {
+		at := geom.SegNearest(from, o.A, o.B)
+		if v, has := surf.Elevation(at); has && !o.Overflow && v < low-1e-9 {
+			low, to, ok = v, at, true
+		}
+	}
+	return from, to, ok
 }
 
 // toOutline is where a ray from p leaves the outline for the first time; p where

@@ -209,7 +209,10 @@ func (d *cutSheet) layerParts() {
 func (d *cutSheet) deckLine() {
 	pen := scene.Pen{WidthPt: 1, Ink: scene.Black()}
 	words := "deck as shot"
-	if d.of.Deck.Inferred {
+	switch {
+	case d.of.Fit == nil:
+		words = "deck, ASSUMED level"
+	case d.of.Deck.Inferred:
 		pen.DashPt = []float64{5, 3}
 		words = "deck, INFERRED through cores"
 	}
@@ -232,12 +235,25 @@ func (d *cutSheet) deckLine() {
 	}
 }
 
-// water fills the ponds of the existing and of the finished surface.
-func (d *cutSheet) water() []sounding {
-	all := d.soundings(d.of.Existing, d.oldIn)
-	draw := func(s sounding, elev []float64) {
-		look := scene.Shape{Name: "water " + s.pond.ID, Fill: waterRamp().at(0.3),
-			Hatch: scene.Hatch{GapPt: 3, Pen: scene.Pen{WidthPt: 0.35, Ink: waterInk()}}}
+// pondCutLook is standing water in a cut; under new layers it is what stood there
+// before, and hides nothing.
+func pondCutLook(before bool) scene.Shape {
+	m := scene.Shape{Fill: waterRamp().at(0.3), Hatch: scene.Hatch{GapPt: 3, Pen: scene.Pen{WidthPt: 0.35, Ink: waterInk()}}}
+	if before {
+		m.Fill = colour{}
+	}
+	return m
+}
+
+// waterOf draws the ponds of a surface that are cut.
+func (d *cutSheet) waterOf(all []sounding, elev []float64, before bool) {
+	pen := scene.Pen{WidthPt: 1, Ink: waterInk()}
+	if before {
+		pen.DashPt = []float64{4, 2}
+	}
+	for _, s := range all {
+		look := pondCutLook(before)
+		look.Name = "water " + s.pond.ID
 		in := map[int]bool{}
 		for _, k := range s.k {
 			in[k] = true
@@ -245,22 +261,30 @@ func (d *cutSheet) water() []sounding {
 		for _, run := range d.runs(func(k int) bool { return in[k] }) {
 			d.band(look, run, func(k int) float64 { return elev[k] }, func(int) float64 { return s.pond.SpillIn })
 			a, b := d.pt(d.ft[run[0]], s.pond.SpillIn), d.pt(d.ft[run[1]], s.pond.SpillIn)
-			d.line("water level "+s.pond.ID, []scene.Pt{a, b}, scene.Pen{WidthPt: 1, Ink: waterInk()})
+			d.line("water level "+s.pond.ID, []scene.Pt{a, b}, pen)
 		}
 	}
-	for _, s := range all {
-		draw(s, d.oldIn)
+}
+
+// water draws the ponds of the existing and of the finished surface, and gives
+// those of the existing one.
+func (d *cutSheet) water() []sounding {
+	all := d.soundings(d.of.Existing, d.oldIn)
+	before := d.of.Design != nil
+	d.waterOf(all, d.oldIn, before)
+	if len(all) > 0 {
+		words := "standing water"
+		if before {
+			words = "water that stood before the work"
+		}
+		d.fillSwatch(words, pondCutLook(before))
 	}
-	some := len(all) > 0
 	if p := d.of.Proof; p != nil && p.Report != nil {
-		for _, s := range d.soundings(p.Report, d.newIn) {
-			some = true
-			draw(s, d.newIn)
+		after := d.soundings(p.Report, d.newIn)
+		d.waterOf(after, d.newIn, false)
+		if len(after) > 0 {
+			d.fillSwatch("water on the finished roof", pondCutLook(false))
 		}
-	}
-	if some {
-		d.fillSwatch("standing water", scene.Shape{Fill: waterRamp().at(0.3),
-			Hatch: scene.Hatch{GapPt: 3, Pen: scene.Pen{WidthPt: 0.35, Ink: waterInk()}}})
 	}
 	return all
 }
@@ -350,6 +374,7 @@ func (d *cutSheet) ends() {
 				q := scene.Rect(scene.Pt{X: p.X, Y: p.Y - 0.25}, scene.Pt{X: p.X + 0.08*e.side, Y: d.hi.Y - 0.25})
 				d.shape(scene.Shape{Name: "edge " + kind.String(), Rings: [][]scene.Pt{q[:]}, Fill: scene.Grey(0.8),
 					Pen: scene.Pen{WidthPt: 0.9, Ink: scene.Black()}, Hatch: scene.Hatch{GapPt: 3, TurnDeg: 45, Pen: scene.Pen{WidthPt: 0.4, Ink: scene.Grey(0.4)}}})
+				d.breakMark(scene.Pt{X: p.X + 0.04*e.side, Y: d.hi.Y - 0.25})
 				d.room.Take(scene.Rect(scene.Pt{X: math.Min(q[0].X, q[1].X), Y: q[0].Y}, scene.Pt{X: math.Max(q[0].X, q[1].X), Y: q[2].Y}))
 			}
 		}
@@ -372,6 +397,14 @@ func (d *cutSheet) edgeAt(p geom.Pt) (survey.EdgeKind, bool) {
 		}
 	}
 	return kind, best < 1.5
+}
+
+// breakMark says that what is drawn goes on.
+func (d *cutSheet) breakMark(at scene.Pt) {
+	for _, y := range []float64{-0.03, 0.03} {
+		d.line("goes on", []scene.Pt{at.Add(scene.Pt{X: -0.1, Y: y - 0.04}), at.Add(scene.Pt{X: 0.1, Y: y + 0.04})},
+			scene.Pen{WidthPt: 0.9, Ink: scene.Black()})
+	}
 }
 
 // pondNames stands the name and the depth of each pond over its water.
@@ -399,7 +432,8 @@ func (d *cutSheet) cutOutlets() {
 			continue
 		}
 		ft, off := d.station(o.P)
-		if o.Edge >= 0 && o.Kind != survey.Scupper {
+		line := o.Edge >= 0 && o.Kind != survey.Scupper
+		if line {
 			off = 0
 		}
 		ft = math.Max(0, math.Min(d.length(), ft))
@@ -410,11 +444,15 @@ func (d *cutSheet) cutOutlets() {
 		if !ok {
 			continue
 		}
-		d.inlet("outlet "+o.ID, d.pt(ft, inlet), scene.Black())
+		if !line {
+			d.inlet("outlet "+o.ID, d.pt(ft, inlet), scene.Black())
+		}
 		words := short(o.ID)
 		if n < len(d.of.FinishedInletIn) && d.of.Design != nil {
 			inlet = d.of.FinishedInletIn[n]
-			d.inlet("finished outlet "+o.ID, d.pt(ft, inlet), thickInk())
+			if !line {
+				d.inlet("finished outlet "+o.ID, d.pt(ft, inlet), thickInk())
+			}
 		}
 		if off > 0.5 {
 			words += ", " + d.say.long(off) + " off the line"

@@ -59,11 +59,12 @@ func (s *sheet) bays(page *drainage.StructurePage) {
 			met[0] = true
 		}
 	}
+	least := s.say.slope(unit.InchesPerFoot(0.25))
 	if met[1] {
-		s.fillSwatch("bay under "+s.say.slope(unit.InchesPerFoot(0.25)), bayLook(true))
+		s.fillSwatch("bay under "+least, bayLook(true))
 	}
 	if met[0] {
-		s.fillSwatch("bay that slopes so much or more", bayLook(false))
+		s.fillSwatch("bay of "+least+" or more", bayLook(false))
 	}
 }
 
