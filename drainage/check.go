@@ -44,6 +44,7 @@ func Check(ctx context.Context, s *survey.Site, surf *survey.Surface, opt Option
 		return nil, fmt.Errorf("check drainage of area %s: %w", s.Name, err)
 	}
 	r.PondsFree, r.MeetsDesign = c.pondsFree(r), c.meetsDesign(r)
+	c.judgeAreas(r)
 	r.Findings = c.findings(r)
 	return r, nil
 }
@@ -206,12 +207,7 @@ func (c *check) meetsDesign(r *Report) Verdict {
 	if c.opt.Unsurveyed {
 		return Unknown
 	}
-	count, told := c.deciding(r.Paths)
-	short, open := float64(count[FallsShort]), float64(count[FallsShort]+count[TooClose])
-	chance := byChance * float64(told)
-	if c.opt.SigmaIn == 0 {
-		chance = 0
-	}
+	short, open, chance, told := c.tally(r.Paths)
 	switch {
 	case short > chance:
 		return FallsShort
@@ -225,6 +221,42 @@ func (c *check) meetsDesign(r *Report) Verdict {
 		return Unknown
 	}
 	return Meets
+}
+
+// judgeAreas judges the slope of each drainage area by the paths that end at its
+// outlet, straight or over ponds.
+func (c *check) judgeAreas(r *Report) {
+	if c.opt.Unsurveyed {
+		return
+	}
+	ending := map[string][]Path{}
+	for _, p := range r.Paths {
+		at := r.OutletOf(p.EndsAt)
+		ending[at] = append(ending[at], p)
+	}
+	for n := range r.Areas {
+		short, open, chance, told := c.tally(ending[r.Areas[n].Outlet])
+		v := Meets
+		switch {
+		case told == 0 || c.unshot[n]:
+			v = Unknown
+		case short > chance:
+			v = FallsShort
+		case open > chance:
+			v = TooClose
+		}
+		r.Areas[n].Slopes = v
+	}
+}
+
+// tally counts the deciding paths that fall short, those that do or may, how
+// many may by chance, and all that are told.
+func (c *check) tally(paths []Path) (short, open, chance float64, told int) {
+	count, told := c.deciding(paths)
+	if c.opt.SigmaIn > 0 {
+		chance = byChance * float64(told)
+	}
+	return float64(count[FallsShort]), float64(count[FallsShort] + count[TooClose]), chance, told
 }
 
 // deciding counts the verdicts of the paths that decide; told are those that

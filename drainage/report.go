@@ -218,5 +218,6 @@ type Path struct {
 type DrainageArea struct {
 	Outlet  string
 	SqFt    float64     // its share of RoofSqft
+	Slopes  Verdict     // of the paths that end at the outlet, over ponds too, but for chance
 	Regions []geom.Poly // of whole cells, those at walls covered in part
 }

@@ -2,10 +2,24 @@ package drainage
 
 import (
 	"fmt"
+	"slices"
 
 	"runnel/survey"
 	"runnel/survey/unit"
 )
+
+// OutletOf is the outlet that takes what comes to an outlet or a pond, over
+// other ponds too; "" where none does.
+func (r *Report) OutletOf(at string) string {
+	for range r.Ponds {
+		n := slices.IndexFunc(r.Ponds, func(p Pond) bool { return p.ID == at })
+		if n < 0 {
+			break
+		}
+		at = r.Ponds[n].SpillsTo
+	}
+	return at
+}
 
 // WaterFinding says how deep water stands, after "the roof": where no outlet
 // takes it, only how deep at least.

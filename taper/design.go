@@ -210,6 +210,7 @@ type Proof struct {
 	// water lines behind curbs, outlets that end under the finished surface,
 	// conditions on outlets that are blocked or untested.
 	Findings []string
+	Tie      *Tie // of a part, told among Findings too; nil: all is done, or it ends at no roof that stays
 	// Judged are the verdicts by rule: slopes by the geometry, water and overflows
 	// on the finished surface, heights left.
 	Judged []drainage.Finding

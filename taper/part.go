@@ -89,11 +89,16 @@ func oldPonds(t Trial, r *drainage.Report) []string {
 	return out
 }
 
+// Tie is how a new surface ends against the roof that stays.
+type Tie struct {
+	Step  string  // how far it steps up and down from it, and where
+	Dam   string  // whether water is dammed there that did not stand before
+	DamIn float64 // how deep; 0: none is
+}
+
 // TieLine compares new and old along the edges at which the work ends, edges of
-// part in the frame of r: how far the new surface steps up and down from the
-// old one and where, and whether water is dammed there that did not stand
-// before. It gives nothing where the work ends at no such edge.
-func TieLine(part []survey.SiteEdge, f geom.Frame, t Trial, r *drainage.Report) []string {
+// part in the frame of r. It is nil where the work ends at no such edge.
+func TieLine(part []survey.SiteEdge, f geom.Frame, t Trial, r *drainage.Report) *Tie {
 	var up, down, dam most
 	stations := 0
 	for _, e := range part {
@@ -101,17 +106,17 @@ func TieLine(part []survey.SiteEdge, f geom.Frame, t Trial, r *drainage.Report) 
 			continue
 		}
 		along := e.B.Sub(e.A)
-		n := max(1, int(math.Ceil(along.Norm())))
+		n := max(1, int(math.Ceil(along.Norm()/r.Surface.CellFt-1e-6)))
 		inward := geom.Pt{X: -along.Y, Y: along.X}.Mul(r.Surface.CellFt / along.Norm())
 		for i := range n {
 			at := e.A.Lerp(e.B, (float64(i)+0.5)/float64(n))
-			if k, ok := roofCell(r.Surface, at.Add(inward)); ok {
+			if k, ok := roofCell(r.Surface, at.Add(inward.Mul(0.5))); ok {
 				stations++
 				step := r.Surface.ElevIn[k] - t.Before.Surface.ElevIn[k]
 				up.take(step, at)
 				down.take(-step, at)
 			}
-			for _, side := range []float64{-2, -1, 1, 2} {
+			for _, side := range []float64{-1.5, -0.5, 0.5, 1.5} {
 				if k, ok := roofCell(r.Surface, at.Add(inward.Mul(side))); ok {
 					if deep := waterIn(r, k); deep > waterIn(t.Before, k)+sameDepthIn {
 						dam.take(deep, at)
@@ -123,7 +128,7 @@ func TieLine(part []survey.SiteEdge, f geom.Frame, t Trial, r *drainage.Report) 
 	if stations == 0 {
 		return nil
 	}
-	return []string{stepWords(up, down, f, t.Units), damWords(dam, f, t.Units)}
+	return &Tie{stepWords(up, down, f, t.Units), damWords(dam, f, t.Units), dam.in}
 }
 
 // most is a greatest height and its place; 0: none.

@@ -8,6 +8,7 @@ import (
 	"runnel/drainage"
 	"runnel/survey"
 	"runnel/survey/fit"
+	"runnel/survey/geom"
 	"runnel/survey/unit"
 	"runnel/taper"
 )
@@ -25,6 +26,12 @@ type In struct {
 	Proof    *taper.Proof  // of Design
 	NoDesign string        // why there is no design
 	InPart   bool          // the design tapers a part of the area, the rest stays
+	// Lay designs and proves what the job asks for, where Design is nil; nil: it
+	// cannot.
+	Lay func(ctx context.Context) (*taper.Design, *taper.Proof, error)
+	// LayPart designs and proves taper of a part of the area alone, whatever the
+	// job asks for; nil: it cannot.
+	LayPart func(ctx context.Context, part geom.Ring) (*taper.Design, *taper.Proof, error)
 	// WithOutlets designs and proves the taper with more outlets, each at its
 	// inlet; alone: the primary drains and scuppers of the site are given up.
 	// nil: it cannot.

@@ -9,22 +9,14 @@ import (
 	"runnel/taper"
 )
 
-// partTaper is the design where the job tapers a part of the area.
-func (c *climb) partTaper(context.Context) (Step, error) {
-	if c.InPart && c.Design != nil {
-		return c.designed(c.Design, c.Proof), nil
-	}
-	return Step{Why: "which part to taper is not worked out here: draw it as a partial scope and run again"}, nil
-}
-
 // taper is the design over the whole area; where that does not do, with the
 // outlets that the rung of outlets would add, and then with those alone.
 func (c *climb) taper(ctx context.Context) (Step, error) {
 	if c.InPart {
 		return Step{Why: "the job tapers a part of the area"}, nil
 	}
-	if c.Design == nil {
-		return Step{Why: c.NoDesign}, nil
+	if s, none, err := c.noDesign(ctx); none || err != nil {
+		return s, err
 	}
 	s := c.designed(c.Design, c.Proof)
 	if s.Outcome != Refused || len(c.more) == 0 || c.WithOutlets == nil {
@@ -46,6 +38,17 @@ func (c *climb) taper(ctx context.Context) (Step, error) {
 		}
 	}
 	return s, nil
+}
+
+// noDesign makes the job's design where that was not done before, or says why
+// there is none.
+func (c *climb) noDesign(ctx context.Context) (s Step, none bool, err error) {
+	if c.Design == nil && c.Lay != nil {
+		if c.Design, c.Proof, err = c.Lay(ctx); err != nil {
+			return Step{Outcome: Refused, Why: "no taper can be laid out: " + err.Error()}, true, ctx.Err()
+		}
+	}
+	return Step{Why: c.NoDesign}, c.Design == nil, nil
 }
 
 // towardNew is the design toward the new outlets too, or toward them alone.

@@ -52,7 +52,7 @@ func (w *work) takePart(a *render.AreaResult) error {
 func (w work) design(ctx context.Context, a *render.AreaResult, tell func(done, total int)) error {
 	d, err := w.make(ctx, a, tell)
 	if err != nil {
-		return fmt.Errorf("%w; without a taper the roof as it is can still be told: runnel drainage JOB", err)
+		return err
 	}
 	a.Design = d
 	a.Heights = w.heights(a)
@@ -76,7 +76,10 @@ func (w work) design(ctx context.Context, a *render.AreaResult, tell func(done, 
 		a.Proof.Judged = append(a.Proof.Judged, h.Finding(w.rules))
 	}
 	if w.part != nil {
-		a.Proof.Findings = append(a.Proof.Findings, taper.TieLine(w.tieEdges(), a.Site.Frame, trial, a.Proof.Report)...)
+		if tie := taper.TieLine(w.tieEdges(), a.Site.Frame, trial, a.Proof.Report); tie != nil {
+			a.Proof.Tie = tie
+			a.Proof.Findings = append(a.Proof.Findings, tie.Step, tie.Dam)
+		}
 	} else if a.Fit != nil {
 		a.Proof.Report = claimed(a.Proof)
 	}

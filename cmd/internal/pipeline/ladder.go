@@ -7,9 +7,14 @@ import (
 	"runnel/render"
 	"runnel/survey"
 	"runnel/survey/fit"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
 	"runnel/taper"
 	"runnel/taper/ladder"
 )
+
+// takesNothing says why there is no design.
+const takesNothing = "the partial scope takes nothing of this area"
 
 // climb tests what would do, least disturbance first; noDesign says why there
 // is no design.
@@ -27,7 +32,16 @@ func (w work) climb(ctx context.Context, a *render.AreaResult, noDesign string) 
 	if w.job.Taper != nil {
 		in.SumpFt = w.job.Taper.Sump.Feet()
 	}
-	if a.Design != nil && w.part == nil && a.Fit != nil {
+	if noDesign == "" && a.Design == nil {
+		in.NoDesign = takesNothing
+		in.Lay = func(ctx context.Context) (*taper.Design, *taper.Proof, error) { return w.laid(ctx, *a, w.job) }
+	}
+	if a.Fit != nil {
+		in.LayPart = func(ctx context.Context, part geom.Ring) (*taper.Design, *taper.Proof, error) {
+			return w.laid(ctx, *a, w.partJob(a, part))
+		}
+	}
+	if w.job.Taper != nil && w.part == nil && a.Fit != nil {
 		in.WithOutlets = func(ctx context.Context, alone bool, more []survey.SiteOutlet,
 			inletIn []float64) (*taper.Design, *taper.Proof, error) {
 			return w.withOutlets(ctx, *a, alone, more, inletIn)
@@ -39,6 +53,38 @@ func (w work) climb(ctx context.Context, a *render.AreaResult, noDesign string) 
 	}
 	a.Ladder, a.Rung, a.Why = steps, rung, why
 	return nil
+}
+
+// laid designs and proves the taper of a job, here for the ladder alone; nothing
+// where its partial scope takes nothing of the area.
+func (w work) laid(ctx context.Context, a render.AreaResult, job *survey.Job) (*taper.Design, *taper.Proof, error) {
+	w.job = job
+	if err := w.takePart(&a); err != nil {
+		return nil, nil, err
+	}
+	if job.Scope == survey.Partial && w.part == nil {
+		return nil, nil, nil
+	}
+	err := w.design(ctx, &a, nil)
+	return a.Design, a.Proof, err
+}
+
+// partJob is the job with taper of one part, in the frame, alone: as the job
+// builds it, else at the slope of the rules from half an inch, toward drains
+// where there are any.
+func (w work) partJob(a *render.AreaResult, part geom.Ring) *survey.Job {
+	job := *w.job
+	job.Scope, job.Part = survey.Partial, part.Map(a.Site.Frame.ToJob)
+	if job.Taper == nil {
+		choice := survey.TaperChoice{Scheme: survey.OneWay, Slope: max(w.rules.Field.Min, w.rules.Design.Min), Start: unit.Inches(0.5)}
+		for _, o := range a.Site.Outlets {
+			if o.Kind == survey.Drain && !o.Overflow {
+				choice.Scheme = survey.FourWay
+			}
+		}
+		job.Taper = &choice
+	}
+	return &job
 }
 
 // withOutlets designs and proves the job's taper toward more outlets too, or

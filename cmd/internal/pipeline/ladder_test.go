@@ -1,6 +1,7 @@
 package pipeline
 
 import (
+	"context"
 	"math"
 	"strings"
 	"testing"
@@ -81,5 +82,79 @@ func TestLadder_Part(t *testing.T) {
 	}
 	if s := by[ladder.Taper]; s.Outcome != ladder.NotTested {
 		t.Errorf("whole: %+v", s)
+	}
+}
+
+// halfGood is a roof of 60 x 30 ft: the west half slopes 1/20 in/ft to a drain
+// in its middle, the east half 1/2 in/ft away from it to a gutter.
+func halfGood() *survey.Job {
+	drain := geom.Pt{X: 15, Y: 15}
+	job := shotRoof(60, 30, func(p geom.Pt) float64 {
+		if p.X > 30 {
+			return 1200.75 - 0.5*(p.X-30)
+		}
+		return 1200 + 0.05*math.Max(math.Abs(p.X-drain.X), math.Abs(p.Y-drain.Y))
+	})
+	a := &job.Areas[0]
+	a.Edges[3].Kind, a.Edges[1].Kind = survey.Parapet, survey.GutterEdge
+	a.Outlets = []survey.Outlet{{ID: "D1", Kind: survey.Drain, At: drain, Edge: -1}, {ID: "A-1", Kind: survey.GutterOutlet, Edge: 1}}
+	job.Taper.Scheme = survey.FourWay
+	return job
+}
+
+// TestLadder_PartFound: of a roof of which one half is sound the other is
+// tapered alone: 30 ft square round its drain, 1/2 to 4-1/4 in at 1/4 in/ft,
+// 4 planes of mean 1/2 + 2/3 x 15/4 = 3 in; it ends above the half that stays,
+// from which no water comes. With `taper:` or without, at every stage.
+func TestLadder_PartFound(t *testing.T) {
+	bare := halfGood()
+	bare.Taper = nil
+	turn := func(p geom.Pt) geom.Pt { return geom.Pt{X: 500 + 0.8*p.X - 0.6*p.Y, Y: 0.6*p.X + 0.8*p.Y} }
+	mirror := func(p geom.Pt) geom.Pt { return geom.Pt{X: -p.X, Y: p.Y} }
+	for _, c := range []struct {
+		story string
+		job   *survey.Job
+		last  Stage
+	}{
+		{"all of it", halfGood(), Taper},
+		{"drainage alone", halfGood(), Drainage},
+		{"no taper asked for", bare, Drainage},
+		{"turned", moved(halfGood(), turn, false, 0), Drainage},
+		{"mirrored", moved(halfGood(), mirror, true, 100*unit.Foot), Drainage},
+	} {
+		t.Run(c.story, func(t *testing.T) {
+			r, err := Run(context.Background(), c.job, c.last, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			a := r.Areas[0]
+			s := a.Ladder[ladder.PartTaper-ladder.DrainsAsIs]
+			t.Logf("%v: %s | %s", s.Outcome, s.Do, s.Why)
+			if a.Rung != ladder.PartTaper || s.Outcome != ladder.Kept || len(s.Places) != 1 {
+				for _, s := range a.Ladder {
+					t.Logf("%v %v: %s | %s", s.Rung, s.Outcome, s.Do, s.Why)
+				}
+				t.Fatalf("rung %v because %s", a.Rung, a.Why)
+			}
+			sqft := 0.0
+			for _, p := range s.Places[0].Shape {
+				sqft += p.Area()
+			}
+			if math.Abs(sqft-900) > 50 {
+				t.Errorf("%g sq ft, want 900", sqft)
+			}
+			mid := a.Site.Frame.ToJob(s.Places[0].At)
+			if d := mid.Dist(a.Area.Outlets[0].At); d > 1 {
+				t.Errorf("it lies round %v, %g ft from the drain", mid, d)
+			}
+			for _, want := range []string{"for the water of D1", "toward A-1, stays", "no water is dammed", "1/2\" to 4"} {
+				if !strings.Contains(s.Do+s.Why, want) {
+					t.Errorf("%q does not say %q", s.Do+"; "+s.Why, want)
+				}
+			}
+			if a.Ladder[6].Outcome != ladder.NotTested {
+				t.Errorf("full taper is %v", a.Ladder[6].Outcome)
+			}
+		})
 	}
 }

@@ -141,12 +141,15 @@ func (p plan) designArea(ctx context.Context, a *render.AreaResult, w *work) (no
 	case p.job.Taper == nil:
 		return "not designed: the job has no taper:", nil
 	case p.last < Taper:
-		return "not designed at this stage; runnel taper JOB does", nil
+		return "", nil // the ladder does where it needs to know
 	}
 	if err := w.takePart(a); err != nil || w.job.Scope == survey.Partial && a.Part == nil {
-		return "the partial scope takes nothing of this area", err
+		return takesNothing, err
 	}
-	return "", w.design(ctx, a, p.step("lay out taper of area "+a.Area.Name))
+	if err := w.design(ctx, a, p.step("lay out taper of area "+a.Area.Name)); err != nil {
+		return "", fmt.Errorf("%w; without a taper the roof as it is can still be told: runnel drainage JOB", err)
+	}
+	return "", nil
 }
 
 // known is what the surface tells of its shots.
