@@ -105,6 +105,9 @@ func TestQuestions_OneThingOpen(t *testing.T) {
 		{"a benchmark that did not close", func(j *survey.Job, _ *ask.Known) {
 			j.Survey.Closings[0].Found = unit.Feet(100) - unit.Inches(0.5)
 		}, "set-up 1", "by 0.042 ft where 0.021 ft is allowed", true},
+		{"a line that did not close", func(j *survey.Job, _ *ask.Known) {
+			j.Survey.Closings[0].SetUp, j.Survey.Closings[0].Found = "", unit.Feet(100.1)
+		}, "closing on BM", "Run the levels again: on BM they close", true},
 		{"no ponds seen", func(j *survey.Job, _ *ask.Known) { j.Seen = nil }, "ponds seen", "hours since the rain", false},
 		{"a pond seen at no hour", func(j *survey.Job, _ *ask.Known) { j.Seen[0].Hours = 0 }, "pond seen 1", "How many hours", false},
 		{"ponds, and no word of how fast they dry", func(_ *survey.Job, k *ask.Known) { k.Ponds = 2 }, "drying", "48 hours", false},

@@ -39,9 +39,12 @@ func (l *list) closings(s survey.Source) {
 	for _, c := range s.Closings {
 		if within, stated := c.Within(); stated && !within {
 			miss := unit.Inches(math.Abs(c.Misclosure().Inches()))
-			l.urgent("set-up "+c.SetUp, fmt.Sprintf("Run the levels of set-up %s again: on %s they close by %s where %s is allowed.",
-				c.SetUp, c.On, miss.FormatClosing(l.job.Units), c.Allowed.FormatClosing(l.job.Units)),
-				"every elevation of the set-up is in doubt by as much")
+			about, of, all := "set-up "+c.SetUp, " of set-up "+c.SetUp, "every elevation of the set-up"
+			if c.SetUp == "" { // a line that the crew reduced itself
+				about, of, all = "closing on "+c.On, "", "every elevation that hangs on them"
+			}
+			l.urgent(about, fmt.Sprintf("Run the levels%s again: on %s they close by %s where %s is allowed.",
+				of, c.On, miss.FormatClosing(l.job.Units), c.Allowed.FormatClosing(l.job.Units)), all+" is in doubt by as much")
 		}
 	}
 	if len(s.Closings) == 0 {

@@ -3,6 +3,7 @@ package read
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"runnel/survey"
 	"runnel/survey/geom"
@@ -183,17 +184,6 @@ func (a *areaRead) off(p geom.Pt) string {
 	return ""
 }
 
-// nearestEdge is the edge of the outline nearest to p.
-func (a *areaRead) nearestEdge(p geom.Pt) int {
-	best, n := math.Inf(1), 0
-	for i := range a.Outline {
-		if d := geom.SegDist(p, a.Outline[i], a.Outline.At(i+1)); d < best {
-			best, n = d, i
-		}
-	}
-	return n
-}
-
 // checkDrains finds drains off the roof.
 func (r *jobReader) checkDrains(a *areaRead) {
 	for i, o := range a.Outlets {
@@ -201,8 +191,12 @@ func (r *jobReader) checkDrains(a *areaRead) {
 			continue
 		}
 		if how := a.off(o.At); how != "" {
+			ring := "the outline"
+			if court, ok := strings.CutPrefix(how, "lies in "); ok {
+				ring = court
+			}
 			a.outletAt[i].key("at").fault(fmt.Sprintf("drain %s at %s %s", o.ID, r.place(o.At), how),
-				fmt.Sprintf("move it onto the roof, or mend edge %d", a.nearestEdge(o.At)))
+				"move it onto the roof, or mend "+ring)
 		}
 	}
 }

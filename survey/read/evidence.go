@@ -48,8 +48,38 @@ func (r *jobReader) evidence(j *survey.Job, f fields) {
 		if p.get("at").absent {
 			p.get("at").fault("the photo has no place", "write at: [x, y], where it was taken")
 		}
-		photo.At, _ = p.get("at").pair()
+		if photo.At, ok = p.get("at").pair(); ok {
+			r.marks = append(r.marks, mark{p.get("at"), "photo was taken", geom.Ring{photo.At}})
+		}
 		j.Survey.Photos = append(j.Survey.Photos, photo)
+	}
+}
+
+// mark is a place or a ring that should lie on the roof.
+type mark struct {
+	at   item
+	what string // and what of it lies there
+	ring geom.Ring
+}
+
+// besideFt is how far off the roof a photo may be taken, or a pond be drawn, and
+// still be of it: from a ladder or a lift. Common practice, no source.
+const besideFt = 10
+
+// checkMarks notes photos and ponds seen that lie off every area. The areas must
+// have been read.
+func (r *jobReader) checkMarks() {
+	for _, m := range r.marks {
+		near := false
+		for _, a := range r.areas {
+			for _, p := range m.ring {
+				near = near || !a.sound || a.Outline.Has(p) || a.Outline.Dist(p) <= besideFt
+			}
+			near = near || len(m.ring) > 2 && len(a.Outline) > 0 && m.ring.Has(a.Outline[0])
+		}
+		if !near && len(r.areas) > 0 {
+			m.at.note(fmt.Sprintf("the %s at %s, on no area of the job", m.what, r.place(m.ring[0])), "mend its coordinates, or take it out")
+		}
 	}
 }
 

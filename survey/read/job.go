@@ -34,6 +34,7 @@ type jobReader struct {
 	allowedAt item           // the misclosure that the survey allows
 	book      table.BookUnit // what a plain elevation measures
 	areas     []*areaRead
+	marks     []mark // that should lie on them
 
 	outlineFiles outlineFiles
 }
@@ -80,6 +81,7 @@ func (r *jobReader) job(f fields) *survey.Job {
 	r.ponds(j, f.get("ponds"))
 	r.rain(j, f.get("rain"))
 	r.checkAreas(j)
+	r.checkMarks()
 	r.sections(j, f.get("sections"))
 	r.scope(j, f.get("scope"), f.get("taper"))
 	r.tables(j, src)
@@ -150,6 +152,7 @@ func (r *jobReader) seen(j *survey.Job, v item) {
 		}
 		if p.Outline, ok = at.ring(); ok {
 			r.simple(at, "pond", p.Outline)
+			r.marks = append(r.marks, mark{at, "pond was seen", p.Outline})
 		}
 		p.Depth, _ = f.get("depth").positive(0, true)
 		if h, ok := f.get("hours").text(); ok {

@@ -134,3 +134,30 @@ func TestEvidence(t *testing.T) {
 		t.Errorf("notes %v", found)
 	}
 }
+
+// Photos and ponds seen that lie off every area are told, with their line; a
+// photo from a ladder, from a court, or of a pond over the edge is not.
+func TestMarksOffTheRoof(t *testing.T) {
+	for _, c := range []struct {
+		key, value string
+		field, why string // of the note; empty: none
+	}{
+		{"photos", "{file: a.jpg, at: [99, 99]}", "survey.photos[0].at", "the photo was taken at (99.00, 99.00), on no area"},
+		{"photos", "{file: a.jpg, at: [-5, 20]}", "", ""},
+		{"photos", "{file: a.jpg, at: [45, 15]}", "", ""},
+		{"seen", "{pond: [[80,80], [84,80], [84,84]], depth: 1 in, hours: 40}", "seen[0].pond", "the pond was seen at (80.00, 80.00), on no area"},
+		{"seen", "{pond: [[20,20], [24,20], [24,24]], depth: 1 in, hours: 40}", "", ""},
+		{"seen", "{pond: [[-90,-90], [900,-90], [0,900]], depth: 1 in, hours: 40}", "", ""},
+	} {
+		text := with(soundJob, "scope:", "seen: ["+c.value+"]\nscope:")
+		if c.key == "photos" {
+			text = with(soundJob, "  hi: 105 ft\n", "  hi: 105 ft\n  photos: ["+c.value+"]\n")
+		}
+		_, found := mustRead(t, folder("job.yaml", text))
+		switch {
+		case c.why == "" && len(found) == 0:
+		case c.why == "" || len(found) != 1 || found[0].Field != c.field || found[0].Line != 9 || !strings.Contains(found[0].Why, c.why):
+			t.Errorf("%s %s: %v", c.key, c.value, found)
+		}
+	}
+}

@@ -148,7 +148,8 @@ func blunder(t *testing.T, job *survey.Job, found problem.List) {
 func TestSetUps_Shifted(t *testing.T) {
 	text, _ := book(strings.Replace(twoSetUps, "tied_to: west", "hi: 105.00", 1), "")
 	_, found := mustRead(t, folder("job.yaml", text, "shots.csv", sharedShots("4.85", "4.35", "3.85")))
-	if len(found) != 1 || found[0].Value != "east" || !strings.Contains(found[0].Why, "+0.150 ft from set-up west over 3 shots") {
+	if len(found) != 1 || found[0].Value != "west and east" ||
+		!strings.Contains(found[0].Why, "set-up east stands +0.150 ft from set-up west over 3 shots that both read, and either may be wrong") {
 		t.Errorf("a set-up 0.15 ft off: %v", found)
 	}
 	// numbers that begin again at each set-up name other places

@@ -104,7 +104,7 @@ func (b *bookReader) ties(r *level.Result) {
 		}
 		if max(shift, -shift) > level.TieDoubt {
 			b.level(in.Line, fmt.Sprintf("set-up %d stands %+.3f %s from set-up %d over %d places that both saw", i+1,
-				unit.RatioOf(shift, r.One), r.Name(), i, shared), "check its backsight and its turning point")
+				unit.RatioOf(shift, r.One), r.Name(), i, shared), "check the backsights of both and the turning point between them")
 		}
 	}
 }
