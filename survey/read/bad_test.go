@@ -376,6 +376,8 @@ var badTables = []bad{
 	{"empty shot list", folder("shots.csv", ""), "shots.csv", 0, "", "empty", "name the file"},
 	{"header alone", folder("shots.csv", "shot,x,y,rod\n"), "shots.csv", 0, "", "no shots", "add a line"},
 	{"a workbook", folder("shots.csv", "PK\x03\x04abc"), "shots.csv", 0, "", "workbook", "CSV"},
+	{"a header in other words", folder("shots.csv", "Punkt,Rechtswert,Hochwert,Latte\n1,5,5,4.80\n"), "shots.csv", 1, "",
+		"the words of the first line (Punkt, Rechtswert, Hochwert, Latte) are not known as columns", "survey.columns"},
 	{"a level book", folder("shots.csv", "Station,BS,IS,FS,Remark\nA,1.751,,,mark\nB,,0.540,,\n"), "job.yaml", 3, "survey.shots", "level book",
 		"survey.places: places.csv"},
 	{"a layer that is none", folder("job.yaml", with(soundJob, "shots: shots.csv", "shots: shots.csv#ROOF"), "shots.csv", twoSurfaces),

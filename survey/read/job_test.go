@@ -359,3 +359,22 @@ func TestRepositoryJobs_AreSound(t *testing.T) {
 		}
 	}
 }
+
+// A header in words that are not known is no record where the job names the
+// columns: nor is one before numbers with decimal commas.
+func TestJob_ColumnsOverAForeignHeader(t *testing.T) {
+	text := with(soundJob, "  reading: rod\n", "  reading: rod\n  columns: [point, x, y, rod]\n")
+	for _, list := range []string{
+		"Punkt;Rechtswert;Hochwert;Latte\n1;5;5;4,80\n2;55;5;4,82\n3;55;35;4,79\n4;5;20;4,85\n",
+		"1;5;5;4,80\n2;55;5;4,82\n3;55;35;4,79\n4;5;20;4,85\n",
+	} {
+		job, found := mustRead(t, folder("job.yaml", text, "shots.csv", list))
+		if n := len(job.Areas[0].Shots); n != 4 || len(found) > 0 {
+			t.Errorf("%d shots of %q: %v", n, list, found)
+		}
+	}
+	text = with(soundJob, "  reading: rod\n", "  reading: rod\n  columns: [point, up, y, rod]\n")
+	if _, found := Job(folder("job.yaml", text), "job.yaml", nil); !strings.Contains(fmt.Sprint(found), "x (or e), y (or n)") {
+		t.Errorf("an unknown column: %v", found)
+	}
+}
