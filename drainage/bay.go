@@ -55,12 +55,12 @@ func (c *check) whenBlocked() (*blockedRoof, error) {
 	for n := range site.Outlets {
 		o := &site.Outlets[n]
 		switch {
-		case isEdge(*o):
+		case o.IsEdge():
 			continue
 		case o.Overflow && o.State == survey.Blocked:
 			b.shut[n] = 0
 		case o.Overflow:
-			if under := besideIn(c.surf, *o, c.outlets[n]) - c.opt.InletIn[n]; under > buriedIn+2*c.sigmaAt(o.P) {
+			if under := openingIn(c.surf, *o, c.outlets[n]) - c.opt.InletIn[n]; under > buriedIn+2*c.sigmaAt(o.P) {
 				b.shut[n] = under
 			}
 		}
@@ -143,7 +143,7 @@ func (b *blockedRoof) bays() []bay {
 	lowestOf := map[int]int{}
 	var keys []int
 	for n, o := range b.c.site.Outlets {
-		if o.Overflow || isEdge(o) {
+		if o.Overflow || o.IsEdge() {
 			continue
 		}
 		key, ok := b.sheetAt(n)
@@ -188,7 +188,7 @@ func (b *blockedRoof) lowIn(outlet int) float64 {
 // inletIn is the elevation from which an outlet takes water: its inlet, or the
 // roof beside it where that is higher.
 func (b *blockedRoof) inletIn(o int) float64 {
-	return math.Max(b.c.opt.InletIn[o], lowest(b.c.surf, b.c.outlets[o]))
+	return math.Max(b.c.opt.InletIn[o], Lowest(b.c.surf, b.c.outlets[o]))
 }
 
 // sheetAt is the sheet that stands over an outlet, or -2 less the overflow that

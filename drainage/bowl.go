@@ -45,7 +45,7 @@ func rimOf(surf *survey.Surface, p geom.Pt, b survey.Bowl, cells []int) float64 
 		}
 	}
 	if math.IsInf(rimIn, 1) {
-		return lowest(surf, cells)
+		return Lowest(surf, cells)
 	}
 	return rimIn
 }

@@ -90,7 +90,7 @@ func TestPonds_BoardAllOver(t *testing.T) {
 	within(t, "depth", q.DepthIn, p.DepthIn, 1e-9)
 	within(t, "area", q.SqFt, p.SqFt, 1e-6)
 	within(t, "volume", q.CuFt, p.CuFt, 1e-6)
-	within(t, "the surface over the drain", lowest(raised, OutletCells(s, raised)[0])-opt.InletIn[0], 2, 1e-9)
+	within(t, "the surface over the drain", Lowest(raised, OutletCells(s, raised)[0])-opt.InletIn[0], 2, 1e-9)
 	if now.PondsFree != FallsShort {
 		t.Errorf("a uniform board drains the roof: %v", now.PondsFree)
 	}

@@ -48,7 +48,7 @@ func drainTable(bore unit.Length) []survey.HeadFlow {
 func intakeOf(o survey.Outlet) intake {
 	k := intake{rows: o.Capacity}
 	switch {
-	case o.Kind == survey.GutterOutlet || o.Kind == survey.OpenOutlet:
+	case o.IsEdge():
 		k.free = true
 	case o.Kind == survey.Scupper && k.rows == nil:
 		k.widthIn, k.openIn = o.Width.Inches(), o.Opening.Inches()

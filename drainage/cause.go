@@ -77,7 +77,7 @@ func (c *check) atOutlet(h *hollow, n, missed int) bool {
 		}
 		return true
 	}
-	if isEdge(o) || o.Overflow || geom.SegDist(p.Deepest, o.A, o.B) > survey.NearOutletFt {
+	if o.IsEdge() || o.Overflow || geom.SegDist(p.Deepest, o.A, o.B) > survey.NearOutletFt {
 		return false
 	}
 	c.blame(p, OutletUphill, n)
@@ -85,11 +85,7 @@ func (c *check) atOutlet(h *hollow, n, missed int) bool {
 }
 
 // standsAt is the lowest roof that outlet n stands on.
-func (c *check) standsAt(n int) float64 { return lowest(c.surf, c.outlets[n]) }
-
-func isEdge(o survey.SiteOutlet) bool {
-	return o.Kind == survey.GutterOutlet || o.Kind == survey.OpenOutlet
-}
+func (c *check) standsAt(n int) float64 { return Lowest(c.surf, c.outlets[n]) }
 
 // blockedIn is a blocked outlet that stands in the water with its inlet under
 // it, the lowest of them; -1: none.
@@ -145,7 +141,7 @@ func (c *check) missed(h *hollow) int {
 func (c *check) uphill(h *hollow) int {
 	best, bestFt := -1, survey.NearOutletFt+1e-9
 	for n, o := range c.site.Outlets {
-		if isEdge(o) || o.Overflow || !c.lets(n) ||
+		if o.IsEdge() || o.Overflow || !c.lets(n) ||
 			math.Max(c.opt.InletIn[n], c.standsAt(n)) < h.pond.SpillIn-sameIn {
 			continue
 		}

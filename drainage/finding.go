@@ -44,7 +44,7 @@ type Finding struct {
 func (c *check) findings(r *Report) []Finding {
 	out := c.slopeFindings(r)
 	if c.opt.Rules.Gutter.Min > 0 {
-		out = append(out, c.gutterFindings()...)
+		out = append(out, c.gutterFindings(r.Valleys)...)
 	}
 	out = append(out, c.waterFinding(r))
 	if c.opt.Rules.OverflowMost > 0 {

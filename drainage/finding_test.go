@@ -166,6 +166,36 @@ func TestGutter_LevelValley(t *testing.T) {
 	}
 }
 
+// TestGutter_Bent: a low line from drain to drain by way of a place 4 ft beside
+// the straight way, with planes of 1/4 to it, rises 2 in over either half, 20.4
+// ft long: 0.098 in/ft, which falls short of 1:50. Valleys of square funnels at
+// 45 degrees meet at a ridge and are no low line between their drains.
+func TestGutter_Bent(t *testing.T) {
+	drains := []survey.Outlet{drainAt("D1", geom.Pt{X: -20}), drainAt("D2", geom.Pt{X: 20})}
+	gutters := func(z func(p geom.Pt) float64) (out []Finding) {
+		s, surf := roofOf(t, box(80, 40), drains, 0.5, z)
+		for _, f := range checked(t, s, surf, under(t, "no-level-gutter")).Findings {
+			if f.Rule == "gutter" {
+				out = append(out, f)
+			}
+		}
+		return out
+	}
+	for _, bendFt := range []float64{4, -4, 6} {
+		g := gutters(func(p geom.Pt) float64 {
+			u := math.Max(0, 1-math.Abs(p.X)/20)
+			return 0.25*math.Abs(p.Y-bendFt*u) + 2*u
+		})
+		if len(g) != 1 || g[0].Verdict != FallsShort || g[0].Where != "D1 to D2" {
+			t.Fatalf("bent by %g ft: %+v", bendFt, g)
+		}
+		within(t, "slope", g[0].Figure.(unit.Slope).InchesPerFoot(), 2/math.Hypot(20, bendFt), 0.004)
+	}
+	if g := gutters(func(p geom.Pt) float64 { return 0.25 * math.Max(math.Abs(math.Abs(p.X)-20), math.Abs(p.Y)) }); len(g) != 0 {
+		t.Errorf("funnels: %+v", g)
+	}
+}
+
 // TestException: a roof of 1/8 in/ft all over to a gutter, no pond, which its
 // owner saw dry after 48 h, is under the design slope, and the exception may
 // apply; with a pond of 60 sq ft, 1 in deep, it is not supported. Nothing of the

@@ -83,7 +83,7 @@ func (b *blockedRoof) shutFinding(n int) string {
 // gutterFindings judges the low lines between neighbouring primary outlets, by
 // the slope toward either from the highest place between them, and names gutter
 // edges, whose bed no survey of the roof shows.
-func (c *check) gutterFindings() []Finding {
+func (c *check) gutterFindings(valleys []Valley) []Finding {
 	var out []Finding
 	var at []int
 	for n, o := range c.site.Outlets {
@@ -97,7 +97,7 @@ func (c *check) gutterFindings() []Finding {
 	}
 	for i, a := range at {
 		for _, b := range at[i+1:] {
-			if f, ok := c.lowLine(a, b, at); ok {
+			if f, ok := c.lowLine(a, b, at, valleys); ok {
 				out = append(out, f)
 			}
 		}
@@ -105,10 +105,11 @@ func (c *check) gutterFindings() []Finding {
 	return out
 }
 
-// lowLine judges the straight way between two outlets where it is a low line:
+// lowLine judges the way between two outlets by the valleys that come to both
+// from one place, or else the straight way where it is a low line:
 // no other outlet stands nearer to its middle, and over most of its length the
 // roof rises to either side, or a wall stands there.
-func (c *check) lowLine(a, b int, all []int) (Finding, bool) {
+func (c *check) lowLine(a, b int, all []int, valleys []Valley) (Finding, bool) {
 	from, to := c.site.Outlets[a], c.site.Outlets[b]
 	lengthFt := from.P.Dist(to.P)
 	middle := from.P.Lerp(to.P, 0.5)
@@ -120,23 +121,49 @@ func (c *check) lowLine(a, b int, all []int) (Finding, bool) {
 	if lengthFt < c.opt.Window.Feet()+2*c.opt.SpacingFt {
 		return Finding{}, false
 	}
-	p, low := c.alongLine(from.P, to.P)
-	if len(p.at) < 3 || low < 0.8 {
-		return Finding{}, false
-	}
-	worst := reading{}
-	for _, q := range p.fromSummit() {
-		q = q.upTo(q.runFt[len(q.runFt)-1] - c.blurFt(from.ID))
-		worst = worst.worst(q.leastOf(0, q.runFt[len(q.runFt)-1], c.opt.Window.Feet()))
-	}
-	if worst.runFt == 0 {
+	why := "the low line between them"
+	worst, ids := valleysBetween(from, to, valleys, c.opt.Window.Feet())
+	if ids != "" {
+		why += ", " + ids
+	} else if worst = c.straight(from, to); worst.runFt == 0 {
 		return Finding{}, false
 	}
 	f := Finding{Rule: "gutter", Where: from.ID + " to " + to.ID, Limit: c.opt.Rules.Gutter.Min,
-		Source: c.opt.Rules.Gutter.Source, Why: "the low line between them"}
+		Source: c.opt.Rules.Gutter.Source, Why: why}
 	f.readSlopes([]reading{worst}, 0, c.opt.Rules.Gutter)
 	if c.opt.Unsurveyed || c.unshot[a] || c.unshot[b] {
 		f.Verdict = Unknown
 	}
 	return f, true
+}
+
+// valleysBetween is the worse reading of the two valleys that come to either of
+// two outlets from one place, and their names: none where they take more than a
+// quarter over the straight way, since such meet at a ridge and make no low line
+// (common practice, no source).
+func valleysBetween(from, to survey.SiteOutlet, valleys []Valley, reachFt float64) (worst reading, ids string) {
+	bestFt := 1.25 * from.P.Dist(to.P)
+	for _, v := range valleys {
+		for _, w := range valleys {
+			joinFt := v.Points[0].Dist(w.Points[0])
+			if ft := v.LengthFt + joinFt + w.LengthFt; v.EndsAt == from.ID && w.EndsAt == to.ID && joinFt <= reachFt && ft < bestFt {
+				bestFt, worst, ids = ft, reading{}.worst(v.least).worst(w.least), v.ID+" and "+w.ID
+			}
+		}
+	}
+	return worst, ids
+}
+
+// straight reads the straight way between two outlets; no run where it is no low
+// line.
+func (c *check) straight(from, to survey.SiteOutlet) (worst reading) {
+	p, low := c.alongLine(from.P, to.P)
+	if len(p.at) < 3 || low < 0.8 {
+		return reading{}
+	}
+	for _, q := range p.fromSummit() {
+		q = q.upTo(q.runFt[len(q.runFt)-1] - c.blurFt(from.ID))
+		worst = worst.worst(q.leastOf(0, q.runFt[len(q.runFt)-1], c.opt.Window.Feet()))
+	}
+	return worst
 }

@@ -8,9 +8,9 @@ import (
 	"runnel/survey/unit"
 )
 
-// cricketFrom is the width across the slope from which on a curb needs a
+// CricketFrom is the width across the slope from which on a curb needs a
 // cricket upslope: more than 30 in, IBC 1503.6 (2015), 1503.5 (2021 family).
-const cricketFrom = 30 * unit.Inch
+const CricketFrom = 30 * unit.Inch
 
 // Obstacle is a curb that water runs into.
 type Obstacle struct {
@@ -35,7 +35,7 @@ func (t *tracer) obstacles(paths []Path) []Obstacle {
 		}
 		o := Obstacle{Curb: id, At: ring.Box().Centre(), Slope: rounded(g.Norm())}
 		o.Width = unit.Feet(math.Round(acrossFt(ring, g)*1e6) / 1e6)
-		o.Cricket = o.Width > cricketFrom
+		o.Cricket = o.Width > CricketFrom
 		o.Pond = t.pondAbove(ring, g)
 		for _, p := range paths {
 			if t.runsInto(p, ring) {

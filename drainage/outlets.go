@@ -39,7 +39,7 @@ func OutletCells(s *survey.Site, surf *survey.Surface) [][]int {
 // nearest of them, or to all that are equally near.
 func toNearest(s *survey.Site, surf *survey.Surface, out [][]int) {
 	edge := func(n int) bool {
-		return s.Outlets[n].Kind == survey.GutterOutlet || s.Outlets[n].Kind == survey.OpenOutlet
+		return s.Outlets[n].IsEdge()
 	}
 	distFt := func(n, k int) float64 {
 		return geom.SegDist(surf.Centre(k%surf.NX, k/surf.NX), s.Outlets[n].A, s.Outlets[n].B)
@@ -181,10 +181,10 @@ func Inlets(s *survey.Site, surf, deck *survey.Surface) []float64 {
 	in := make([]float64, len(s.Outlets))
 	for n, cells := range OutletCells(s, surf) {
 		o := s.Outlets[n]
-		edge := o.Kind == survey.GutterOutlet || o.Kind == survey.OpenOutlet
+		edge := o.IsEdge()
 		switch {
 		case edge || o.Inlet.Above == survey.UnsetDatum && o.Kind != survey.Drain:
-			in[n] = lowest(surf, cells)
+			in[n] = Lowest(surf, cells)
 		case o.Inlet.Above == survey.UnsetDatum:
 			in[n] = flush(surf, o.P, cells)
 		case o.Inlet.Above == survey.AboveMembrane:
@@ -203,7 +203,7 @@ func Inlets(s *survey.Site, surf, deck *survey.Surface) []float64 {
 // lowest of its cells, unless p lies clearly over that, on a slope beside the
 // low line. 1/32 in is less than any reading tells.
 func flush(surf *survey.Surface, p geom.Pt, cells []int) float64 {
-	lowIn, atIn := lowest(surf, cells), elevationAt(surf, p, cells)
+	lowIn, atIn := Lowest(surf, cells), elevationAt(surf, p, cells)
 	if atIn > lowIn+1.0/32 {
 		return atIn
 	}
@@ -216,24 +216,34 @@ func elevationAt(surf *survey.Surface, p geom.Pt, cells []int) float64 {
 	if z, ok := surf.Elevation(p); ok {
 		return z
 	}
-	return lowest(surf, cells)
+	return Lowest(surf, cells)
 }
 
 // besideIn is the surface that the stated height of an outlet stands on: at a
 // scupper the roof carried on to the wall, at a drain the roof round it.
 func besideIn(surf *survey.Surface, o survey.SiteOutlet, cells []int) float64 {
 	if o.Kind == survey.Scupper {
-		if z, ok := atWall(surf, o.P); ok {
+		if z, ok := AtWall(surf, o.P); ok {
 			return z
 		}
 	}
 	return elevationAt(surf, o.P, cells)
 }
 
-// atWall carries the roof on to a place at a wall from two places straight
+// openingIn is the lowest of the surface along the opening of an outlet.
+func openingIn(surf *survey.Surface, o survey.SiteOutlet, cells []int) float64 {
+	least := besideIn(surf, o, cells)
+	for _, p := range []geom.Pt{o.A, o.B} {
+		o.P = p
+		least = math.Min(least, besideIn(surf, o, cells))
+	}
+	return least
+}
+
+// AtWall carries the roof on to a place at a wall from two places straight
 // inside, each with roof all round it, so that a plane is exact there. False
 // where no such places lie within some cells, as in a slot.
-func atWall(surf *survey.Surface, p geom.Pt) (float64, bool) {
+func AtWall(surf *survey.Surface, p geom.Pt) (float64, bool) {
 	const reach = 4 // cells
 	var inward geom.Pt
 	i0, j0 := surf.CellOf(p)
@@ -271,7 +281,8 @@ func allRoof(surf *survey.Surface, p geom.Pt) bool {
 	return true
 }
 
-func lowest(surf *survey.Surface, cells []int) float64 {
+// Lowest is the lowest elevation of some cells, in inches; 0 where there are none.
+func Lowest(surf *survey.Surface, cells []int) float64 {
 	least := math.Inf(1)
 	for _, k := range cells {
 		least = math.Min(least, surf.ElevIn[k])

@@ -61,10 +61,6 @@ func RainOn(in RainInput) (*RainReport, error) {
 	return r.out, nil
 }
 
-func edgeOutlet(o survey.Outlet) bool {
-	return o.Kind == survey.GutterOutlet || o.Kind == survey.OpenOutlet
-}
-
 func (r *rainRun) inches(in float64) string { return unit.Inches(in).FormatThin(r.in.Units) }
 
 func (r *rainRun) flow(gpm float64) string { return unit.GallonsPerMinute(gpm).Format(r.in.Units) }

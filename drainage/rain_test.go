@@ -42,7 +42,7 @@ func (r rainRoof) run(t testing.TB) (*survey.Site, *RainReport) {
 	opt.InletIn = Inlets(s, old, nil)
 	for n, o := range s.Outlets { // drains are set to the surface
 		if o.Kind == survey.Drain && !o.Inlet.Stated() {
-			opt.InletIn[n] = lowest(surf, OutletCells(s, surf)[n])
+			opt.InletIn[n] = Lowest(surf, OutletCells(s, surf)[n])
 		}
 	}
 	rep, err := Check(context.Background(), s, surf, opt)

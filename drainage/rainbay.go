@@ -138,7 +138,7 @@ func (s *sheets) intakes(w *water) (ks []intake, inletIn []float64) {
 // inletIn is the elevation from which an outlet takes water: its inlet, or the
 // roof beside it where that is higher.
 func (s *sheets) inletIn(o int) float64 {
-	return math.Max(s.r.in.Opt.InletIn[o], lowest(s.c.surf, s.c.outlets[o]))
+	return math.Max(s.r.in.Opt.InletIn[o], Lowest(s.c.surf, s.c.outlets[o]))
 }
 
 // overflowFlows tells what each overflow takes of the sheet that it lets go.
@@ -269,7 +269,7 @@ func (s *sheets) told(b RainBay, y bay) (Verdict, string) {
 	if shut != "" {
 		figures += "; " + shut
 	}
-	if edgeOutlet(o.Outlet) {
+	if o.IsEdge() {
 		return Meets, head + "the water leaves over " + o.ID + figures
 	}
 	way := "the water leaves by " + o.ID
@@ -277,7 +277,7 @@ func (s *sheets) told(b RainBay, y bay) (Verdict, string) {
 		way = "the water runs over a ridge before it leaves by " + o.ID
 	}
 	beside := ""
-	if in := r.in.Opt.InletIn[y.exit] - lowest(s.c.surf, s.c.outlets[y.exit]); in <= buriedIn {
+	if in := r.in.Opt.InletIn[y.exit] - Lowest(s.c.surf, s.c.outlets[y.exit]); in <= buriedIn {
 		beside = ", whose inlet lies at the surface beside it"
 	}
 	verdict, ground := s.judge(y)

@@ -62,7 +62,7 @@ func (r *rainRun) parapetLevels() []float64 {
 	const free, parapet = 0, 1
 	for n, o := range r.in.Site.Outlets {
 		for _, k := range r.open.outlets[n] {
-			if edgeOutlet(o.Outlet) {
+			if o.IsEdge() {
 				seeds = append(seeds, fill.Seed{Cell: k, Level: math.Max(surf.ElevIn[k], r.in.Opt.InletIn[n]), Outlet: free})
 			}
 		}

@@ -40,6 +40,9 @@ const flattestShare = 0.05
 // 2 lb/cu ft, 0.17 psf an inch; common practice, no source.
 const boardPcf = 2.0
 
+// kgM3PerPcf is 0.45359237 kg over (0.3048 m) cubed.
+const kgM3PerPcf = 0.45359237 / (0.3048 * 0.3048 * 0.3048)
+
 // mostSlopes is at how many places of a bay slopes are read.
 const mostSlopes = 400
 
@@ -179,8 +182,12 @@ func (p *StructurePage) find(in StructureInput) {
 	p.Findings = append(p.Findings, p.Framing)
 	p.Findings = append(p.Findings, in.Rain.Words...)
 	if p.AddedPsf[1] > 0 {
+		density := fmt.Sprintf("%g lb/cu ft", boardPcf)
+		if in.Units == unit.Metric {
+			density = fmt.Sprintf("%.0f kg/m3", boardPcf*kgM3PerPcf)
+		}
 		p.Findings = append(p.Findings, "new insulation weighs "+unit.PoundsPerSquareFoot(p.AddedPsf[0]).Format(in.Units)+
-			" on average and "+unit.PoundsPerSquareFoot(p.AddedPsf[1]).Format(in.Units)+" at the most, taken as 2 lb/cu ft "+
+			" on average and "+unit.PoundsPerSquareFoot(p.AddedPsf[1]).Format(in.Units)+" at the most, taken as "+density+" "+
 			"(common practice, no source: ask the maker); cover board, membrane and water apart, nothing taken off for what is torn off")
 	}
 	if w := in.WhatIf; w != nil {

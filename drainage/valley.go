@@ -23,6 +23,8 @@ type Valley struct {
 	Verdict  Verdict    // by the valley limit
 	EndsAt   string     // outlet, pond or valley that takes its water
 	AtWall   bool       // runs along a wall or a curb for most of its length
+
+	least reading // what Least stands on
 }
 
 // valleyRun is a valley stretch of a path, from one place of its profile to
@@ -123,7 +125,7 @@ func (t *tracer) valley(l valleyRun) Valley {
 	from, to := p.trimmed(part{l.from, l.to, true}, t.surf.CellFt)
 	r := p.leastOf(from, to, t.c.opt.Window.Feet())
 	v := Valley{
-		LengthFt: l.lengthFt(), DropIn: p.zIn[l.from] - p.zIn[l.to], EndsAt: l.endsAt, Least: r.slope(),
+		LengthFt: l.lengthFt(), DropIn: p.zIn[l.from] - p.zIn[l.to], EndsAt: l.endsAt, Least: r.slope(), least: r,
 	}
 	v.Mean = unit.SlopeOf(unit.Inches(v.DropIn), unit.Feet(v.LengthFt))
 	if !t.c.opt.Unsurveyed && !l.unknown {

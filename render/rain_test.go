@@ -92,3 +92,21 @@ func TestStructurePage_OnePage(t *testing.T) {
 		t.Errorf("the page says\n%s", text)
 	}
 }
+
+// TestStructurePage_Metric: water weighs 9.80 kN/m3, so 0.98 kPa for 100 mm, and
+// the page has no inch, foot or pound.
+func TestStructurePage_Metric(t *testing.T) {
+	r := withRain(t, survey.Rain{})
+	r.Job.Units = unit.Metric
+	r.Areas[0].Structure.Findings = nil // made in the job's units before
+	text := written(t, r, "structure.txt")
+	if !strings.Contains(text, "Water weighs 0.98 kPa for 100 mm.") {
+		t.Errorf("the page says\n%s", text)
+	}
+	head, _, _ := strings.Cut(text, "Stretches")
+	for _, us := range []string{"psf", "inch", "in/ft", "lb", "\""} {
+		if strings.Contains(head, us) {
+			t.Errorf("the page says %q in\n%s", us, head)
+		}
+	}
+}

@@ -273,7 +273,7 @@ func (s *sheet) slopeFacts(plans []slopePlan) []string {
 		w := sentenceCase(p.name) + ": slopes over " + s.say.long(p.rep.Window.Feet())
 		if p.rep == s.a.Existing && s.a.Fit != nil && s.a.Fit.SigmaIn > 0 {
 			doubt := drainage.SlopeDoubt(s.a.Fit.SigmaIn, p.rep.Window)
-			w += ", each within " + s.say.slopeDoubt(doubt) + " or so (two standard errors)"
+			w += ", each within " + s.say.slopeFine(doubt) + " or so (two standard errors)"
 		}
 		out = append(out, w)
 	}
@@ -282,15 +282,6 @@ func (s *sheet) slopeFacts(plans []slopePlan) []string {
 			"and what the base is uneven shows")
 	}
 	return out
-}
-
-// slopeDoubt prints how far a slope may be off: in inches per foot, or in
-// millimetres a metre, since 1:n of a small slope says little.
-func (s say) slopeDoubt(v unit.Slope) string {
-	if s.metric() {
-		return fmt.Sprintf("%.1f mm/m", 1000*v.Ratio())
-	}
-	return fmt.Sprintf("%.2f in/ft", v.InchesPerFoot())
 }
 
 func sentenceCase(name string) string {

@@ -1,7 +1,6 @@
 package render
 
 import (
-	"fmt"
 	"strings"
 
 	"runnel/drainage"
@@ -84,7 +83,7 @@ func (s *sheet) bayWords(page *drainage.StructurePage) {
 		c := s.loc(middle(largest))
 		l := lines{name: "bay " + b.ID, words: []string{short(b.ID)}, text: style, plate: true}
 		if b.HoldsIn > 0 {
-			l.words = append(l.words, s.say.inches(b.HoldsIn), fmt.Sprintf("%.1f psf", b.HoldsPsf))
+			l.words = append(l.words, s.say.inches(b.HoldsIn), unit.PoundsPerSquareFoot(b.HoldsPsf).Format(s.say.sys))
 		}
 		if !s.named(l, c, []spot{{c, 0.5, 0.5, 0}}) {
 			l.words = l.words[:1]
@@ -100,20 +99,21 @@ func (s *sheet) bayTable(page *drainage.StructurePage) []item {
 	}
 	out := heading("With the primary outlets blocked")
 	out = append(out, row("bays", true, cell{words: "bay"}, cell{right: 1.15, words: s.say.told("slope")},
-		cell{right: 1.75, words: "water"}, cell{right: 2.35, words: "psf"}))
+		cell{right: 1.75, words: "water"}, cell{right: 2.35, words: s.say.either("psf", "kPa")}))
 	out[len(out)-1].with = true
 	for _, b := range page.Bays {
 		slope := "not known"
 		if b.Slope >= 0 {
 			slope = s.say.slope(b.Slope)
 		}
+		load, _, _ := strings.Cut(unit.PoundsPerSquareFoot(b.HoldsPsf).Format(s.say.sys), " ")
 		name := cell{words: b.ID}
 		if first(b.ID, 0.5) != b.ID {
 			out = append(out, words("bays", b.ID+":", bodyPt, false, 1)...)
 			out[len(out)-1].with, name.words = true, ""
 		}
 		out = append(out, row("bays", false, name, cell{right: 1.15, words: slope},
-			cell{right: 1.75, words: s.say.inches(b.HoldsIn)}, cell{right: 2.35, words: fmt.Sprintf("%.1f", b.HoldsPsf)}))
+			cell{right: 1.75, words: s.say.inches(b.HoldsIn)}, cell{right: 2.35, words: load}))
 	}
 	return out
 }

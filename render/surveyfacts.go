@@ -177,11 +177,16 @@ func (a *AreaResult) slopeErrorInPerFt(runFt float64) float64 {
 
 // slopeError prints an error of a slope: 0.018 in/ft, 1.5 mm/m.
 func (s say) slopeError(a *AreaResult, runFt float64) string {
-	v := a.slopeErrorInPerFt(runFt)
+	return s.slopeFine(unit.InchesPerFoot(a.slopeErrorInPerFt(runFt)))
+}
+
+// slopeFine prints how far a slope may be off, in millimetres a metre in metric
+// jobs, since 1:n of a small slope says little.
+func (s say) slopeFine(v unit.Slope) string {
 	if s.metric() {
-		return fmt.Sprintf("%.1f mm/m", 1000*unit.InchesPerFoot(v).Ratio())
+		return fmt.Sprintf("%.1f mm/m", 1000*v.Ratio())
 	}
-	return fmt.Sprintf("%.3f in/ft", v)
+	return fmt.Sprintf("%.3f in/ft", v.InchesPerFoot())
 }
 
 func (s say) either(us, metric string) string {
@@ -274,7 +279,7 @@ func (s say) outletFacts(o survey.Outlet) (kind, state, size, inlet string) {
 		size = s.inches(o.Size.Inches())
 	case o.Kind == survey.Scupper && o.Width > 0 && o.Opening > 0:
 		size = s.inches(o.Width.Inches()) + " x " + s.inches(o.Opening.Inches())
-	case o.Kind == survey.GutterOutlet || o.Kind == survey.OpenOutlet:
+	case o.IsEdge():
 		size, inlet = "", ""
 	}
 	if o.Inlet.Stated() {

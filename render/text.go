@@ -184,10 +184,12 @@ func (t *telling) area(a *AreaResult, r *Result) {
 		t.design(a)
 		t.proof(a, rules)
 		t.heights(a, rules)
+	}
+	t.rain(a, r.Job)
+	if a.Design != nil {
 		t.boards(a)
 		t.change(a)
 	}
-	t.rain(a, r.Job)
 }
 
 // existing tells the two findings apart, then how far they can be trusted; deck

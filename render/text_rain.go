@@ -109,7 +109,11 @@ func WriteStructure(w io.Writer, r *Result, i int) error {
 	if a.Rain[1] != nil {
 		surface = surfaceNames[1]
 	}
-	t.line(0, "Of the "+surface+" surface. Water weighs "+unit.PoundsPerSquareFoot(5.2).Format(t.sys)+" an inch.")
+	water := unit.PoundsPerSquareFoot(5.2).Format(t.sys) + " an inch"
+	if t.metric() {
+		water = unit.PoundsPerSquareFoot(5.2*100/25.4).Format(t.sys) + " for 100 mm"
+	}
+	t.line(0, "Of the "+surface+" surface. Water weighs "+water+".")
 	if banner := a.assumed(); banner != "" {
 		t.line(0, banner)
 	}

@@ -1,8 +1,6 @@
 package render
 
 import (
-	"fmt"
-
 	"runnel/drainage"
 	"runnel/survey/unit"
 )
@@ -68,10 +66,7 @@ func (s say) doubt(m drainage.Measure) string {
 	case unit.Length:
 		return s.hundredths(v.Inches())
 	case unit.Slope:
-		if s.metric() {
-			return v.PercentText()
-		}
-		return fmt.Sprintf("%.3f in/ft", v.InchesPerFoot())
+		return s.slopeFine(v)
 	}
 	return m.Format(s.sys)
 }

@@ -28,7 +28,7 @@ func TestFinding_Reads(t *testing.T) {
 		{slope, unit.US, "field: needs 1/4 in/ft (us-reroof), 0.070 in/ft found, ±0.030 in/ft: falls short",
 			`{"rules":"us-reroof","rule":"field","sense":"at-least","limit_in_per_ft":0.25,"figure_in_per_ft":0.07,"doubt_in_per_ft":0.03,` +
 				`"verdict":"falls-short","source":"a code"}`},
-		{fall, unit.Metric, "field: needs 1:80 (us-reroof), 1:100 found, ±0.10%: falls short", ""},
+		{fall, unit.Metric, "field: needs 1:80 (us-reroof), 1:100 found, ±1.0 mm/m: falls short", ""},
 		{over, unit.Metric, "overflow O1: needs 50 mm to 100 mm (metric-falls), 20 mm found, ±4.0 mm: falls short (above the roof at D1)", ""},
 		{dry, unit.US, "dry: at most 48 h (own): unknown",
 			`{"rules":"own","rule":"dry","sense":"at-most","limit_h":48,"verdict":"unknown"}`},

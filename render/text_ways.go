@@ -94,7 +94,7 @@ func (s say) obstacle(o drainage.Obstacle) string {
 	}
 	text += "."
 	if o.Cricket {
-		limit := 30 * unit.Inch
+		limit := drainage.CricketFrom
 		if s.metric() {
 			limit = unit.Millimetres(760)
 		}

@@ -126,6 +126,9 @@ type Outlet struct {
 	Dam      unit.Length // of a ring on the flange that holds water back
 }
 
+// IsEdge says whether water runs off all along an edge: a gutter or an open edge.
+func (o Outlet) IsEdge() bool { return o.Kind == GutterOutlet || o.Kind == OpenOutlet }
+
 // Bowl is a square sump pressed into the roof round a drain, its middle the
 // drain, its sides along the building axes.
 type Bowl struct {

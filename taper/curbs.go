@@ -4,15 +4,11 @@ import (
 	"fmt"
 	"math"
 
+	"runnel/drainage"
 	"runnel/survey"
 	"runnel/survey/geom"
 	"runnel/survey/unit"
 )
-
-// widestBare is the width across the flow from which on a curb must have a
-// cricket: more than 30 in, International Building Code (2015), section 1503.6,
-// for chimneys and penetrations.
-const widestBare = 30 * unit.Inch
 
 // behind is what stands uphill of one curb.
 type behind struct {
@@ -32,7 +28,7 @@ func curbFindings(s *survey.Site, d *Design, t Trial) []string {
 		name := curbName(s, n)
 		switch {
 		case b.levelFt == 0:
-		case b.acrossFt <= widestBare.Feet()+onBorderFt:
+		case b.acrossFt <= drainage.CricketFrom.Feet()+onBorderFt:
 			narrow = append(narrow, name)
 		case b.slope == 0:
 			out = append(out, fmt.Sprintf("water stands level for %s behind curb %s: it wants a cricket",
@@ -45,7 +41,7 @@ func curbFindings(s *survey.Site, d *Design, t Trial) []string {
 	}
 	if len(narrow) > 0 {
 		out = append(out, fmt.Sprintf("level water lines behind curbs no wider than %s across the flow: %d (%s)",
-			widestBare.FormatThin(t.Units), len(narrow), listText(narrow)))
+			drainage.CricketFrom.FormatThin(t.Units), len(narrow), listText(narrow)))
 	}
 	return out
 }

@@ -95,14 +95,17 @@ func keptInlets(s *survey.Site, d *Design, t Trial, top *survey.Surface) []strin
 func finishAt(o survey.SiteOutlet, d *Design, t Trial, top *survey.Surface, cells []int) (float64, bool) {
 	least := math.Inf(1)
 	for _, p := range []geom.Pt{o.A, o.P, o.B} {
-		baseIn, onBase := t.Base.Elevation(p)
+		baseIn, onBase := drainage.AtWall(t.Base, p)
+		if !onBase || o.Kind != survey.Scupper {
+			baseIn, onBase = t.Base.Elevation(p)
+		}
 		thickIn, onField := ThicknessAt(d.Facets, p)
 		if onBase && onField {
 			least = math.Min(least, baseIn+thickIn+d.Cover.Inches())
 		}
 	}
 	if math.IsInf(least, 1) {
-		return lowestIn(top, cells)
+		return drainage.Lowest(top, cells), len(cells) > 0
 	}
 	return least, true
 }

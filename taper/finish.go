@@ -167,8 +167,8 @@ func FinishedInlets(s *survey.Site, finished, existing, deck *survey.Surface, ex
 		if !reset(o) {
 			continue
 		}
-		if z, ok := lowestIn(finished, cells[n]); ok {
-			out[n] = z
+		if len(cells[n]) > 0 {
+			out[n] = drainage.Lowest(finished, cells[n])
 		} else if existing != nil {
 			if z, ok := existing.Elevation(o.P); ok {
 				out[n] = z
@@ -186,19 +186,10 @@ func FinishedInlets(s *survey.Site, finished, existing, deck *survey.Surface, ex
 // reset says whether the inlet of o moves with the finished surface.
 func reset(o survey.SiteOutlet) bool {
 	switch {
-	case o.Kind == survey.GutterOutlet || o.Kind == survey.OpenOutlet || o.Reset == survey.ResetYes:
+	case o.IsEdge() || o.Reset == survey.ResetYes:
 		return true
 	case o.Reset == survey.ResetNo:
 		return false
 	}
 	return o.Kind == survey.Drain && !o.Overflow
-}
-
-// lowestIn is the lowest of some cells; false where there are none.
-func lowestIn(surf *survey.Surface, cells []int) (float64, bool) {
-	z := math.Inf(1)
-	for _, k := range cells {
-		z = math.Min(z, surf.ElevIn[k])
-	}
-	return z, len(cells) > 0
 }

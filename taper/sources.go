@@ -115,7 +115,7 @@ func sourceEdges(s *survey.Site, scheme survey.Scheme) (edges []survey.SiteEdge,
 		if o.State == survey.Blocked {
 			notes = append(notes, fmt.Sprintf("%s %s is blocked: the taper runs to it, so it must be cleared", o.Kind, o.ID))
 		}
-		line := o.Kind == survey.GutterOutlet || o.Kind == survey.OpenOutlet
+		line := o.IsEdge()
 		switch {
 		case line || scheme == survey.OneWay && o.Kind == survey.Scupper:
 			if o.Edge < 0 || o.Edge >= len(s.Edges) || taken[o.Edge] {

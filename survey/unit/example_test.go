@@ -31,12 +31,12 @@ func ExampleParseFieldBook() {
 func ExampleParseSlope() {
 	for _, text := range []string{"1/4 in/ft", "1:48", "2.08%"} {
 		s, _ := unit.ParseSlope(text)
-		fmt.Println(s.InPerFt(), s.OneIn(), s.PercentText())
+		fmt.Println(s.InPerFt(), s.OneIn())
 	}
 	// Output:
-	// 1/4 in/ft 1:48 2.08%
-	// 1/4 in/ft 1:48 2.08%
-	// 0.250 in/ft 1:48.1 2.08%
+	// 1/4 in/ft 1:48
+	// 1/4 in/ft 1:48
+	// 0.250 in/ft 1:48.1
 }
 
 func ExampleSlopeOf() {

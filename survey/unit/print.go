@@ -204,9 +204,6 @@ func (s Slope) OneIn() string {
 	return sign + "1:" + trimmed(1/r, decimals)
 }
 
-// PercentText prints s in per cent with two decimals: 2.08%.
-func (s Slope) PercentText() string { return fmt.Sprintf("%.2f%%", noMinusZero(s.Percent(), 2)) }
-
 // Format prints a slope: 1/4 in/ft, or in metric jobs 1:48.
 func (s Slope) Format(sys System) string {
 	if sys.metric() {

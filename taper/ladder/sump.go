@@ -78,7 +78,7 @@ func (c *climb) aims() []aim {
 		if o.Kind != survey.Drain && o.Kind != survey.Scupper || o.Overflow || o.State == survey.Blocked {
 			continue
 		}
-		a := aim{outlet: n, sunken: o.Kind == survey.Drain && c.inletIn[n] < lowest(c.surf, cells[n])-sunkenIn}
+		a := aim{outlet: n, sunken: o.Kind == survey.Drain && c.inletIn[n] < drainage.Lowest(c.surf, cells[n])-sunkenIn}
 		for _, p := range c.now.Ponds {
 			if distFt(p, o.P) <= survey.NearOutletFt {
 				a.ponds = append(a.ponds, p)
@@ -89,14 +89,6 @@ func (c *climb) aims() []aim {
 		}
 	}
 	return out
-}
-
-func lowest(surf *survey.Surface, cells []int) float64 {
-	least := math.Inf(1)
-	for _, k := range cells {
-		least = math.Min(least, surf.ElevIn[k])
-	}
-	return least
 }
 
 // bestLowering is the smallest that clears every pond beside the drain, else
@@ -158,7 +150,7 @@ func (c *climb) lowered(n int, sideFt float64) lowering {
 	o := c.Site.Outlets[n]
 	l := lowering{outlet: n, sideFt: sideFt}
 	if sideFt == 0 {
-		l.inletIn = lowest(c.surf, drainage.OutletCells(c.Site, c.surf)[n])
+		l.inletIn = drainage.Lowest(c.surf, drainage.OutletCells(c.Site, c.surf)[n])
 		if c.inletIn[n] < l.inletIn+proudLeastIn {
 			l.refused = "its inlet stands no higher than the roof round it"
 		}
