@@ -7,8 +7,24 @@ import (
 	"runnel/taper/ladder"
 )
 
-func placePen() scene.Pen {
-	return scene.Pen{WidthPt: 1.2, Ink: scene.Black(), DashPt: []float64{2.2, 1.6}}
+// placeLook is how the region of a rung that does is drawn, and its words in the
+// legend.
+func placeLook(r ladder.Rung) (look scene.Shape, words string) {
+	look.Pen = scene.Pen{WidthPt: 1.2, Ink: scene.Black(), DashPt: []float64{2.2, 1.6}}
+	switch r {
+	case ladder.FillLows:
+		look.Hatch = scene.Hatch{TurnDeg: 135, GapPt: 6, Pen: scene.Pen{WidthPt: 0.5, Ink: scene.Black()}}
+		words = "low place to fill"
+	case ladder.Crickets:
+		look.Pen.DashPt = nil
+		words = "cricket to lay"
+	case ladder.PartTaper:
+		look.Pen = scene.Pen{WidthPt: 2, Ink: scene.Black(), DashPt: []float64{7, 3}}
+		words = "part to taper"
+	case ladder.Unknown, ladder.DrainsAsIs, ladder.Sump, ladder.Outlet, ladder.Taper:
+		words = "sump to cut"
+	}
+	return look, words + ": see the report"
 }
 
 // placeMark is an open diamond with a dot in it.
@@ -26,7 +42,7 @@ func placeMark(name string, c scene.Pt) []scene.Mark {
 func (s *sheet) suggested() []ladder.Place {
 	var out []ladder.Place
 	for _, step := range s.a.Ladder {
-		if step.Rung == ladder.Outlet || step.Outcome == ladder.Kept && step.Rung < ladder.Outlet {
+		if step.Rung == ladder.Outlet || step.Outcome == ladder.Kept && step.Rung < ladder.Taper {
 			out = append(out, step.Places...)
 		}
 	}
@@ -35,12 +51,14 @@ func (s *sheet) suggested() []ladder.Place {
 
 // suggestions draws what the ladder would do at places of the roof.
 func (s *sheet) suggestions() {
-	points, shapes := false, false
+	points, shapes := false, map[ladder.Rung]bool{}
 	for n, p := range s.suggested() {
 		name := fmt.Sprintf("suggested %d", n+1)
 		if rings := s.polys(p.Shape); len(rings) > 0 {
-			shapes = true
-			s.shape(scene.Shape{Name: name, Rings: rings, Pen: placePen()})
+			shapes[p.Rung] = true
+			look, _ := placeLook(p.Rung)
+			look.Name, look.Rings = name, rings
+			s.shape(look)
 		}
 		if p.Rung == ladder.Outlet {
 			points = true
@@ -54,8 +72,11 @@ func (s *sheet) suggestions() {
 			return placeMark("legend", lo.Lerp(hi, 0.5))
 		})
 	}
-	if shapes {
-		s.lineSwatch("sump, fill or cricket that would do: see the report", placePen())
+	for _, r := range []ladder.Rung{ladder.Sump, ladder.FillLows, ladder.Crickets, ladder.PartTaper} {
+		if shapes[r] {
+			look, words := placeLook(r)
+			s.fillSwatch(words, look)
+		}
 	}
 }
 

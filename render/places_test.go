@@ -76,3 +76,31 @@ func TestGeoJSON_Proposals(t *testing.T) {
 		}
 	}
 }
+
+// TestPondingSheet_Kept: what the rung that does takes is drawn with its words
+// and explained in the legend, each kind with its own line, fills hatched.
+func TestPondingSheet_Kept(t *testing.T) {
+	box := geom.Poly{Outer: geom.Box{Max: geom.Pt{X: 6, Y: 6}}.Ring()}
+	for rung, legend := range map[ladder.Rung]string{ladder.Sump: "sump to cut", ladder.FillLows: "low place to fill",
+		ladder.Crickets: "cricket to lay", ladder.PartTaper: "part to taper"} {
+		r := roofOf(lJob(), 6)
+		r.Areas[0].Ladder = []ladder.Step{{Rung: rung, Outcome: ladder.Kept,
+			Places: []ladder.Place{{Rung: rung, At: geom.Pt{X: 3, Y: 3}, Shape: []geom.Poly{box}, Words: "as told here"}}}}
+		sheet := PondingSheet(r, 0)
+		if err := sheet.Check(); err != nil {
+			t.Error(err)
+		}
+		drawn := false
+		for _, m := range sheet.Marks {
+			if d, ok := m.(scene.Shape); ok && d.Name == "suggested 1" {
+				drawn = true
+				if hatched := d.Hatch.GapPt > 0; hatched != (rung == ladder.FillLows) {
+					t.Errorf("%v: hatched %v", rung, hatched)
+				}
+			}
+		}
+		if words := wordsOf(sheet); !drawn || !strings.Contains(words, "as told here") || !strings.Contains(words, legend) {
+			t.Errorf("%v: drawn %v", rung, drawn)
+		}
+	}
+}

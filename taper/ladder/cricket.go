@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"runnel/drainage"
@@ -86,6 +87,32 @@ func WedgeOf(f WedgeFor, boards []survey.TaperedBoard, sys unit.System) (w Wedge
 	return w, "no board of the stock is steep enough: it takes more than " + unit.InchesPerFoot(s*root).Format(sys)
 }
 
+// boardCount is a count by area, not by layout.
+type boardCount struct{ tapered, fill int }
+
+// boards counts the boards of a half cricket by area, its two triangles each by
+// itself: tapered ones all over, and fill where it is thicker than they come,
+// once more each time that they are repeated. Thickness rises with the distance from the low
+// edge, W/sqrt(1+k^2) at the middle of the line, so that a share (1 - t/T)^2 of
+// each triangle is thicker than t of T.
+func (w Wedge) boards(stock []survey.TaperedBoard) (n boardCount) {
+	var sqft, thickIn float64
+	thinIn := math.Inf(1)
+	for _, b := range stock {
+		if math.Abs(b.Slope.InchesPerFoot()-w.Board.InchesPerFoot()) < 1e-9 {
+			sqft = b.Along.Feet() * b.Depth.Feet()
+			thickIn, thinIn = math.Max(thickIn, b.Thick.Inches()), math.Min(thinIn, b.Thin.Inches())
+		}
+	}
+	h, d := w.H.Feet(), w.W.Feet()
+	each, mostIn := h*d/2, w.Board.InchesPerFoot()*h*d/math.Hypot(h, d)
+	n.tapered = 2 * int(math.Ceil(each/sqft-1e-9))
+	for t := thickIn; t < mostIn-1e-9; t += thickIn - thinIn {
+		n.fill += 2 * int(math.Ceil(each*(1-t/mostIn)*(1-t/mostIn)/sqft-1e-9))
+	}
+	return n
+}
+
 // crickets lays half crickets where ponds lie along a low line between two
 // outlets or upslope of a curb, on the roof as it is.
 func (c *climb) crickets(ctx context.Context) (Step, error) {
@@ -94,6 +121,7 @@ func (c *climb) crickets(ctx context.Context) (Step, error) {
 	}
 	var s Step
 	var do, not []string
+	var tapered, fill int
 	top := append([]float64(nil), c.surf.ElevIn...)
 	for _, l := range c.baseLines() {
 		w, why := WedgeOf(c.wedgeFor(l), c.Stock.Tapered, c.Units)
@@ -102,6 +130,8 @@ func (c *climb) crickets(ctx context.Context) (Step, error) {
 			continue
 		}
 		p := c.raise(top, l, w)
+		n := w.boards(c.Stock.Tapered)
+		tapered, fill = tapered+n.tapered, fill+n.fill
 		do = append(do, p.Words)
 		s.Places = append(s.Places, p)
 	}
@@ -119,7 +149,12 @@ func (c *climb) crickets(ctx context.Context) (Step, error) {
 			s.FillCuFt += c.surf.CellFt * c.surf.CellFt * thickIn / 12
 		}
 	}
-	s.Do = fmt.Sprintf("%s: %s over %s; boards are not counted", strings.Join(do, "; "), c.cuft(s.FillCuFt), c.sqft(s.FillSqFt))
+	s.Boards = tapered + fill
+	s.Do = fmt.Sprintf("%s: %s over %s; by area about %s", strings.Join(do, "; "), c.cuft(s.FillCuFt), c.sqft(s.FillSqFt),
+		plural(tapered, "tapered board"))
+	if fill > 0 {
+		s.Do += " and " + strconv.Itoa(fill) + " of fill"
+	}
 	if len(c.sumped.Places) > 0 {
 		s.Do = "with the drains set and sumped as above, " + s.Do
 	}

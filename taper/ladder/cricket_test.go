@@ -121,3 +121,34 @@ func TestCrickets_Curb(t *testing.T) {
 	}
 	near(t, "length ft", s.Places[0].Shape[0].Outer.Box().Max.Y, 5, 1e-9)
 }
+
+// TestWedge_Boards: of H 30 W 18 each triangle is 270 sq ft, 17 boards of 4 x 4
+// ft; boards of 1/2 to 2-1/2 in are repeated over fill from 2-1/2 in, from 4-1/2
+// and from 6-1/2 up to the peak of 7.72: the fill's areas are summed here over
+// small squares.
+func TestWedge_Boards(t *testing.T) {
+	w := Wedge{H: 30 * unit.Foot, W: 18 * unit.Foot, Board: unit.InchesPerFoot(0.5)}
+	n := w.boards([]survey.TaperedBoard{
+		{Slope: unit.InchesPerFoot(0.25), Thin: unit.Inches(0.5), Thick: unit.Inches(1.5), Along: 8 * unit.Foot, Depth: 4 * unit.Foot},
+		{Slope: unit.InchesPerFoot(0.5), Thin: unit.Inches(0.5), Thick: unit.Inches(2.5), Along: 4 * unit.Foot, Depth: 4 * unit.Foot}})
+	const cell = 0.05
+	want := 0
+	for _, over := range []float64{2.5, 4.5, 6.5} {
+		sqft := 0.0
+		for x := cell / 2; x < 30; x += cell {
+			for y := cell / 2; y < 18*x/30; y += cell {
+				if away := (18*x - 30*y) / math.Hypot(18, 30); away/2 > over {
+					sqft += cell * cell
+				}
+			}
+		}
+		want += 2 * int(math.Ceil(sqft/16))
+	}
+	if n.tapered != 34 || n.fill != want || want != 24 {
+		t.Errorf("%+v, want 34 and %d", n, want)
+	}
+	w.H, w.W = 6*unit.Foot, 4*unit.Foot // 12 sq ft each, 1.66 in at the most
+	if n := w.boards([]survey.TaperedBoard{{Slope: w.Board, Thin: unit.Inches(0.5), Thick: unit.Inches(2.5), Along: 4 * unit.Foot, Depth: 4 * unit.Foot}}); n != (boardCount{2, 0}) {
+		t.Errorf("a small one: %+v", n)
+	}
+}

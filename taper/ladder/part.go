@@ -169,7 +169,7 @@ func (c *climb) whole(box geom.Box) geom.Box {
 // triedPart lays taper on one part and proves it on the whole area.
 func (c *climb) triedPart(ctx context.Context, part geom.Poly, by sorted) (Step, error) {
 	sqft, staysSqft := c.splitBy(part)
-	s := Step{Outcome: Refused, Do: fmt.Sprintf("taper of %s for the water of %s, the box %s",
+	s := Step{Outcome: Refused, Do: fmt.Sprintf("%s of the roof, what drains to %s, in the box %s",
 		c.sqft(sqft), areaNames(by.bad), c.boxWords(part.Outer.Box()))}
 	if pct := 100 * staysSqft / (sqft + staysSqft); pct < leastStayPct {
 		s.Why = fmt.Sprintf("only %.0f %% of the roof, less than %d %%, could stay: part taper would be full taper", pct, leastStayPct)

@@ -147,13 +147,47 @@ func TestLadder_PartFound(t *testing.T) {
 			if d := mid.Dist(a.Area.Outlets[0].At); d > 1 {
 				t.Errorf("it lies round %v, %g ft from the drain", mid, d)
 			}
-			for _, want := range []string{"for the water of D1", "toward A-1, stays", "no water is dammed", "1/2\" to 4"} {
+			for _, want := range []string{"what drains to D1", "toward A-1, stays", "no water is dammed", "1/2\" to 4"} {
 				if !strings.Contains(s.Do+s.Why, want) {
 					t.Errorf("%q does not say %q", s.Do+"; "+s.Why, want)
 				}
 			}
 			if a.Ladder[6].Outcome != ladder.NotTested {
 				t.Errorf("full taper is %v", a.Ladder[6].Outcome)
+			}
+		})
+	}
+}
+
+// BenchmarkLadder_Large: a roof of 100,000 sq ft with some seventy dishes and
+// nine drains, run to its drainage, the ladder up to full taper within.
+func BenchmarkLadder_Large(b *testing.B) {
+	job := shotRoof(400, 250, func(p geom.Pt) float64 {
+		return 1200 + 2*math.Sin(p.X/9)*math.Cos(p.Y/11) + 0.02*math.Hypot(p.X-200, p.Y-125)
+	})
+	a := &job.Areas[0]
+	a.Edges[3].Kind, a.Outlets = survey.Parapet, nil
+	for i := range 9 {
+		a.Outlets = append(a.Outlets, survey.Outlet{ID: "D" + string(rune('1'+i)), Kind: survey.Drain, Edge: -1,
+			At: geom.Pt{X: 200 + float64(i%3-1)*130, Y: 125 + float64(i/3-1)*80}})
+	}
+	job.Taper.Scheme = survey.FourWay
+	bare := *job
+	bare.Taper = nil
+	for _, c := range []struct {
+		story string
+		job   *survey.Job
+	}{{"with full taper", job}, {"without", &bare}} {
+		b.Run(c.story, func(b *testing.B) {
+			for b.Loop() {
+				r, err := Run(context.Background(), c.job, Drainage, nil)
+				if err != nil {
+					b.Fatal(err)
+				}
+				b.ReportMetric(float64(len(r.Areas[0].Existing.Ponds)), "ponds")
+				for _, s := range r.Areas[0].Ladder {
+					b.Logf("%v %v %.80s", s.Rung, s.Outcome, s.Why)
+				}
 			}
 		})
 	}
