@@ -135,7 +135,7 @@ func (t *telling) leastAloud(a *AreaResult) string {
 		text += " Tried, and it would not do: " + strings.Join(vain, "; ") + "."
 	}
 	if len(open) > 0 {
-		text += " The survey cannot tell whether less would do: " + strings.Join(open, "; ") + "."
+		text += " The survey cannot tell whether less would do: " + strings.Join(open, "; ") + ". More shots would tell."
 	}
 	return text
 }

@@ -1,6 +1,8 @@
 package render
 
 import (
+	"slices"
+
 	"runnel/taper/ladder"
 )
 
@@ -14,6 +16,9 @@ func (t *telling) need(a *AreaResult) {
 	}[a.Rung]
 	if s := step(a, a.Rung); s != nil && a.Rung == ladder.Taper && s.Outcome != ladder.Kept {
 		words = "Nothing less than taper"
+	}
+	if slices.ContainsFunc(a.Ladder, func(s ladder.Step) bool { return s.Rung < a.Rung && s.Outcome == ladder.Open }) {
+		words += ", the least known to do"
 	}
 	if a.Why != "" {
 		words += ": " + a.Why

@@ -114,7 +114,7 @@ func perhaps(open []string) string {
 	if len(open) == 0 {
 		return ""
 	}
-	return "; lesser work may do, the survey cannot tell: " + strings.Join(open, ", ")
+	return "; lesser work may do, the survey cannot tell: " + strings.Join(open, ", ") + " (more shots would tell)"
 }
 
 // nothing judges the roof as it is.
@@ -206,6 +206,12 @@ func (c *climb) tested(ctx context.Context, s Step, t trial) (Step, error) {
 	}
 	against := ""
 	s.Outcome, against = c.judge(r)
+	if s.Outcome == Open && len(r.Ponds) == 0 && r.PondsFree != drainage.Meets {
+		against = "but the shots are too few or too rough to say that no water is left"
+		if !c.Options.Rules.DrainedException {
+			against += "; the surface is " + r.DesignFinding(c.Options.Rules, c.Units)
+		}
+	}
 	s.Left = leftOf(r)
 	s.Why = c.clearsWords(r)
 	if against != "" {

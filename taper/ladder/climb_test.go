@@ -397,3 +397,23 @@ func BenchmarkClimb(b *testing.B) {
 	}
 	b.ReportMetric(float64(len(in.Existing.Ponds)), "ponds")
 }
+
+// TestUntold_SaysSo: a rung that leaves no pond which the shots can show, on a
+// survey that leaves a quarter unknown, does not speak of all clear and of not knowing side
+// by side.
+func TestUntold_SaysSo(t *testing.T) {
+	r := roof{w: 60, d: 40, outlets: []survey.Outlet{westGutter}, z: fall(geom.Pt{X: 5}, 1.95, 8), rules: "us-reroof-drained"}
+	in := r.in(t)
+	c := on(in)
+	c.surf.Known = make([]bool, c.surf.Len())
+	for k := range c.surf.Known {
+		c.surf.Known[k] = k%c.surf.NX < c.surf.NX*3/4
+	}
+	s, err := c.fill(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s.Outcome != Open || !strings.Contains(s.Why, "clears P1, the only pond; but the shots are too few or too rough") {
+		t.Errorf("%+v", s)
+	}
+}
