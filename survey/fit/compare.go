@@ -85,7 +85,7 @@ func compare(ctx context.Context, t task, tell func(done, total int)) (compariso
 		c.scores = append(c.scores, Score{tinMethod, rootMeanSquare(tinMiss)})
 	}
 	for i, sc := range c.scores {
-		if sc.RMSEIn < 1e-9 { // rounding: the shots lie on a plane
+		if sc.RMSEIn < nothingIn { // the shots lie on a plane
 			c.scores[i].RMSEIn = 0
 		}
 	}
@@ -131,22 +131,29 @@ const unknownIn = 0.25
 
 // scatter is one standard deviation of the readings about the surface.
 func (c comparison) scatter() float64 {
-	if s := math.Sqrt(c.noise2); s >= 1e-9 {
+	if s := math.Sqrt(c.noise2); s >= nothingIn {
 		return s
 	}
-	return 0 // rounding: the shots lie on a plane
+	return 0 // the shots lie on a plane
 }
+
+// nothingIn is what arithmetic alone makes of shots on a plane.
+const nothingIn = 1e-9
 
 // leastScatterIn is the least scatter that readings are credited with, 1/32 in.
 const leastScatterIn = 1.0 / 32
+
+// usualIn is the scatter that a shot may show without being doubted for it.
+func (c comparison) usualIn(readingErrorIn float64) float64 {
+	return math.Max(math.Sqrt(c.noise2), math.Max(readingErrorIn, leastScatterIn))
+}
 
 // surface lays the better method over the cells of l that want marks, about
 // the plane of the shots. missIn is how far each shot is off the smoothing
 // surface.
 func (c comparison) surface(ctx context.Context, t task, l survey.Lattice, want []bool,
 	readingErrorIn float64) (over, missIn []float64, err error) {
-	scatterIn := math.Max(math.Sqrt(c.noise2), math.Max(readingErrorIn, leastScatterIn))
-	sm := &smoother{task: t, reach: c.reach, scatterIn: scatterIn}
+	sm := &smoother{task: t, reach: c.reach, scatterIn: c.usualIn(readingErrorIn)}
 	if over, err = sm.surface(ctx, l, want); err != nil {
 		return nil, nil, err
 	}

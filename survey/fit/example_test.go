@@ -48,7 +48,7 @@ func ExampleFit() {
 	fmt.Printf("%.3f in/ft, one standard error %.4f, level: %v, %v\n", plane.Slope().InchesPerFoot(),
 		doubt.InchesPerFoot(), level, err)
 	// Output:
-	// 100'-2 1/2" at x = 10 ft, one standard error 0.045 in
+	// 100'-2 1/2" at x = 10 ft, one standard error 0.071 in
 	// 0.250 in/ft, one standard error 0.0023, level: false, <nil>
 }
 

@@ -58,7 +58,9 @@ func Fit(ctx context.Context, s *survey.Site, l survey.Lattice, opt Options) (*R
 		}
 	}
 	errs := newErrorModel(t, c, l, opt.ReadingErrorIn)
-	surf.SigmaIn = errs.over(t, surf, missIn)
+	if surf.SigmaIn, err = errs.over(ctx, t, surf, missIn); err != nil {
+		return nil, err
+	}
 	for k, on := range roof {
 		if on {
 			surf.SigmaIn[k] = math.Hypot(surf.SigmaIn[k], opt.FloorIn)

@@ -137,12 +137,18 @@ func (sc *screen) isStrange(q *asker, i int, limit float64) bool {
 	if !r.told || over <= 0 {
 		return false
 	}
-	for _, o := range sc.site.Outlets {
-		if o.Kind == survey.Drain && o.P.Dist(q.pts[i]) <= drainNearFt {
-			return r.missIn < -drainDropIn && over > drainDropIn || r.missIn > drainRiseIn && over > drainRiseIn
+	return !sumpOrRim(sc.site, q.pts[i], r.missIn, over)
+}
+
+// sumpOrRim says whether a shot off its neighbours by missIn, overIn of it more
+// than is chance, may be a drain's sump or its rim.
+func sumpOrRim(s *survey.Site, p geom.Pt, missIn, overIn float64) bool {
+	for _, o := range s.Outlets {
+		if o.Kind == survey.Drain && o.P.Dist(p) <= drainNearFt {
+			return !(missIn < -drainDropIn && overIn > drainDropIn || missIn > drainRiseIn && overIn > drainRiseIn)
 		}
 	}
-	return true
+	return false
 }
 
 // offFinding is what to say of a shot off its neighbours.

@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"context"
 	"math"
 
 	"runnel/survey"
@@ -19,7 +20,9 @@ import (
 // Assoc. 83; both from memory). It grows away from shots and shrinks where many
 // agree. v is the scatter that leaving shots out shows about each place, as roofs
 // bend more in some parts than in others; a stated reading error above it is
-// added (see variance).
+// added (see variance). A shot far off what the others say is either a blunder or
+// right, and the surface may follow it: about it the error is no less than what
+// lies between the two (see doubts).
 type errorModel struct {
 	sys      *system  // nil: see flatIn
 	m        []rows25 // its equations, one row an unknown
@@ -29,7 +32,9 @@ type errorModel struct {
 
 	flatIn   float64 // the error everywhere, where sys is nil; 0: exact
 	statedIn float64 // reading error that the crew states
+	usualIn  float64 // scatter that no shot is doubted for
 	local    *localScatter
+	doubt    *survey.Surface // what hangs on doubted shots alone, inches, signed; nil: nothing
 }
 
 // How the equations for the error are cut up. In tiles a cell is a third of the
@@ -45,7 +50,7 @@ const (
 
 // newErrorModel sets up the error of a surface smoothed as c chose.
 func newErrorModel(t task, c comparison, l survey.Lattice, statedIn float64) *errorModel {
-	e := &errorModel{statedIn: statedIn, lengthFt: t.spacingFt * math.Max(1, c.reach)}
+	e := &errorModel{statedIn: statedIn, usualIn: c.usualIn(statedIn), lengthFt: t.spacingFt * math.Max(1, c.reach)}
 	if !c.told {
 		e.flatIn = math.Max(unknownIn, statedIn)
 		return e
@@ -67,8 +72,8 @@ func newErrorModel(t task, c comparison, l survey.Lattice, statedIn float64) *er
 
 // over gives one standard error of each roof cell of surf, missIn being how far
 // each shot is off the smoothing surface. Cost: the inverse, about twice a
-// factoring, and O(cells).
-func (e *errorModel) over(t task, surf *survey.Surface, missIn []float64) []float64 {
+// factoring, and O(cells); with doubted shots a surface through them besides.
+func (e *errorModel) over(ctx context.Context, t task, surf *survey.Surface, missIn []float64) ([]float64, error) {
 	out := make([]float64, surf.Len())
 	if e.sys == nil {
 		for k, on := range surf.Roof {
@@ -76,7 +81,7 @@ func (e *errorModel) over(t task, surf *survey.Surface, missIn []float64) []floa
 				out[k] = e.flatIn
 			}
 		}
-		return out
+		return out, nil
 	}
 	open, lever := e.inverse(len(t.shots.at))
 	e.local = newLocalScatter(t.shots.at, standardised(missIn, lever), e.lengthFt)
@@ -84,13 +89,56 @@ func (e *errorModel) over(t task, surf *survey.Surface, missIn []float64) []floa
 	lo, hi := math.Inf(1), 0.0
 	for _, c := range e.sys.cell {
 		k := int(c)
-		open[k] = math.Sqrt(e.variance(g.Centre(k%g.NX, k/g.NX), open[k], 1))
+		alone := e.statedIn * math.Min(1, fewSpeak*open[k])
+		open[k] = math.Max(alone, math.Sqrt(e.variance(g.Centre(k%g.NX, k/g.NX), open[k], 1)))
 		lo, hi = math.Min(lo, open[k]), math.Max(hi, open[k])
 	}
 	for k, v := range g.raise(open, surf.Lattice, surf.Roof) {
 		if surf.Roof[k] {
 			out[k] = math.Max(lo, math.Min(hi, v))
 		}
+	}
+	doubted := e.doubts(t, missIn, lever)
+	if len(doubted.at) == 0 {
+		return out, nil
+	}
+	rise, err := t.through(ctx, doubted, surf.Lattice, surf.Roof)
+	if err != nil {
+		return nil, err
+	}
+	e.doubt = surf.With(rise)
+	for k, v := range rise {
+		if surf.Roof[k] {
+			out[k] = math.Max(out[k], math.Abs(v))
+		}
+	}
+	return out, nil
+}
+
+// fewSpeak is how many shots must speak for a place before their mean is surer
+// than the stated reading error. What is misread alike at neighbouring shots (a
+// rod held off plumb, a reading rounded) does not average away, and few of them
+// cannot show it: with fewSpeak the error is no less than one reading's, with
+// the square of it their mean counts in full. Common practice, no source.
+const fewSpeak = 4.0
+
+// doubts gives, at each shot that stands off what the others say by more than
+// noise does, how far it does, and 0 at the others; no places where none is. The
+// sumps and rims of drains are no blunders. The medians of a point cloud are
+// screened before.
+func (e *errorModel) doubts(t task, missIn, lever []float64) places {
+	out, any := places{at: t.shots.at, zIn: make([]float64, len(missIn))}, false
+	for i, r := range missIn {
+		free := 1 - lever[i]
+		if t.cloud || free < 1e-9 || math.Abs(r) <= followScatters*e.usualIn*math.Sqrt(free) {
+			continue
+		}
+		if off := r / free; !sumpOrRim(t.site, t.shots.at[i], off, math.Abs(off)) {
+			out.zIn[i], any = off, true
+		}
+	}
+	if !any {
+		return places{}
 	}
 	return out
 }

@@ -72,7 +72,13 @@ func (e *errorModel) drop(a, b geom.Pt) (float64, bool) {
 	}
 	f.forward(x)
 	open := dot(x, x)
-	return math.Sqrt((e.variance(a, open, 2) + e.variance(b, open, 2)) / 2), true
+	in := math.Sqrt((e.variance(a, open, 2) + e.variance(b, open, 2)) / 2)
+	if e.doubt != nil {
+		da, _ := e.doubt.Elevation(a)
+		db, _ := e.doubt.Elevation(b)
+		in = math.Max(in, math.Abs(da-db))
+	}
+	return in, true
 }
 
 // about is the cells round two places.

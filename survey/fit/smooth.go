@@ -92,15 +92,26 @@ func (sm *smoother) surface(ctx context.Context, l survey.Lattice, want []bool) 
 	if len(rises.at) == 0 {
 		return out, nil
 	}
-	cell = cellFor(sm.site, sm.spacingFt, l.CellFt, solvingWork)
-	second, _ := newHung(sm.site, sm.walls, rises, cell, sm.spacingFt)
-	if u, err = second.answer(ctx, strengthOf(followReach, sm.spacingFt)); err != nil {
+	second, err := sm.through(ctx, rises, l, want)
+	if err != nil {
 		return nil, err
 	}
-	for k, v := range second.g.raise(second.spread(u), l, want) {
+	for k, v := range second {
 		out[k] += v
 	}
 	return out, nil
+}
+
+// through is the surface that follows every one of some shots closely, on the
+// cells of l that want marks.
+func (t task) through(ctx context.Context, shots places, l survey.Lattice, want []bool) ([]float64, error) {
+	cell := cellFor(t.site, t.spacingFt, l.CellFt, solvingWork)
+	sys, _ := newHung(t.site, t.walls, shots, cell, t.spacingFt)
+	u, err := sys.answer(ctx, strengthOf(followReach, t.spacingFt))
+	if err != nil {
+		return nil, err
+	}
+	return sys.g.raise(sys.spread(u), l, want), nil
 }
 
 // spread gives the answer u, one value an unknown, as one value a cell.

@@ -145,12 +145,12 @@ func strengthOf(reach, spacingFt float64) float64 {
 
 // chooseStrength gives the reach, in shot spacings and no longer than most, of
 // least leave-one-out error, the longer where two come within a thousandth of
-// each other, and what it scores.
+// each other or where both are rounding, and what it scores.
 func chooseStrength(hats []*hatMatrix, spacingFt, most float64) (reach float64, q squares) {
 	best := math.Inf(1)
 	step := math.Pow(mostReach/leastReach, 1.0/reachSteps)
 	try := func(r float64) {
-		if s := judge(hats, strengthOf(r, spacingFt)); s.rmse() < best*(1-1e-3) {
+		if s := judge(hats, strengthOf(r, spacingFt)); s.rmse() < best*(1-1e-3) && best > nothingIn {
 			best, reach, q = s.rmse(), r, s
 		}
 	}
