@@ -18,6 +18,7 @@ const materialUnknownPct = 5
 type check struct {
 	site     *survey.Site
 	surf     *survey.Surface
+	walls    *walls // of surf
 	opt      Options
 	outlets  [][]int // cells of each outlet
 	fill     *fill.Result
@@ -26,7 +27,6 @@ type check struct {
 	pondOf   []int32 // hollow of each cell; -1 dry
 	named    []int   // place of each hollow in Report.Ponds; -1: not reported
 	unshot   []bool  // of each outlet: no shot stands near it
-	walls    map[wallSide]float64
 }
 
 // Check says what water does on surf: ponds, paths, drainage areas, slope
@@ -66,7 +66,8 @@ func prepared(s *survey.Site, surf *survey.Surface, opt Options) (*check, *Repor
 	c.measureAll(workers())
 	r.Ponds, c.named = c.namePonds(c.hollow)
 	c.shares(r)
-	r.water = &standing{c.grid(), c.seeds(), c.fill, len(s.Outlets), c.cellSqft(), c.walls}
+	r.walls = c.walls
+	r.water = &standing{c.grid(), c.seeds(), c.fill, len(s.Outlets), c.cellSqft()}
 	return c, r, nil
 }
 

@@ -7,7 +7,7 @@ import (
 )
 
 // deepestOf finds the deepest place; of equal ones, that nearest to the middle
-// of the pond.
+// of the pond. At a wall the place is that in the nearest roof cell.
 func (c *check) deepestOf(w *wetCells, cells []int) (depthIn float64, at geom.Pt) {
 	var middle geom.Pt
 	for _, k := range cells {
@@ -20,28 +20,38 @@ func (c *check) deepestOf(w *wetCells, cells []int) (depthIn float64, at geom.Pt
 			depthIn, at = math.Max(d, depthIn), p
 		}
 	}
-	return depthIn, at
+	return depthIn, w.surf.ontoCell(at)
 }
 
 // deepest gives the greatest depth in a cell of the pond and where: in its
 // middle, between cells where the roof falls to a crease or a point there, or
 // where a wall is near, perhaps at the wall.
 func (w *wetCells) deepest(i, j int) (depthIn float64, at geom.Pt) {
-	depthIn, at = w.depth(i, j), w.surf.Centre(i, j)
-	w.between(i, j, func(d float64, p geom.Pt) {
+	deeper := func(d float64, p geom.Pt) {
 		if d > depthIn {
 			depthIn, at = d, p
 		}
-	})
-	if !touchesOutside(w.surf, i, j) {
+	}
+	k := j*w.surf.NX + i
+	if !w.surf.carried(k) {
+		depthIn, at = w.depth(i, j), w.surf.Centre(i, j)
+		w.between(i, j, deeper)
+	}
+	if part := w.surf.partOf(k); part != nil {
+		for c := range 4 {
+			for _, t := range w.quadrant(i, j, 1-2*(c%2), 1-2*(c/2)) {
+				t.corners(part, deeper)
+			}
+		}
+		return depthIn, at
+	}
+	if !touchesOutside(w.surf.Surface, i, j) {
 		return depthIn, at
 	}
 	for c := range 4 {
 		for _, t := range w.quadrant(i, j, 1-2*(c%2), 1-2*(c/2)) {
 			for n, d := range t.depth {
-				if d > depthIn {
-					depthIn, at = d, t.at[n]
-				}
+				deeper(d, t.at[n])
 			}
 		}
 	}
@@ -63,8 +73,9 @@ func (w *wetCells) between(i, j int, f func(depthIn float64, at geom.Pt)) {
 	for _, d := range around8 {
 		here, ok := w.leadsTo(i, j, -d[0], -d[1])
 		there, ok2 := w.leadsTo(i+d[0], j+d[1], d[0], d[1])
-		if ok && ok2 {
-			f(math.Min(here, there), middle.Add(geom.Pt{X: float64(d[0]) * half, Y: float64(d[1]) * half}))
+		p := middle.Add(geom.Pt{X: float64(d[0]) * half, Y: float64(d[1]) * half})
+		if ok && ok2 && w.surf.onRoof(i, j, i+d[0], j+d[1], p) {
+			f(math.Min(here, there), p)
 		}
 	}
 }

@@ -32,7 +32,10 @@ func roofOf(t testing.TB, outline geom.Ring, outlets []survey.Outlet, cellFt flo
 }
 
 func surfaceOf(s *survey.Site, cellFt float64, z func(p geom.Pt) float64) *survey.Surface {
-	l := survey.LatticeOf(s, cellFt)
+	return surfaceOn(s, survey.LatticeOf(s, cellFt), z)
+}
+
+func surfaceOn(s *survey.Site, l survey.Lattice, z func(p geom.Pt) float64) *survey.Surface {
 	surf := &survey.Surface{Lattice: l, Roof: survey.RoofCells(s, l), ElevIn: make([]float64, l.Len())}
 	for k, roof := range surf.Roof {
 		if roof {

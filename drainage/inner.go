@@ -109,6 +109,7 @@ func (n *nest) worth(part int32, passIn float64) []Inner {
 		})
 	}
 	w := n.stage.water(cells, passIn)
+	cells = w.toWalls(cells)
 	defer n.stage.dry(cells)
 	in := Inner{SpillIn: passIn, Deepest: geom.Pt{}}
 	in.DepthIn, in.Deepest = n.c.deepestOf(w, cells)

@@ -21,8 +21,16 @@ type stretch struct {
 func (w *wetCells) outline(cells []int) []geom.Poly {
 	var s []stretch
 	noEdge := func(i, j int) {} // a cell deep in the pond
-	w.each(cells, noEdge, func(t *wetTriangle) { s = t.stretches(s) })
-	return polysOf(chain(s))
+	cut := false
+	w.each(cells, noEdge, func(t *wetTriangle) {
+		s = t.stretches(s)
+		cut = cut || t.part != nil
+	})
+	polys := polysOf(chain(s))
+	if !cut {
+		return polys
+	}
+	return w.surf.cut(polys)
 }
 
 // stretches adds the outline within a triangle: where the depth passes nought,

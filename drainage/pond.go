@@ -13,6 +13,7 @@ import (
 // hollow is a connected region of wet cells, worth reporting or not.
 type hollow struct {
 	cells   []int
+	rim     []int // cells carried on to walls
 	levelIn float64
 	first   int // the basin of the fill that it runs over from
 	pond    Pond
@@ -36,6 +37,30 @@ func (c *check) hollows() (list []hollow, of []int32) {
 		}
 	}
 	return list, of
+}
+
+// toWalls gives the water at walls to the hollows that it belongs to, and the
+// hollow of each cell with it.
+func (c *check) toWalls() (wet []int32) {
+	if len(c.walls.beside) == 0 {
+		return c.pondOf
+	}
+	wet = slices.Clone(c.pondOf)
+	for _, k := range c.walls.beside {
+		from := -1 // the lowest wet cell beside it
+		c.neighbours(k, func(r int) {
+			if c.pondOf[r] >= 0 && (from < 0 || c.surf.ElevIn[r] < c.surf.ElevIn[from]) {
+				from = r
+			}
+		})
+		if from < 0 {
+			continue
+		}
+		if h := &c.hollow[c.pondOf[from]]; c.walls.ElevIn[k] < h.levelIn {
+			wet[k], h.rim = c.pondOf[from], append(h.rim, k)
+		}
+	}
+	return wet
 }
 
 func (c *check) isWet(k int) bool { return c.surf.Roof[k] && c.filledIn[k] > c.surf.ElevIn[k] }
@@ -77,11 +102,12 @@ func (c *check) neighbours(k int, f func(r int)) {
 
 // measureAll measures every hollow; each worker owns those that it takes.
 func (c *check) measureAll(workers int) {
+	wet := c.toWalls()
 	var wg sync.WaitGroup
 	for w := range workers {
 		wg.Go(func() {
 			for n := w; n < len(c.hollow); n += workers {
-				c.measure(&c.hollow[n], int32(n))
+				c.measure(&c.hollow[n], int32(n), wet)
 			}
 		})
 	}
@@ -89,19 +115,20 @@ func (c *check) measureAll(workers int) {
 }
 
 // measure fills in the pond of h and says whether it is worth reporting.
-func (c *check) measure(h *hollow, id int32) {
-	w := &wetCells{c.surf, c.pondOf, id, h.levelIn, c.walls}
+func (c *check) measure(h *hollow, id int32, wet []int32) {
+	w := &wetCells{c.walls, wet, id, h.levelIn}
+	cells := slices.Concat(h.cells, h.rim)
 	p := &h.pond
 	p.SpillIn, p.ClosedIn = h.levelIn, math.IsInf(c.fill.Hollow[h.first].Level, 1)
-	p.DepthIn, p.Deepest = c.deepestOf(w, h.cells)
+	p.DepthIn, p.Deepest = c.deepestOf(w, cells)
 	if p.DepthIn < c.opt.Ponds.Depth.Inches()/2 && !p.ClosedIn {
 		return // too shallow to report or to be in doubt
 	}
-	p.SqFt, p.CuFt = w.measure(h.cells)
+	p.SqFt, p.CuFt = w.measure(cells)
 	deep := p.ClosedIn || p.DepthIn >= c.opt.Ponds.Depth.Inches()
 	h.report = deep && p.SqFt >= c.opt.Ponds.Area.SquareFeet()
 	if h.report {
-		p.Outline, p.cells = w.outline(h.cells), h.cells
+		p.Outline, p.cells, p.rim = w.outline(cells), h.cells, h.rim
 		p.Spill, p.Unsure = c.spillOf(h), c.overUnshot(h)
 		c.findCause(h)
 	}
@@ -151,7 +178,7 @@ func (c *check) namePonds(list []hollow) (ponds []Pond, index []int) {
 		p.ID = pondName(n)
 		p.SpillsTo, p.Overflow = c.spillsTo(list[m].first, index)
 		p.doubtIn = 2 * c.doubtOf(&list[m])
-		s := stageOf(c.surf, &p, marks, c.walls)
+		s := stageOf(c.walls, &p, marks)
 		p.Inner = c.innerOf(s, place)
 		if dryIn := c.opt.Ponds.Drying.Inches(); dryIn > 0 {
 			p.Left = s.left(dryIn)

@@ -148,8 +148,8 @@ func TestPonds_ParaboloidAtHalfAFoot(t *testing.T) {
 }
 
 // TestPonds_ProudFlange: four-way roof at 1/4 in/ft starting at 1/2 in, the
-// flange 1 in above the deck: a pond 1/2 in deep, 4 x 4 ft, 16 sq ft and
-// 0.222 cu ft. Starting at 1 in clears it.
+// flange 1 in above the deck: a pond 1/2 in deep, 4 x 4 ft, 16 sq ft, 0.222 cu
+// ft, 1.66 gal, 13.9 lb, and the rim its cause. Starting at 1 in clears it.
 func TestPonds_ProudFlange(t *testing.T) {
 	drain := drainAt("D1", geom.Pt{})
 	drain.Inlet = survey.Height{Value: unit.Inches(1), Above: survey.AboveDeck}
@@ -173,7 +173,9 @@ func TestPonds_ProudFlange(t *testing.T) {
 		within(t, "depth in", p.DepthIn, 0.5, 1.0/16)
 		within(t, "area", p.SqFt, 16, 0.05) // cells cut the corners
 		within(t, "volume", p.CuFt, 0.222, 0.0015)
-		if p.SpillsTo != "D1" || p.Misses != "D1" || p.Spill != (geom.Pt{}) {
+		within(t, "gal", unit.CubicFeet(p.CuFt).Gallons(), 1.66, 0.0166)
+		within(t, "lb", p.WeightLb(), 13.9, 0.139)
+		if p.SpillsTo != "D1" || p.Misses != "D1" || p.Cause != ProudRim || p.Spill != (geom.Pt{}) {
 			t.Errorf("%+v", p)
 		}
 	}

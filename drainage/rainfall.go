@@ -31,7 +31,6 @@ type standing struct {
 	fill     *fill.Result
 	outlets  int
 	cellSqft float64
-	walls    map[wallSide]float64
 }
 
 // AfterRain says what a rain of one depth all over the roof leaves in each of
@@ -88,7 +87,8 @@ func (r *Report) filled(p *Pond, level []float64, marks []int32) PondFill {
 				}
 			})
 		}
-		w := &wetCells{r.Surface, marks, 0, level[from], r.water.walls}
+		w := &wetCells{r.walls, marks, 0, level[from]}
+		body = w.toWalls(body)
 		depthIn, _ := c.deepestOf(w, body)
 		sqft, cuft := w.measure(body)
 		f.DepthIn, f.SqFt, f.CuFt = max(f.DepthIn, depthIn), f.SqFt+sqft, f.CuFt+cuft

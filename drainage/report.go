@@ -115,6 +115,7 @@ type Report struct {
 	Findings    []Finding
 
 	water *standing // for AfterRain; nil: not made by Check
+	walls *walls    // of Surface
 }
 
 // Pond is standing water.
@@ -147,6 +148,7 @@ type Pond struct {
 	Outline  []geom.Poly // the wet region
 
 	cells   []int   // those whose middle is wet
+	rim     []int   // those carried on to walls whose middle would be
 	doubtIn float64 // two standard errors of DepthIn
 }
 

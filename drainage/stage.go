@@ -4,8 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-
-	"runnel/survey"
 )
 
 // Stage is the fill curve of one pond: how much it holds at each level of the
@@ -13,18 +11,18 @@ import (
 // it, all of them stand at that level, as they do while the pond dries. One
 // Stage must not be used from two places at once.
 type Stage struct {
-	surf  *survey.Surface
+	surf  *walls
 	cells []int // lowest first
+	rim   []int // cells carried on to walls, lowest first
 	fullIn,
 	emptyIn float64
-	of    []int32 // scratch, a cell: 0 in the water, else -1
-	walls map[wallSide]float64
+	of []int32 // scratch, a cell: 0 in the water, else -1
 }
 
 // Stage gives the fill curve of a pond of r. Cost: one value for each cell of
 // the surface, then the cells of the pond for each question.
 func (r *Report) Stage(p *Pond) *Stage {
-	return stageOf(r.Surface, p, noMarks(r.Surface.Len()), r.water.walls)
+	return stageOf(r.walls, p, noMarks(r.Surface.Len()))
 }
 
 // noMarks is -1 for each of n cells.
@@ -37,9 +35,11 @@ func noMarks(n int) []int32 {
 }
 
 // stageOf is Stage with scratch of -1 for each cell, left as it was found.
-func stageOf(surf *survey.Surface, p *Pond, of []int32, walls map[wallSide]float64) *Stage {
-	s := &Stage{surf: surf, cells: slices.Clone(p.cells), fullIn: p.SpillIn, emptyIn: p.SpillIn - p.DepthIn, of: of, walls: walls}
-	slices.SortStableFunc(s.cells, func(a, b int) int { return cmp.Compare(surf.ElevIn[a], surf.ElevIn[b]) })
+func stageOf(surf *walls, p *Pond, of []int32) *Stage {
+	s := &Stage{surf: surf, cells: slices.Clone(p.cells), rim: slices.Clone(p.rim), fullIn: p.SpillIn, emptyIn: p.SpillIn - p.DepthIn, of: of}
+	lower := func(a, b int) int { return cmp.Compare(surf.ElevIn[a], surf.ElevIn[b]) }
+	slices.SortStableFunc(s.cells, lower)
+	slices.SortStableFunc(s.rim, lower)
 	return s
 }
 
@@ -48,7 +48,10 @@ func stageOf(surf *survey.Surface, p *Pond, of []int32, walls map[wallSide]float
 // pond.
 func (s *Stage) At(levelIn float64) (areaSqft, volumeCuft float64) {
 	levelIn = math.Min(levelIn, s.fullIn)
-	wet := s.below(levelIn)
+	wet := s.below(s.cells, levelIn)
+	if rim := s.below(s.rim, levelIn); len(rim) > 0 {
+		wet = slices.Concat(wet, rim)
+	}
 	w := s.water(wet, levelIn)
 	areaSqft, volumeCuft = w.measure(wet)
 	s.dry(wet)
@@ -73,10 +76,10 @@ func (s *Stage) Level(volumeCuft float64) float64 {
 	return (lo + hi) / 2
 }
 
-// below are the cells whose middle lies under a level.
-func (s *Stage) below(levelIn float64) []int {
-	n, _ := slices.BinarySearchFunc(s.cells, levelIn, func(k int, z float64) int { return cmp.Compare(s.surf.ElevIn[k], z) })
-	return s.cells[:n]
+// below are those of cells, lowest first, whose middle lies under a level.
+func (s *Stage) below(cells []int, levelIn float64) []int {
+	n, _ := slices.BinarySearchFunc(cells, levelIn, func(k int, z float64) int { return cmp.Compare(s.surf.ElevIn[k], z) })
+	return cells[:n]
 }
 
 // water marks cells as wet up to a level; dry takes the marks away.
@@ -84,7 +87,7 @@ func (s *Stage) water(cells []int, levelIn float64) *wetCells {
 	for _, k := range cells {
 		s.of[k] = 0
 	}
-	return &wetCells{s.surf, s.of, 0, levelIn, s.walls}
+	return &wetCells{s.surf, s.of, 0, levelIn}
 }
 
 func (s *Stage) dry(cells []int) {

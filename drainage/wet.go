@@ -3,7 +3,6 @@ package drainage
 import (
 	"math"
 
-	"runnel/survey"
 	"runnel/survey/geom"
 )
 
@@ -12,22 +11,22 @@ import (
 // the middles of its sides and its corners, where the depth is the mean of the
 // cells that meet, or more where they fall to a crease between them. Planes come out exact, a turned or mirrored roof gives the
 // same pond, and a rise of the water by a hair moves area and volume by a
-// hair. Toward a wall the depth goes on as it came, at most doubled in half a
-// cell, so that it too ends at nothing where the cell falls dry.
+// hair. Toward a wall the depth goes on as it came, at most doubled, so that
+// it too ends at nothing where the cell falls dry.
 type wetCells struct {
-	surf    *survey.Surface
-	of      []int32 // pond of each cell; -1 dry
+	surf    *walls
+	of      []int32 // pond of each cell, those carried on with it; -1 dry
 	id      int32
 	levelIn float64
-	walls   map[wallSide]float64
 }
 
 // wetTriangle is a triangle of a cell, counter-clockwise.
 type wetTriangle struct {
 	key   [3]nodeKey
 	at    [3]geom.Pt
-	depth [3]float64 // inches, negative where dry
-	wall  [3]bool    // side from corner n to n+1 lies on a wall
+	depth [3]float64  // inches, negative where dry
+	wall  [3]bool     // side from corner n to n+1 lies on a wall
+	part  []geom.Ring // what is roof of its cell; nil: all
 }
 
 // nodeKey names a corner of triangles: its column and row on a raster of half
@@ -61,13 +60,13 @@ func (w *wetCells) side(i, j, di, dj int) float64 {
 	if w.roof(i+di, j+dj) {
 		return (w.depth(i, j)+w.depth(i+di, j+dj))/2 + w.crease(i, j, di, dj)
 	}
-	return w.depth(i, j) + w.half(i, j, di, dj)*w.wallFt(i, j, di, dj)/(w.surf.CellFt/2)
+	return w.depth(i, j) + w.half(i, j, di, dj)
 }
 
-// corner is the depth at the corner of a roof cell toward (di, dj), at a place:
-// the mean of what the roof cells round it lead to. Two cells that meet across
-// the corner of two walls keep their own; own says so.
-func (w *wetCells) corner(i, j, di, dj int, at geom.Pt) (depthIn float64, own bool) {
+// corner is the depth at the corner of a roof cell toward (di, dj): the mean
+// of what the roof cells round it lead to. Two cells that meet across the
+// corner of two walls keep their own; own says so.
+func (w *wetCells) corner(i, j, di, dj int) (depthIn float64, own bool) {
 	i0, j0 := min(i, i+di), min(j, j+dj)
 	var has [4]bool
 	sum, n := 0.0, 0
@@ -76,11 +75,11 @@ func (w *wetCells) corner(i, j, di, dj int, at geom.Pt) (depthIn float64, own bo
 		if has[c] = w.roof(ci, cj); !has[c] {
 			continue
 		}
-		sum += w.toCorner(ci, cj, 1-2*(c%2), 1-2*(c/2), at)
+		sum += w.toCorner(ci, cj, 1-2*(c%2), 1-2*(c/2))
 		n++
 	}
 	if n == 2 && has[0] == has[3] {
-		return w.toCorner(i, j, di, dj, at), true
+		return w.toCorner(i, j, di, dj), true
 	}
 	if n < 4 {
 		return sum / float64(n), false
@@ -88,13 +87,16 @@ func (w *wetCells) corner(i, j, di, dj int, at geom.Pt) (depthIn float64, own bo
 	return sum/4 + w.cornerCrease(i0, j0), false
 }
 
-func (w *wetCells) toCorner(i, j, di, dj int, at geom.Pt) float64 {
-	c, q := w.surf.Centre(i, j), w.surf.CellFt/2
-	return w.depth(i, j) + w.half(i, j, di, 0)*math.Abs(at.X-c.X)/q + w.half(i, j, 0, dj)*math.Abs(at.Y-c.Y)/q
+func (w *wetCells) toCorner(i, j, di, dj int) float64 {
+	return w.depth(i, j) + w.half(i, j, di, 0) + w.half(i, j, 0, dj)
 }
 
-// inside says whether the eight cells round (i, j) are all of the pond.
+// inside says whether the eight cells round (i, j) are all of the pond, and no
+// wall runs through the cell.
 func (w *wetCells) inside(i, j int) bool {
+	if w.surf.partOf(j*w.surf.NX+i) != nil {
+		return false
+	}
 	for dj := -1; dj <= 1; dj++ {
 		for di := -1; di <= 1; di++ {
 			if !w.in(i+di, j+dj) {
@@ -113,13 +115,13 @@ func (w *wetCells) touches(i, j, di, dj int) bool {
 // quadrant gives the two triangles of a cell toward the corner (di, dj).
 func (w *wetCells) quadrant(i, j, di, dj int) [2]wetTriangle {
 	c := w.surf.Centre(i, j)
+	q := w.surf.CellFt / 2
 	x, y := 2*i+1, 2*j+1
 	middle := node{nodeKey{x, y, -1}, c, w.depth(i, j)}
-	atX := node{nodeKey{x + di, y, -1}, geom.Pt{X: c.X + float64(di)*w.wallFt(i, j, di, 0), Y: c.Y}, w.side(i, j, di, 0)}
-	atY := node{nodeKey{x, y + dj, -1}, geom.Pt{X: c.X, Y: c.Y + float64(dj)*w.wallFt(i, j, 0, dj)}, w.side(i, j, 0, dj)}
-	at := w.cornerAt(i, j, di, dj)
-	d, own := w.corner(i, j, di, dj, at)
-	corner := node{nodeKey{x + di, y + dj, -1}, at, d}
+	atX := node{nodeKey{x + di, y, -1}, geom.Pt{X: c.X + float64(di)*q, Y: c.Y}, w.side(i, j, di, 0)}
+	atY := node{nodeKey{x, y + dj, -1}, geom.Pt{X: c.X, Y: c.Y + float64(dj)*q}, w.side(i, j, 0, dj)}
+	d, own := w.corner(i, j, di, dj)
+	corner := node{nodeKey{x + di, y + dj, -1}, geom.Pt{X: atX.at.X, Y: atY.at.Y}, d}
 	if own {
 		corner.key.cell = j*w.surf.NX + i
 	}
@@ -147,7 +149,7 @@ func triangle(a, b, c node, wall [3]bool) wetTriangle {
 		[3]nodeKey{a.key, b.key, c.key},
 		[3]geom.Pt{a.at, b.at, c.at},
 		[3]float64{a.depthIn, b.depthIn, c.depthIn},
-		wall,
+		wall, nil,
 	}
 }
 
@@ -165,7 +167,7 @@ func (w *wetCells) each(cells []int, whole func(i, j int), f func(*wetTriangle))
 		for dj := -1; dj <= 1; dj++ {
 			for di := -1; di <= 1; di++ {
 				n := (j+dj)*w.surf.NX + i + di
-				if w.roof(i+di, j+dj) && !w.in(i+di, j+dj) && !ring[n] {
+				if w.roof(i+di, j+dj) && w.of[n] < 0 && !ring[n] {
 					ring[n] = true
 					w.quadrants(i+di, j+dj, f)
 				}
@@ -175,12 +177,14 @@ func (w *wetCells) each(cells []int, whole func(i, j int), f func(*wetTriangle))
 }
 
 func (w *wetCells) quadrants(i, j int, f func(*wetTriangle)) {
+	part := w.surf.partOf(j*w.surf.NX + i)
 	for c := range 4 {
 		di, dj := 1-2*(c%2), 1-2*(c/2)
 		if !w.touches(i, j, di, dj) {
 			continue
 		}
 		for _, t := range w.quadrant(i, j, di, dj) {
+			t.part = part
 			f(&t)
 		}
 	}
@@ -237,10 +241,15 @@ func (w *wetCells) measure(cells []int) (areaSqft, volumeCuft float64) {
 		mean := d/3 + (4*d+sides)/2/12 + (4*d+2*sides+corners)/4/12 + w.creases(i, j)/12
 		volumeCuft += cellSqft * mean / 12
 	}, func(t *wetTriangle) {
+		if t.part != nil {
+			sqft, inSqft := t.waterOn(t.part)
+			areaSqft += sqft
+			volumeCuft += inSqft / 12
+			return
+		}
 		share, depthIn := t.water()
-		sqft := t.at[1].Sub(t.at[0]).Cross(t.at[2].Sub(t.at[0])) / 2
-		areaSqft += sqft * share
-		volumeCuft += sqft * depthIn / 12
+		areaSqft += cellSqft / 8 * share
+		volumeCuft += cellSqft / 8 * depthIn / 12
 	})
 	return areaSqft, volumeCuft
 }
