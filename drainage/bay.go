@@ -25,7 +25,7 @@ type water struct {
 	exit    int     // the outlet that its water leaves by at last; -1: none
 	outlets []int   // those at its edge or in it that let water go
 	levelIn float64 // before any leaves
-	topIn   float64 // with the head over what it leaves by
+	topIn   float64 // with the head over what it leaves by, as far as that is known
 	headed  bool    // the head is known
 }
 
@@ -211,13 +211,15 @@ func (b *blockedRoof) sheetAt(outlet int) (int, bool) {
 type protection int
 
 const (
-	protects     protection = iota
-	notSurveyed             // at one of the two
-	runsFirst               // it stands no higher than the lowest outlet
-	tooHigh                 // over the lowest outlet
-	tooLow                  // over the lowest outlet
-	noLimit                 // the rules have none
-	closeToLimit            // within doubt
+	protects       protection = iota
+	notSurveyed               // at one of the two
+	runsFirst                 // it stands no higher than the lowest outlet
+	tooHigh                   // over the lowest outlet
+	tooLow                    // over the lowest outlet
+	noLimit                   // the rules have none
+	closeToLimit              // within doubt
+	takesTooLittle            // of the water that comes to it
+	takesUnknown              // its height does, its flow is not known
 )
 
 // judge says whether the overflow that a bay leaves by protects it: by its inlet

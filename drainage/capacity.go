@@ -160,5 +160,19 @@ func levelFor(ks []intake, inletIn []float64, gpm float64) (levelIn float64, ok 
 	return highIn, true
 }
 
+// leastLevel is the level that water stands over at the least where outlets do
+// not take a flow as far as their heads are known: up to the lowest of those
+// heads all their flows are. False where one of them tells nothing.
+func leastLevel(ks []intake, inletIn []float64) (levelIn float64, ok bool) {
+	levelIn = math.Inf(1)
+	for n, k := range ks {
+		if !k.told {
+			return 0, false
+		}
+		levelIn = math.Min(levelIn, inletIn[n]+k.mostIn())
+	}
+	return levelIn, !math.IsInf(levelIn, 1)
+}
+
 // deepestHeadIn is as deep as water over an inlet is reckoned with: 10 ft.
 const deepestHeadIn = 120

@@ -108,12 +108,14 @@ func (r *rainRun) landing(at geom.Pt) int {
 // judgeOutlet fills in flow, head and verdict of an outlet by itself.
 func (r *rainRun) judgeOutlet(f *OutletFlow, o survey.Outlet, rate unit.RainRate) {
 	k := intakeOf(o)
+	if rate > 0 {
+		f.Gpm = unit.Runoff(unit.SquareFeet(f.SqFt+f.WallSqFt+f.OtherSqFt), rate).GallonsPerMinute()
+	}
 	if o.State == survey.Blocked {
-		f.Words = "blocked: it takes nothing"
+		f.Verdict, f.Words = FallsShort, "blocked: it takes nothing"
 		return
 	}
 	if rate > 0 {
-		f.Gpm = unit.Runoff(unit.SquareFeet(f.SqFt+f.WallSqFt+f.OtherSqFt), rate).GallonsPerMinute()
 		if in, ok := k.headAt(f.Gpm); ok {
 			f.HeadIn = in
 		}

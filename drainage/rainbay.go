@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"runnel/survey"
 	"runnel/survey/unit"
 )
 
@@ -37,15 +38,15 @@ func (s *sheets) levels(parapetIn []float64) {
 		if n < 0 {
 			continue
 		}
-		out[k] = math.Max(out[k], s.of[n].topIn)
-		if s.of[n].exit >= 0 {
+		closedIn := s.of[n].exit < 0
+		switch {
+		case closedIn && !math.IsInf(parapetIn[k], 0):
+			out[k] = math.Max(s.c.surf.ElevIn[k], parapetIn[k])
 			continue
-		}
-		if math.IsInf(parapetIn[k], 0) {
+		case closedIn || !s.of[n].headed:
 			s.r.out.AtLeast = true
-		} else {
-			out[k] = math.Max(out[k], parapetIn[k])
 		}
+		out[k] = math.Max(out[k], s.of[n].topIn)
 	}
 	s.r.out.BlockedIn = out
 }
@@ -106,7 +107,8 @@ func (s *sheets) all(w *water) float64 {
 	return sqft
 }
 
-// top finds how high the water of a sheet rises over its level. Where it runs
+// top finds how high the water of a sheet rises over its level, at the least
+// where its outlets do not take it as far as their heads are known. Where it runs
 // over a ridge the head there is not reckoned; where the water beyond stands
 // higher than the ridge, they are one.
 func (s *sheets) top(n int) {
@@ -118,13 +120,18 @@ func (s *sheets) top(n int) {
 		}
 		return
 	}
-	if s.r.in.Rain.OverflowRate == 0 || len(w.outlets) == 0 {
+	ks, inletIn := s.intakes(w)
+	free := slices.ContainsFunc(ks, func(k intake) bool { return k.free })
+	if len(ks) == 0 || s.r.in.Rain.OverflowRate == 0 && !free {
 		return
 	}
-	ks, inletIn := s.intakes(w)
-	if level, ok := levelFor(ks, inletIn, s.gpm(s.all(w))); ok {
-		w.topIn, w.headed = math.Max(level, w.levelIn), true
+	level, ok := levelFor(ks, inletIn, s.gpm(s.all(w)))
+	if w.headed = ok; !ok {
+		if level, ok = leastLevel(ks, inletIn); !ok {
+			return
+		}
 	}
+	w.topIn = math.Max(level, w.levelIn)
 }
 
 func (s *sheets) intakes(w *water) (ks []intake, inletIn []float64) {
@@ -160,7 +167,7 @@ func (s *sheets) overflowFlows() {
 		m, of := sheetOf[n]
 		if !s.c.lets(n) {
 			f.SqFt = 0
-			f.Words = "takes nothing: it " + s.shutWhy(n)
+			f.Verdict, f.Words = FallsShort, "takes nothing: it "+s.shutWhy(n)
 			continue
 		}
 		if !of || len(s.of[m].outlets) == 1 {
@@ -177,11 +184,14 @@ func (s *sheets) overflowFlows() {
 // shared tells what one of several outlets takes of a sheet.
 func (s *sheets) shared(f *OutletFlow, n int, w *water) {
 	f.SqFt = -1
+	ks, inletIn := s.intakes(w)
 	if !w.headed {
 		f.Words = "shares its water with others; how, is not known"
+		if allGpm, gpm := capacityOfAll(ks), s.gpm(s.all(w)); allGpm >= 0 && gpm > allGpm {
+			f.Verdict, f.Words = FallsShort, "with those that share its water takes "+s.r.flow(allGpm)+" of the "+s.r.flow(gpm)+" that come"
+		}
 		return
 	}
-	ks, inletIn := s.intakes(w)
 	sum, own := 0.0, 0.0
 	for i, k := range ks {
 		if k.free {
@@ -198,6 +208,18 @@ func (s *sheets) shared(f *OutletFlow, n int, w *water) {
 	}
 	o := s.r.in.Site.Outlets[n].Outlet
 	s.r.judgeOutlet(f, o, s.r.in.Rain.OverflowRate)
+}
+
+// capacityOfAll is what outlets take together; -1: not known.
+func capacityOfAll(ks []intake) (sum float64) {
+	for _, k := range ks {
+		gpm := k.capacityGpm()
+		if gpm < 0 {
+			return -1
+		}
+		sum += gpm
+	}
+	return sum
 }
 
 // baysUnder tells of the water over each lowest primary outlet.
@@ -226,6 +248,8 @@ func (s *sheets) rainBay(y bay, parapetIn []float64) RainBay {
 		b.SqFt = s.direct[y.exit]
 		if f := s.r.out.Outlets[y.exit]; f.HeadIn >= 0 {
 			topIn, headed = y.levelIn+f.HeadIn, true
+		} else if k := intakeOf(s.r.in.Site.Outlets[y.exit].Outlet); f.Gpm >= 0 && k.told {
+			topIn += k.mostIn()
 		}
 	} else {
 		w := &s.of[y.key]
@@ -237,8 +261,10 @@ func (s *sheets) rainBay(y bay, parapetIn []float64) RainBay {
 		b.AtLeast = !headed
 		if headed {
 			b.DhIn = topIn - y.levelIn
+		} else {
+			b.DhOverIn = math.Max(0, topIn-y.levelIn)
 		}
-		b.LoadPsf = psfPerIn * (b.DsIn + math.Max(0, b.DhIn))
+		b.LoadPsf = psfPerIn * (b.DsIn + math.Max(b.DhOverIn, b.DhIn))
 	}
 	for _, k := range s.c.outlets[y.low] {
 		if in := parapetIn[k] - b.LowIn; !math.IsInf(in, 0) {
@@ -281,19 +307,44 @@ func (s *sheets) told(b RainBay, y bay) (Verdict, string) {
 		beside = ", whose inlet lies at the surface beside it"
 	}
 	verdict, ground := s.judge(y)
-	text := o.ID + " " + s.groundWords(ground, b) + ": " + head + way + beside + figures
+	f := r.out.Outlets[y.exit]
+	verdict, ground = withFlow(verdict, ground, f, r.in.Rain)
+	text := o.ID + " " + s.groundWords(ground, b, f) + ": " + head + way + beside + figures
 	if verdict == FallsShort || rules.OverflowMost == 0 {
 		text += parapet
 	}
 	return verdict, text
 }
 
+// withFlow brings what the overflow that a bay leaves by takes into the verdict
+// on its height: one too small protects no more than one too high.
+func withFlow(v Verdict, ground protection, f OutletFlow, rain survey.Rain) (Verdict, protection) {
+	switch {
+	case rain.OverflowRate == 0 || v == FallsShort || f.Gpm == 0:
+	case f.Verdict == FallsShort:
+		return FallsShort, takesTooLittle
+	case f.Verdict == Unknown && v == Meets:
+		return Unknown, takesUnknown
+	}
+	return v, ground
+}
+
 // groundWords say why an overflow protects or does not, after its name.
-func (s *sheets) groundWords(p protection, b RainBay) string {
+func (s *sheets) groundWords(p protection, b RainBay, f OutletFlow) string {
 	r, rules := s.r, s.r.in.Opt.Rules
 	switch p {
 	case protects:
+		if r.in.Rain.OverflowRate == 0 {
+			return "protects by its height"
+		}
 		return "protects"
+	case takesTooLittle:
+		if f.Gpm < 0 {
+			return "does not protect: it stands high enough, but " + f.Words
+		}
+		return "does not protect: it stands high enough, but takes " + r.flow(f.CapacityGpm) + " of the " + r.flow(f.Gpm) + " that come"
+	case takesUnknown:
+		return "stands high enough; whether it takes the water is not known"
 	case notSurveyed:
 		return "cannot be judged without a survey at both"
 	case runsFirst:
@@ -335,7 +386,10 @@ func (s *sheets) shutWhy(n int) string {
 func (s *sheets) figures(b RainBay) string {
 	text := ", ds " + s.r.inches(b.DsIn)
 	if b.AtLeast {
-		return text + ", dh not known, at least " + s.r.load(b.LoadPsf)
+		if text += ", dh not known"; b.DhOverIn > 0 {
+			text += " but more than " + s.r.inches(b.DhOverIn)
+		}
+		return text + ", at least " + s.r.load(b.LoadPsf)
 	}
 	return text + ", dh " + s.r.inches(b.DhIn) + ", " + s.r.load(b.LoadPsf)
 }

@@ -17,8 +17,9 @@ type RainReport struct {
 	Asked                          []string     // what is missing, as questions
 	// BlockedIn is the elevation of the water, heads included, or of the dry
 	// roof, a cell, with the primary drains and scuppers blocked. Where nothing
-	// lets it go it stands to the lowest parapet; AtLeast says that somewhere none
-	// is stated, and the depth is the least that stands.
+	// lets it go it stands to the lowest parapet. AtLeast says that somewhere none
+	// is stated, or the head over what lets it go is not known, and the depth is
+	// the least that stands.
 	BlockedIn []float64
 	AtLeast   bool
 }
@@ -46,14 +47,15 @@ type RainBay struct {
 	Overflow string  // by which its water leaves; "": none
 	// DsIn is how deep water stands over the lowest outlet before any leaves, up
 	// to the overflow's inlet or to a ridge that it runs over first; -1: it does
-	// not leave. DhIn is the head over that; -1: not known.
-	DsIn, DhIn float64
-	LoadPsf    float64 // 5.2 (ds + dh), with dh not known 5.2 ds; -1: not known
-	AtLeast    bool    // the load may be more: the head is not known
-	ParapetIn  float64 // depth at which it runs over the lowest parapet; -1: not known
-	ParapetPsf float64
-	Protects   Verdict // does the overflow protect
-	Why        string
+	// not leave. DhIn is the head over that; -1: not known, and then it is more
+	// than DhOverIn, where that is told.
+	DsIn, DhIn, DhOverIn float64
+	LoadPsf              float64 // 5.2 (ds + dh), with dh not known 5.2 (ds + DhOverIn); -1: not known
+	AtLeast              bool    // the load may be more
+	ParapetIn            float64 // depth at which it runs over the lowest parapet; -1: not known
+	ParapetPsf           float64
+	Protects             Verdict // does the overflow protect
+	Why                  string
 }
 
 // StructurePage is what an engineer is to look at, on one page.
