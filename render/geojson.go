@@ -137,7 +137,10 @@ func heightProps(key string, h survey.Height) props {
 
 func (p *planWriter) outlet(o *survey.SiteOutlet) {
 	g := pointOf(p.frame.ToJob(o.P))
-	more := props{{"outlet_kind", o.Kind.String()}, {"overflow", o.Overflow}, {"state", o.State.String()}}
+	more := props{{"outlet_kind", o.Kind.String()}, {"overflow", o.Overflow}}
+	if !o.Unstated {
+		more = append(more, prop{"state", o.State.String()})
+	}
 	switch o.Kind {
 	case survey.Drain:
 		more = append(more, prop{"size_in", stated(o.Size.Inches())})

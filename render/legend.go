@@ -212,7 +212,8 @@ func (s *sheet) flow() []scene.Mark {
 			low = s.paper.panelLow
 		}
 		if y-need < low-1e-9 {
-			rest := words("left out", count(len(items)-k, "more line")+": see the report and tables", bodyPt, false, 1)
+			s.lacks = len(items) - k
+			rest := words("left out", count(s.lacks, "more line")+": see the report and tables", bodyPt, false, 1)
 			return append(out, rest[0].draw(s.paper.columns[col], y)...)
 		}
 		out = append(out, it.draw(s.paper.columns[col], y)...)
@@ -242,6 +243,9 @@ func (s *sheet) title(shows string, facts ...string) {
 	}
 	if w := s.a.inferred(); w != "" {
 		s.panel = append(s.panel, words("inferred", w, bodyPt, true, 2)...)
+	}
+	for _, d := range s.a.doubted() {
+		s.panel = append(s.panel, words("doubted", s.say.told(d), bodyPt, true, longNote)...)
 	}
 	for _, f := range facts {
 		s.panel = append(s.panel, words("fact", s.say.told(f), bodyPt, false, longNote)...)

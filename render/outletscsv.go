@@ -25,7 +25,7 @@ func WriteOutletsCSV(w io.Writer, r *Result) error {
 				if k < len(inlets[n]) {
 					inlet = decimal(inlets[n][k] / 12)
 				}
-				rows = append(rows, []string{a.Area.Name, f.Outlet, o.Kind.String(), o.State.String(), strconv.FormatBool(!o.Overflow),
+				rows = append(rows, []string{a.Area.Name, f.Outlet, o.Kind.String(), o.StateWords(), strconv.FormatBool(!o.Overflow),
 					inlet, orEmpty(f.SqFt), decimal(f.WallSqFt), decimal(f.OtherSqFt), orEmpty(f.Gpm), orEmpty(f.HeadIn),
 					orEmpty(f.CapacityGpm), f.Verdict.String(), surfaceNames[n], a.assumed()})
 			}

@@ -8,15 +8,34 @@ import (
 	"runnel/survey/geom"
 )
 
-// mask covers what fills and contours put off the roof, court holes included.
+// mask covers what fills and contours put off the roof, court holes included, all
+// over the sheet but for another plan drawn on it before.
 func (s *sheet) mask() {
-	lo, hi := s.paper.lo, s.paper.hi
+	lo, hi := scene.Pt{}, scene.Pt{X: s.paper.w.Inches(), Y: s.paper.h.Inches()}
+	if s.second {
+		lo, hi = s.awayFromFirst(lo, hi)
+	}
 	q := scene.Rect(lo, hi)
 	rings := [][]scene.Pt{q[:]}
 	if r := s.path(s.a.Area.Outline, s.at); len(r) > 2 {
 		rings = append(rings, r)
 	}
 	s.shape(scene.Shape{Name: "off the roof", Rings: rings, Fill: scene.White()})
+}
+
+// awayFromFirst cuts the half of the sheet off that holds the first plan.
+func (s *sheet) awayFromFirst(lo, hi scene.Pt) (scene.Pt, scene.Pt) {
+	switch d := s.paper.next; {
+	case d.X < 0:
+		lo.X = s.paper.lo.X
+	case d.X > 0:
+		hi.X = s.paper.hi.X
+	case d.Y < 0:
+		lo.Y = s.paper.lo.Y
+	case d.Y > 0:
+		hi.Y = s.paper.hi.Y
+	}
+	return lo, hi
 }
 
 // furniture draws what every plan shows: courts, curbs, edges, outlets.
@@ -278,7 +297,7 @@ func (s *sheet) names() {
 	for _, o := range s.site.Outlets {
 		w := short(o.ID)
 		if o.State != survey.Works || s.states {
-			w += " (" + o.State.String() + ")"
+			w += " (" + o.StateWords() + ")"
 		}
 		c := s.loc(o.P)
 		r := 0.08

@@ -30,6 +30,8 @@ type sheet struct {
 	panel   []item
 	legend  []item
 	noNorth bool // the sheet is no plan
+	second  bool // the second of two plans is being drawn
+	lacks   int  // lines that found no room in the panel; set by flow
 	states  bool // the state of every outlet stands beside its name
 }
 
@@ -62,19 +64,29 @@ func letters() []sheetPaper {
 	}
 }
 
-// tabloids are the partings of the sheets that hold two columns of words: 17 x
-// 11 with the panel to the right or below, 11 x 17 with the panel below.
-func tabloids() []sheetPaper {
+// boxAt is the square round c whose sides lie r from it.
+func boxAt(c scene.Pt, r float64) scene.Quad {
+	return scene.Rect(c.Sub(scene.Pt{X: r, Y: r}), c.Add(scene.Pt{X: r, Y: r}))
+}
+
+// tabloids are the partings of the sheets that hold columns of words: 17 x 11
+// with so many columns to the right, or all across below, 11 x 17 with them
+// below. Below, each column over two takes the panel 1.8 in higher.
+func tabloids(columns int) []sheetPaper {
 	short, long := unit.Inches(11), unit.Inches(17)
 	const name = "11 x 17 paper"
 	across := []float64{0.4, 3.12, 5.84, 8.56}
+	right, high := []float64{}, 1.8*float64(columns-2)
+	for n := range columns {
+		right = append(right, 14.36-2.48*float64(columns-1-n))
+	}
 	return []sheetPaper{
-		{name, long, short, scene.Pt{X: 0.25, Y: 0.35}, scene.Pt{X: 11.8, Y: 10.65},
-			[]float64{11.88, 14.36}, 10.65, 0.35, scene.Pt{}},
-		{name, long, short, scene.Pt{X: 0.35, Y: 5.05}, scene.Pt{X: 16.65, Y: 10.65},
-			append(across[:4:4], 11.28, 14), 4.9, 0.35, scene.Pt{}},
-		{name, short, long, scene.Pt{X: 0.35, Y: 6.35}, scene.Pt{X: 10.65, Y: 16.65},
-			across, 6.2, 0.35, scene.Pt{}},
+		{name, long, short, scene.Pt{X: 0.25, Y: 0.35}, scene.Pt{X: 11.8 - 2.48*float64(columns-2), Y: 10.65},
+			right, 10.65, 0.35, scene.Pt{}},
+		{name, long, short, scene.Pt{X: 0.35, Y: 5.05 + high}, scene.Pt{X: 16.65, Y: 10.65},
+			append(across[:4:4], 11.28, 14), 4.9 + high, 0.35, scene.Pt{}},
+		{name, short, long, scene.Pt{X: 0.35, Y: 6.35 + high}, scene.Pt{X: 10.65, Y: 16.65},
+			across, 6.2 + high, 0.35, scene.Pt{}},
 	}
 }
 
@@ -99,7 +111,7 @@ func pairs() []sheetPaper {
 func (s *sheet) toNext() {
 	d := s.paper.next
 	s.paper.lo, s.paper.hi, s.ctr = s.paper.lo.Add(d), s.paper.hi.Add(d), s.ctr.Add(d)
-	s.paper.next = d.Mul(-1)
+	s.paper.next, s.second = d.Mul(-1), true
 }
 
 // margins is what is kept free beside the roof, in sheet inches.

@@ -37,7 +37,7 @@ func (s *sheet) shots(dense bool) (drawn []survey.SiteShot) {
 
 // leftOutShots draws the shots that were not used, with the reasons.
 func (s *sheet) leftOutShots() {
-	why := map[string]int{}
+	why, beyond := map[string]int{}, map[string]int{}
 	var order []string
 	for _, sh := range s.a.Area.Shots {
 		if sh.Left == "" {
@@ -46,7 +46,10 @@ func (s *sheet) leftOutShots() {
 		if why[sh.Left]++; why[sh.Left] == 1 {
 			order = append(order, sh.Left)
 		}
-		if c := s.at(sh.At); s.inPlan(scene.Rect(c, c)) && why[sh.Left] <= mostCrosses {
+		switch c := s.at(sh.At); {
+		case !s.inPlan(boxAt(c, crossIn)):
+			beyond[sh.Left]++
+		case why[sh.Left] <= mostCrosses:
 			s.marks = append(s.marks, cross("left-out shot "+sh.ID, c)...)
 		}
 	}
@@ -60,7 +63,11 @@ func (s *sheet) leftOutShots() {
 		if k == 3 {
 			break
 		}
-		s.swatch(fmt.Sprintf("%s left out: %s", count(why[w], "shot"), w), func(lo, hi scene.Pt) []scene.Mark {
+		text := fmt.Sprintf("%s left out: %s", count(why[w], "shot"), w)
+		if n := beyond[w]; n > 0 {
+			text += fmt.Sprintf(" (%s off the plan, not drawn)", thousands(n))
+		}
+		s.swatch(text, func(lo, hi scene.Pt) []scene.Mark {
 			return cross("legend", lo.Lerp(hi, 0.5))
 		})
 	}
@@ -103,8 +110,10 @@ func (s *sheet) thinnedShots() []survey.SiteShot {
 	return out
 }
 
+const crossIn = 0.035 // half the width of the cross of a left-out shot
+
 func cross(name string, c scene.Pt) []scene.Mark {
-	const r = 0.035
+	const r = crossIn
 	pen := scene.Pen{WidthPt: 1.1, Ink: wrongInk()}
 	var out []scene.Mark
 	for _, d := range []scene.Pt{{X: r, Y: r}, {X: r, Y: -r}} {
@@ -169,7 +178,7 @@ func (s *sheet) cores() {
 }
 
 // coreBox is the room of a core's symbol.
-func coreBox(c scene.Pt) scene.Quad { return scene.Rect(c, c).Grown(0.05) }
+func coreBox(c scene.Pt) scene.Quad { return boxAt(c, 0.05) }
 
 func coreMarks(name string, c scene.Pt) []scene.Mark {
 	const r = 0.045

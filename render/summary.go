@@ -98,6 +98,7 @@ type summaryArea struct {
 	WhatIf      []summaryWhatIf     `json:"what_if,omitempty"`
 	DeckChange  *summaryChange      `json:"deck_change,omitempty"`
 	Notes       []string            `json:"notes,omitempty"`
+	InDoubt     []string            `json:"in_doubt,omitempty"` // why the survey may be wrong as a whole
 }
 
 func areaOf(j *survey.Job, a *AreaResult) summaryArea {
@@ -108,6 +109,9 @@ func areaOf(j *survey.Job, a *AreaResult) summaryArea {
 	s.Heights, s.DeckChange, s.Ladder = heightsOf(a), changeOf(a), ladderOf(a)
 	if a.Ladder != nil {
 		s.Rung, s.Why = a.Rung.String(), a.Why
+	}
+	for _, d := range a.Area.Doubts {
+		s.InDoubt = append(s.InDoubt, d.Why)
 	}
 	s.rain(a)
 	if a.Part != nil {

@@ -53,6 +53,7 @@ type summarySetUp struct {
 	Shift     float64  `json:"shift_in"`
 	TiedTo    string   `json:"tied_to,omitempty"`
 	Shared    int      `json:"shared_shots,omitempty"`
+	Agree     *float64 `json:"shared_agree_within_in,omitempty"`
 }
 
 type summaryClosing struct {
@@ -166,6 +167,9 @@ func (s *summarySurvey) fieldBook(j *survey.Job) {
 	for _, u := range j.SetUpRows() {
 		row := summarySetUp{ID: u.ID, On: u.On, HI: figure(u.HI.Feet()), Rod: u.Rod, Shots: u.Shots,
 			Shift: figure(u.Shift.Inches()), TiedTo: u.TiedTo, Shared: u.Shared}
+		if u.Shared > 1 {
+			row.Agree = some(u.Agree.Inches())
+		}
 		if u.On != "" {
 			row.From, row.Backsight = some(u.From.Feet()), some(u.Backsight.Feet())
 		}

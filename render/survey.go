@@ -14,13 +14,28 @@ import (
 // elevation, what was left out and why, contours, cores, outlets with their
 // state, the deck, ponds people saw, photos at their places, where nothing is
 // known, and what is still to be asked. An area without a survey gets its plan
-// and the questions. Cost: cells x contours.
+// and the questions. Where the words need it they get a third column and a fourth
+// beside the plan, down to half its scale. Cost: cells x contours.
 func SurveySheet(r *Result, i int) scene.Scene {
-	s := newSheetOn(r, i, tabloids())
+	first, out, lacks := surveySheet(r, i, 2)
+	for columns := 3; lacks > 0 && columns <= 4; columns++ {
+		perFt, wider, left := surveySheet(r, i, columns)
+		if left < lacks && perFt >= first/2*(1-1e-9) {
+			out, lacks = wider, left
+		}
+	}
+	return out
+}
+
+// surveySheet is the survey sheet with so many columns of words, its scale in
+// sheet inches a foot, and how many lines found no room.
+func surveySheet(r *Result, i, columns int) (perFt float64, out scene.Scene, lacks int) {
+	s := newSheetOn(r, i, tabloids(columns))
 	s.states = true
 	g := s.ground(true)
 	s.seen()
 	s.furniture()
+	s.partLine()
 	dense := s.denseShots()
 	var drawn []survey.SiteShot
 	if !dense {
@@ -47,9 +62,51 @@ func SurveySheet(r *Result, i int) scene.Scene {
 		drawn = s.shots(dense)
 		left = s.shotWords(drawn, g.zero)
 	}
-	s.title(s.surveyTitle())
+	s.title(s.surveyTitle(), s.scopeFacts()...)
 	s.surveyHead(g.zeroWords)
-	return s.finish(s.surveyTables(len(drawn), left)...)
+	out = s.finish(s.surveyTables(len(drawn), left)...)
+	return s.perFt, out, s.lacks
+}
+
+// scopeFacts say what of the old roof goes.
+func (s *sheet) scopeFacts() []string {
+	if s.res.Job == nil {
+		return nil
+	}
+	return []string{"Scope: " + s.say.scope(s.res.Job)}
+}
+
+// scope says what of the old roof goes.
+func (s say) scope(j *survey.Job) string {
+	switch j.Scope {
+	case survey.TearOff:
+		return "tear-off"
+	case survey.Recover:
+		return "recover: the old roof stays"
+	case survey.Partial:
+		return "partial: tear-off within the line of " + s.area(geom.Poly{Outer: j.Part}.Area()) + ", the rest of the old roof stays"
+	case survey.UnsetScope:
+		return notStated
+	}
+	panic("render: unknown Scope")
+}
+
+// partLine draws the bound of a partial scope as far as it lies on the area.
+func (s *sheet) partLine() {
+	if s.res.Job == nil || s.res.Job.Scope != survey.Partial {
+		return
+	}
+	pieces, err := geom.Intersect(geom.Poly{Outer: s.a.Area.Outline.CCW()}, geom.Poly{Outer: s.res.Job.Part.CCW()})
+	if err != nil {
+		return // the words tell the scope still
+	}
+	pen := scene.Pen{WidthPt: 2, Ink: scene.Black(), DashPt: []float64{10, 3, 2, 3}}
+	for _, p := range pieces {
+		s.line("partial scope", s.path(append(p.Outer[:len(p.Outer):len(p.Outer)], p.Outer[0]), s.at), pen)
+	}
+	if len(pieces) > 0 {
+		s.lineSwatch("bound of the partial scope: tear-off within it", pen)
+	}
 }
 
 func (s *sheet) surveyTitle() string {
@@ -84,7 +141,7 @@ func (s *sheet) leftOutWords() {
 	style := scene.Text{SizePt: scene.LeastTextPt, Bold: true, Ink: wrongInk(), Halo: true}
 	for _, sh := range leftOut(s.a.Area.Shots) {
 		c := s.at(sh.At)
-		if !s.inPlan(scene.Rect(c, c)) {
+		if !s.inPlan(boxAt(c, crossIn)) {
 			continue
 		}
 		s.place(lines{name: "left-out shot " + sh.ID, words: []string{short(sh.ID)}, text: style}, around(c, 0.035))
@@ -202,7 +259,7 @@ func (s *sheet) photosHere() []survey.Photo {
 	for _, p := range s.res.Job.Survey.Photos {
 		c := s.at(p.At)
 		on := s.a.Area.Outline.Has(p.At) || geom.Poly{Outer: s.a.Area.Outline}.Dist(p.At) < beside
-		if len(out) < most && on && s.inPlan(scene.Rect(c, c).Grown(0.06)) {
+		if len(out) < most && on && s.inPlan(boxAt(c, 0.06)) {
 			out = append(out, p)
 		}
 	}

@@ -207,7 +207,7 @@ func TestSurveySheet_ThinWhereThin(t *testing.T) {
 	if sh == nil {
 		t.Fatal("no hatch where one standard error is 0.3 in")
 	}
-	s := newSheetOn(r, 0, tabloids())
+	s := newSheetOn(r, 0, tabloids(2))
 	for _, c := range []struct {
 		at   geom.Pt
 		want bool
@@ -258,11 +258,11 @@ func TestSurveySheet_Span(t *testing.T) {
 // A photo of a drain does not lie over the drain.
 func TestSurveySheet_PhotoBesideDrain(t *testing.T) {
 	r := evidenced()
-	s := newSheetOn(r, 0, tabloids())
+	s := newSheetOn(r, 0, tabloids(2))
 	drain := s.at(geom.Pt{X: 36, Y: 24})
 	for _, m := range SurveySheet(r, 0).Marks {
 		sh, ok := m.(scene.Shape)
-		if ok && sh.Name == "photo drain.jpg" && boxOf(sh.Rings[0], sh.Rings[0][0]).Overlaps(scene.Rect(drain, drain).Grown(drainIn)) {
+		if ok && sh.Name == "photo drain.jpg" && boxOf(sh.Rings[0], sh.Rings[0][0]).Overlaps(boxAt(drain, drainIn)) {
 			t.Error("the photo's mark lies over the drain")
 		}
 	}
@@ -432,5 +432,87 @@ func TestSummary_Survey(t *testing.T) {
 	}
 	if _, ok := tblAt(a, "survey.cloud"); ok {
 		t.Error("a cloud of no cloud")
+	}
+}
+
+// A survey in doubt as a whole says so before anything is claimed: in bold under
+// the title of every sheet and first in the report.
+func TestDoubt_StandsFirst(t *testing.T) {
+	r := evidenced()
+	r.Areas[0].Area.Doubts = []survey.Doubt{{Why: "the drains come out on top", Mend: "look at the rod"}}
+	for name, sheet := range map[string]scene.Scene{"survey": SurveySheet(r, 0), "existing": ExistingSheet(r, 0)} {
+		bold := ""
+		for _, m := range sheet.Marks {
+			if w, ok := m.(scene.Text); ok && w.Bold {
+				bold += w.Words + " "
+			}
+		}
+		if !strings.Contains(bold, "in doubt: the drains come out on top") {
+			t.Errorf("%s does not say that the survey is in doubt", name)
+		}
+	}
+	tell := &telling{say: say{r.Job.Units}}
+	tell.inShort(&r.Areas[0], r)
+	text := tell.out.String()
+	doubt, claim := strings.Index(text, "Only true if the survey is right"), strings.Index(text, "We know this from")
+	if doubt < 0 || claim < doubt {
+		t.Errorf("the doubt does not come first in\n%s", text)
+	}
+}
+
+// The words of a survey with many questions, cores and photos find a third column
+// beside a plan of the same scale, and are all there.
+func TestSurveySheet_MoreColumns(t *testing.T) {
+	r := evidenced()
+	a := &r.Areas[0]
+	for n := range 20 {
+		a.Asked = append(a.Asked, ask.Question{Ask: fmt.Sprintf("Is this question number %d of those that no two columns hold?", n)})
+	}
+	s := SurveySheet(r, 0)
+	if err := s.Check(); err != nil {
+		t.Fatal(err)
+	}
+	all := wordsOf(s)
+	for _, want := range []string{"question number 19", "drain.jpg: strainer gone"} {
+		if !strings.Contains(all, want) {
+			t.Errorf("no %q on the sheet", want)
+		}
+	}
+	if strings.Contains(all, "see the report") {
+		t.Error("the sheet sends to the report")
+	}
+}
+
+// A partial scope is told and its bound drawn, as far as it lies on the area.
+func TestSurveySheet_PartialScope(t *testing.T) {
+	r := evidenced()
+	b := r.Areas[0].Area.Outline.Box()
+	mid := b.Centre()
+	r.Job.Scope, r.Job.Part = survey.Partial, geom.Ring{{X: b.Min.X - 50, Y: b.Min.Y - 50}, {X: mid.X, Y: b.Min.Y - 50}, {X: mid.X, Y: mid.Y}, {X: b.Min.X - 50, Y: mid.Y}}
+	s := SurveySheet(r, 0)
+	lines := 0
+	for _, m := range s.Marks {
+		if l, ok := m.(scene.Line); ok && l.Name == "partial scope" {
+			lines++
+		}
+	}
+	if all := wordsOf(s); lines != 1 || !strings.Contains(all, "Scope: partial: tear-off within the line") ||
+		!strings.Contains(all, "bound of the partial scope") {
+		t.Errorf("a partial scope is drawn %d times, or not told", lines)
+	}
+}
+
+// Nothing is drawn off the frame of the plan, and a left-out shot that lies beyond
+// it is counted.
+func TestSurveySheet_LeftOutOffThePlan(t *testing.T) {
+	r := evidenced()
+	a := &r.Areas[0]
+	b := a.Area.Outline.Box()
+	for n := range 3 {
+		a.Area.Shots = append(a.Area.Shots, survey.Shot{ID: fmt.Sprintf("far%d", n), Left: "lies outside the outline",
+			At: geom.Pt{X: b.Max.X + 1000*float64(n), Y: b.Max.Y}})
+	}
+	if all := wordsOf(SurveySheet(r, 0)); !strings.Contains(all, "3 shots left out: lies outside the outline (2 off the plan, not drawn)") {
+		t.Errorf("shots off the plan are not counted in %q", all)
 	}
 }

@@ -268,7 +268,8 @@ func (s say) coreFacts(c survey.Core) (thickness, wet, roofs, layers string) {
 	return s.inches(c.Thickness.Inches()), wet, roofs, layers
 }
 
-// outletFacts tell what an outlet is, whether it works, and its size and inlet.
+// outletFacts tell what an outlet is, whether it works, and its size and inlet;
+// of an edge there is nothing to tell but its kind.
 func (s say) outletFacts(o survey.Outlet) (kind, state, size, inlet string) {
 	kind, size, inlet = o.Kind.String(), notStated, notStated
 	if o.Overflow {
@@ -280,7 +281,7 @@ func (s say) outletFacts(o survey.Outlet) (kind, state, size, inlet string) {
 	case o.Kind == survey.Scupper && o.Width > 0 && o.Opening > 0:
 		size = s.inches(o.Width.Inches()) + " x " + s.inches(o.Opening.Inches())
 	case o.IsEdge():
-		size, inlet = "", ""
+		return kind, "", "", ""
 	}
 	if o.Inlet.Stated() {
 		inlet = s.inches(o.Inlet.Value.Inches()) + " above " + o.Inlet.Above.String()
@@ -288,7 +289,7 @@ func (s say) outletFacts(o survey.Outlet) (kind, state, size, inlet string) {
 			inlet = "at " + s.level(o.Inlet.Value)
 		}
 	}
-	return kind, o.State.String(), size, inlet
+	return kind, o.StateWords(), size, inlet
 }
 
 // deckFacts is what the job states of the deck.

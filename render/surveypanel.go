@@ -9,16 +9,11 @@ import (
 	"runnel/survey/ask"
 )
 
-// The most lines of a list on the survey sheet; the report has the rest.
+// The most entries of a list on the survey sheet, and the most lines of one; the
+// report has the rest.
 const (
-	mostLeftOut   = 14
-	mostCores     = 12
-	mostOutlets   = 16
-	mostSetUps    = 8
-	mostPhotoRows = 8
-	mostQuestions = 8
-	mostSeenRows  = 6
-	mostLines     = 7 // of one entry
+	mostEntries = 40
+	mostLines   = 7
 	// mostStatement is how many lines a statement may take: a cloud's is long.
 	mostStatement = 26
 )
@@ -32,19 +27,21 @@ func (s *sheet) say1(f statement, most int) []item {
 func (s *sheet) surveyTables(drawn, noRoom int) []item {
 	var out []item
 	out = append(out, s.questionRows()...)
+	out = append(out, s.deckRows()...)
 	out = append(out, s.leftOutRows()...)
 	out = append(out, s.suspectRows()...)
 	out = append(out, s.setUpRows()...)
 	out = append(out, s.outletRows()...)
 	out = append(out, s.coreRows()...)
-	out = append(out, s.deckRows()...)
 	out = append(out, s.seenRows()...)
 	out = append(out, s.photoRows()...)
 	return append(out, s.shotCounts(drawn, noRoom)...)
 }
 
-// listed is up to most paragraphs under a heading, and how many more there are.
-func (s *sheet) listed(title string, paragraphs []string, most int) []item {
+// listed is up to mostEntries paragraphs under a heading, and how many more there
+// are.
+func (s *sheet) listed(title string, paragraphs []string) []item {
+	const most = mostEntries
 	if len(paragraphs) == 0 {
 		return nil
 	}
@@ -63,7 +60,7 @@ func (s *sheet) questionRows() []item {
 	for n, q := range s.a.Asked {
 		ps = append(ps, fmt.Sprintf("%d. %s", n+1, s.say.told(urgentFirst(q))))
 	}
-	return s.listed(fmt.Sprintf("Not known, to ask the owner: %d", len(ps)), ps, mostQuestions)
+	return s.listed(fmt.Sprintf("Not known, to ask the owner: %d", len(ps)), ps)
 }
 
 // urgentFirst is a question, marked where a verdict hangs on it.
@@ -79,7 +76,7 @@ func (s *sheet) leftOutRows() []item {
 	for _, sh := range leftOut(s.a.Area.Shots) {
 		ps = append(ps, short(sh.ID)+where(sh)+": "+s.say.told(sh.Left))
 	}
-	return s.listed("Shots left out, by name", ps, mostLeftOut)
+	return s.listed("Shots left out, by name", ps)
 }
 
 // where says in which line of which file a shot was read.
@@ -101,7 +98,11 @@ func (s *sheet) setUpRows() []item {
 			p += " from " + short(u.On)
 		}
 		if u.TiedTo != "" {
-			p += fmt.Sprintf(", tied to %s by %s", short(u.TiedTo), s.say.told(count(u.Shared, "shot")))
+			p += fmt.Sprintf(", tied to %s by %s", short(u.TiedTo), s.say.told(count(u.Shared, "shot"))) + s.say.agreement(u.SetUp)
+		}
+		if u.Beside != "" {
+			p += fmt.Sprintf(", %s from %s over %s", s.say.signed(u.Off), short(u.Beside), s.say.told(count(u.Shared, "shot"))) +
+				s.say.agreement(u.SetUp)
 		}
 		p += ", " + s.say.told(count(u.Shots, "shot"))
 		rod := ", ordinary rod"
@@ -118,20 +119,20 @@ func (s *sheet) setUpRows() []item {
 		f := s.say.closing(c)
 		ps = append(ps, f.label+": "+f.words)
 	}
-	return s.listed("Set-ups and closings", ps, mostSetUps)
+	return s.listed("Set-ups and closings", ps)
 }
 
 func (s *sheet) outletRows() []item {
 	var ps []string
 	for _, o := range s.a.Area.Outlets {
 		kind, state, size, inlet := s.say.outletFacts(o)
-		p := short(o.ID) + ": " + kind + ", " + state
-		if size != "" {
-			p += orNot(", ", "size", size) + ", inlet " + inlet
+		p := short(o.ID) + ": " + kind
+		if state != "" {
+			p += orNot(", ", "state", state) + orNot(", ", "size", size) + ", inlet " + inlet
 		}
 		ps = append(ps, p)
 	}
-	out := s.listed("Outlets", ps, mostOutlets)
+	out := s.listed("Outlets", ps)
 	if len(ps) == 0 {
 		return nil
 	}
@@ -153,12 +154,12 @@ func (s *sheet) coreRows() []item {
 		ps = append(ps, short(c.ID)+": "+thickness+orNot(", ", "wet or dry", wet)+orNot(", ", "roofs", roofs)+
 			orNot("; ", "layers", layers))
 	}
-	return s.listed("Cores", ps, mostCores)
+	return s.listed("Cores", ps)
 }
 
 func (s *sheet) deckRows() []item {
 	ps := []string{s.say.deckFacts(s.a.Area.Deck)}
-	if d := s.a.Deck; d.SigmaIn > 0 {
+	if d := s.a.Deck; d.SigmaIn > 0 && d.Inferred {
 		ps = append(ps, "One standard error of the deck at a place: "+s.say.hundredths(d.SigmaIn))
 	}
 	for _, w := range append([]string{s.a.Deck.Why}, s.a.Deck.Warnings...) {
@@ -167,7 +168,7 @@ func (s *sheet) deckRows() []item {
 		}
 		ps = append(ps, strings.TrimSpace(s.say.told(sentence(w))))
 	}
-	return s.listed("Deck", ps, 6)
+	return s.listed("Deck", ps)
 }
 
 func (s *sheet) seenRows() []item {
@@ -179,7 +180,7 @@ func (s *sheet) seenRows() []item {
 		}
 		ps = append(ps, p+"."+s.say.told(sentence(f.Words)))
 	}
-	return s.listed("Ponds that people saw", ps, mostSeenRows)
+	return s.listed("Ponds that people saw", ps)
 }
 
 func (s *sheet) photoRows() []item {
@@ -191,7 +192,7 @@ func (s *sheet) photoRows() []item {
 		}
 		ps = append(ps, line)
 	}
-	return s.listed("Photos", ps, mostPhotoRows)
+	return s.listed("Photos", ps)
 }
 
 // surveyHead puts what the survey says of itself under the title.

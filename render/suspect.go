@@ -91,8 +91,10 @@ func (s *sheet) suspectRows() []item {
 	for _, x := range suspectsOf(s.res.Job, &s.a.Area) {
 		ps = append(ps, short(x.shot.ID)+where(x.shot)+": "+s.say.told(reason(x.named)))
 	}
+	out := s.listed("Suspect, and used all the same", ps)
+	ps = nil
 	for _, w := range ofArea(s.res.Job, &s.a.Area) {
 		ps = append(ps, s.say.told(w))
 	}
-	return s.listed("Suspect, and used all the same", ps, mostLeftOut)
+	return append(out, s.listed("The shots as a whole", ps)...)
 }

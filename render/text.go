@@ -226,7 +226,7 @@ func (t *telling) existing(a *AreaResult, rules drainage.Rules, deck bool) {
 	}
 	t.drainsTo(r)
 	t.ways(r, rules)
-	if hangs := conditions(a.Site.Outlets, r.Conditional); len(hangs) > 0 {
+	if hangs := a.hangsOn(r); len(hangs) > 0 {
 		t.fact("Conditions", strings.Join(hangs, ". ")+".")
 	}
 	t.findings("Verdicts by rule", r.Findings)

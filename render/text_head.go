@@ -22,6 +22,9 @@ func (t *telling) inShort(a *AreaResult, r *Result) {
 	if a.Fit == nil {
 		say("Nothing was surveyed. Whether the roof holds water or slopes enough is not known; a level deck is assumed.")
 	} else if a.Existing != nil {
+		for _, d := range a.doubted() {
+			say(full(d))
+		}
 		say(t.waterAloud(a))
 		say(t.slopeAloud(a.Existing, r.Rules))
 		say(t.sureAloud(a))

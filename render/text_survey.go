@@ -21,6 +21,7 @@ import (
 func WriteSurvey(w io.Writer, r *Result) error {
 	t := &telling{say: say{r.Job.Units}}
 	t.line(0, r.Job.Name)
+	t.line(0, t.told(t.full("Scope: "+t.scope(r.Job))))
 	if !r.Job.Survey.None {
 		t.heading("How it was measured")
 		t.statements(t.fieldBook(r.Job.Survey))
@@ -59,10 +60,10 @@ func (t *telling) setUps(j *survey.Job) {
 			from = fmt.Sprintf("%s at %s, read %s", u.On, t.level(u.From), t.level(u.Backsight))
 		}
 		if u.TiedTo != "" {
-			from = fmt.Sprintf("tied to %s by %s", u.TiedTo, t.told(count(u.Shared, "shot")))
+			from = fmt.Sprintf("tied to %s by %s", u.TiedTo, t.told(count(u.Shared, "shot"))) + t.agreement(u.SetUp)
 		}
 		if u.Beside != "" {
-			tied = fmt.Sprintf("%s from %s over %s", t.signed(u.Off), u.Beside, count(u.Shared, "shot"))
+			tied = fmt.Sprintf("%s from %s over %s", t.signed(u.Off), u.Beside, t.told(count(u.Shared, "shot"))) + t.agreement(u.SetUp)
 		}
 		rod := "ordinary"
 		if u.Direct {
@@ -72,12 +73,20 @@ func (t *telling) setUps(j *survey.Job) {
 		closings = append(closings, u.Closings...)
 	}
 	if len(rows) > 0 {
-		t.wide(table.Row{"set-up", "from", "HI", t.told("rod"), t.told("shots"), "spread", "compared"}, rows,
+		t.wide(table.Row{"set-up", "from", "HI", t.told("rod"), t.told("shots"), "adjusted", "compared"}, rows,
 			[]int{10, 24, 11, 8, 6, 9, 14}, 3, 5, 6)
 	}
 	for _, c := range append(closings, j.Survey.LooseClosings()...) {
 		t.statements([]statement{t.closing(c)})
 	}
+}
+
+// agreement tells how well the shots agree that two set-ups share.
+func (s say) agreement(u survey.SetUp) string {
+	if u.Shared < 2 {
+		return ""
+	}
+	return ", which agree within " + u.Agree.FormatClosing(s.sys)
 }
 
 // wide writes a table whose columns fold at the given widths.

@@ -140,6 +140,19 @@ func conditions(outlets []survey.SiteOutlet, ids []string) []string {
 	return out
 }
 
+// hangsOn tells all that the verdicts of a report hang on.
+func (a *AreaResult) hangsOn(r *drainage.Report) []string {
+	return append(a.doubted(), conditions(a.Site.Outlets, r.Conditional)...)
+}
+
+// doubted tells why the survey may be wrong as a whole.
+func (a *AreaResult) doubted() (out []string) {
+	for _, d := range a.Area.Doubts {
+		out = append(out, "Only true if the survey is right as a whole, which is in doubt: "+d.Why)
+	}
+	return out
+}
+
 // depth prints how deep a pond is; one that is closed in has no spill that
 // bounds it.
 func (s say) depth(p drainage.Pond) string {

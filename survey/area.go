@@ -23,7 +23,12 @@ type Area struct {
 	DeckShots []Shot
 	Cloud     *Cloud // nil: none; Shots may stand beside it
 	Deck      DeckKind
+	// Doubts put every verdict on the area in question; the screens find them.
+	Doubts []Doubt
 }
+
+// Doubt is a reason why a survey may be wrong as a whole, and what to look at.
+type Doubt struct{ Why, Mend string }
 
 // Edge is one straight stretch of the outline.
 type Edge struct {
@@ -116,6 +121,7 @@ type Outlet struct {
 	Inlet    Height      // flange or invert; not stated: flush with the surface
 	Overflow bool        // else primary
 	State    OutletState
+	Unstated bool // the job does not state State: it counts as working
 	Reset    Reset
 	Capacity []HeadFlow // heads ascending from more than 0, flows too; nil: not stated
 	Onto     string     // the area that it discharges onto; empty: off the roof
@@ -124,6 +130,14 @@ type Outlet struct {
 	Bowl     Bowl        // pressed into the roof round the drain
 	Strainer unit.Length // how high its strainer stands; it dams no water
 	Dam      unit.Length // of a ring on the flange that holds water back
+}
+
+// StateWords is the state as stated, or that it is not.
+func (o Outlet) StateWords() string {
+	if o.Unstated {
+		return "not stated"
+	}
+	return o.State.String()
 }
 
 // IsEdge says whether water runs off all along an edge: a gutter or an open edge.
@@ -252,6 +266,9 @@ type Shot struct {
 	File string // where it was read
 	Line int    // from 1
 	Left string // why the surface leaves it out; empty: used
+	// Again: it is left out since another shot of its place counts, which it
+	// agrees with.
+	Again bool
 
 	Rod   unit.Length // the raw reading; told where SetUp is not 0
 	SetUp int         // number in Source.SetUps, from 1; 0: an elevation was given

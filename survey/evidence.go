@@ -19,6 +19,7 @@ type SetUp struct {
 	Shared    int         // how many shots it shares with TiedTo, else with Beside
 	Beside    string      // the set-up it was compared with over shared shots
 	Off       unit.Length // how much higher than Beside it has them, by their median
+	Agree     unit.Length // how far from the median the farthest of them stands; several alone tell
 }
 
 // Closing is a known mark that a line of levels or a set-up came back to.

@@ -3,6 +3,7 @@
 package ask
 
 import (
+	"fmt"
 	"slices"
 
 	"runnel/survey"
@@ -26,7 +27,8 @@ type Known struct {
 }
 
 // Questions lists what the job leaves open of area a and of the whole job, the
-// urgent ones first; a drain without a shot beside it leads. Within that they
+// urgent ones first: doubts of the survey as a whole, then drains without a shot
+// beside them. Within that they
 // come as a person walks the job: outlets, shots, cores, edges, curbs, deck,
 // then what stands in the field book. A job that states everything has none.
 // Cost: O(shots + outlets + edges).
@@ -34,6 +36,10 @@ type Known struct {
 // What a survey should bring along is common practice, no source.
 func Questions(job *survey.Job, a *survey.Area, k Known) []Question {
 	l := &list{job: job, a: a, area: a.Name}
+	for _, d := range a.Doubts {
+		l.urgent("survey", fmt.Sprintf("Is the survey right as a whole? %s. %s.", capital(d.Why), capital(d.Mend)),
+			"every verdict hangs on it")
+	}
 	l.outlets()
 	l.shots(k)
 	l.cores()

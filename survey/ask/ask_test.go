@@ -66,6 +66,10 @@ func TestQuestions_OneThingOpen(t *testing.T) {
 			"drain D1", "none lies within 10 ft", true},
 		{"no shot near a scupper", func(j *survey.Job, _ *ask.Known) { a(j).Shots = a(j).Shots[:1] }, "scupper S1", "none lies within", true},
 		{"an untested drain", func(j *survey.Job, _ *ask.Known) { a(j).Outlets[0].State = survey.Untested }, "drain D1", "Test drain D1", true},
+		{"a drain of which nobody says whether it works", func(j *survey.Job, _ *ask.Known) { a(j).Outlets[0].Unstated = true }, "outlet D1", "does it go", false},
+		{"a survey in doubt as a whole", func(j *survey.Job, _ *ask.Known) {
+			a(j).Doubts = []survey.Doubt{{Why: "the drains stand high", Mend: "look at the rod"}}
+		}, "survey", "The drains stand high. Look at the rod.", true},
 		{"a blocked drain", func(j *survey.Job, _ *ask.Known) { a(j).Outlets[0].State = survey.Blocked }, "drain D1", "cleared", true},
 		{"no outlet at all", func(j *survey.Job, _ *ask.Known) { a(j).Outlets = nil }, "outlets", "Where does water leave", true},
 		{"no overflow", func(j *survey.Job, _ *ask.Known) { a(j).Outlets = a(j).Outlets[:1] }, "overflows", "drains are blocked", true},
@@ -77,6 +81,10 @@ func TestQuestions_OneThingOpen(t *testing.T) {
 		{"no survey", func(j *survey.Job, _ *ask.Known) { j.Survey = survey.Source{None: true}; a(j).Shots = nil }, "survey", "Survey the roof", true},
 		{"gaps between the shots", func(_ *survey.Job, k *ask.Known) { k.UnknownPct = 3 }, "gaps", "3.0 %", true},
 		{"shots far apart", func(_ *survey.Job, k *ask.Known) { k.SpacingFt = 25 }, "spacing", "25'-0\" apart", false},
+		{"shots of one name left out, and one that only repeats another", func(j *survey.Job, _ *ask.Known) {
+			a(j).Shots = append(a(j).Shots, survey.Shot{ID: "TP3", Left: "disputed"}, survey.Shot{ID: "TP3", Left: "disputed"},
+				survey.Shot{ID: "TP4", Left: "a second reading", Again: true})
+		}, "shot TP3", "Read shot TP3 again, or", false},
 		{"a shot left out", func(j *survey.Job, _ *ask.Known) {
 			a(j).Shots = append(a(j).Shots, survey.Shot{ID: "9", Left: "1 ft off"})
 		}, "shot 9", "again", false},

@@ -98,8 +98,13 @@ func outletName(o survey.Outlet) string {
 
 // states asks about outlets that are not known to let water go.
 func (l *list) states() {
+	var unstated []string
 	for _, o := range l.a.Outlets {
 		name := outletName(o)
+		if o.Unstated {
+			unstated = append(unstated, o.ID)
+			continue
+		}
 		switch o.State {
 		case survey.Works:
 		case survey.Untested:
@@ -109,6 +114,11 @@ func (l *list) states() {
 			l.urgent(name, fmt.Sprintf("Can %s be cleared, and who confirms that it runs?", name),
 				"it is counted as closed, and its water runs elsewhere or stands")
 		}
+	}
+	if len(unstated) > 0 {
+		name := named("outlet", unstated)
+		l.add(name, "Has water been let into "+name+", and does it go? Write state: works, blocked or untested.",
+			"taken as working; where it is not, water stands that is not computed")
 	}
 }
 

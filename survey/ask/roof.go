@@ -2,6 +2,7 @@ package ask
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -30,7 +31,7 @@ func (l *list) shots(k Known) {
 	}
 	var left []string
 	for _, sh := range l.a.Shots {
-		if sh.Left != "" {
+		if sh.Left != "" && !sh.Again && !slices.Contains(left, sh.ID) {
 			left = append(left, sh.ID)
 		}
 	}

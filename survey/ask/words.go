@@ -30,6 +30,9 @@ func joined(names []string) string {
 	return strings.Join(names[:last], ", ") + " and " + names[last]
 }
 
+// capital is text with its first letter, a plain one, in capitals.
+func capital(text string) string { return strings.ToUpper(text[:1]) + text[1:] }
+
 // either is words for US jobs or for metric ones.
 func (l *list) either(us, metric string) string {
 	if l.job.Units == unit.Metric {

@@ -26,8 +26,10 @@ const (
 // that cannot be believed have Left set in the area returned. Each of them, and
 // each that is used but should be read again, has a note that names the shot, its
 // file and line, why, and the mend; nothing is dropped without one. Notes
-// beyond the twentieth of a kind are counted in one. Notes on outlets without a
-// shot come first. Faults: fewer than three shots left, all of them in a line,
+// beyond the twentieth of a kind are counted in one. What puts the survey in doubt
+// as a whole comes first and stands in Area.Doubts too: a plan turned over, a roof
+// upside down, feet and inches read as decimals. Notes on outlets without a shot
+// come next. Faults: fewer than three shots left, all of them in a line,
 // or a highest one over 20 ft above the lowest.
 //
 //   - shots outside the outline, in a court or in a curb, beyond a tolerance;
@@ -74,7 +76,7 @@ func Screen(job *survey.Job, a survey.Area) (survey.Area, problem.List) {
 	sc.relief()
 	sc.drains()
 	sc.enough()
-	return a, append(sc.outlets(), sc.found...)
+	return a, append(append(sc.whole, sc.outlets()...), sc.found...)
 }
 
 // screen holds what the screens of one area share.
@@ -87,6 +89,7 @@ type screen struct {
 	zIn   []float64    // of each shot, less the shift of its set-up
 	laid  *asker       // of the shots used when it was laid; nil: not yet
 	found problem.List
+	whole problem.List // doubts of the survey as a whole
 }
 
 func (sc *screen) used(i int) bool { return sc.a.Shots[i].Left == "" }
@@ -122,6 +125,7 @@ type finding struct {
 	shot      int
 	left      string
 	why, mend string
+	again     bool // see survey.Shot
 }
 
 // note records findings of one kind and marks their shots.
@@ -129,7 +133,7 @@ func (sc *screen) note(all []finding) {
 	for n, f := range all {
 		s := &sc.a.Shots[f.shot]
 		if s.Left == "" {
-			s.Left = f.left
+			s.Left, s.Again = f.left, f.again
 		}
 		if n < mostListed {
 			sc.found.Add(problem.Problem{File: s.File, Line: s.Line, Field: "shot", Value: s.ID,
@@ -145,13 +149,21 @@ func (sc *screen) note(all []finding) {
 	}
 }
 
+// doubt notes that the survey may be wrong as a whole: every verdict hangs on it.
+func (sc *screen) doubt(why, mend string) {
+	sc.a.Doubts = append(sc.a.Doubts, survey.Doubt{Why: why, Mend: mend})
+	sc.whole.Add(sc.ofArea(why, mend))
+}
+
 // tell notes something about the whole area.
-func (sc *screen) tell(why, mend string) {
+func (sc *screen) tell(why, mend string) { sc.found.Add(sc.ofArea(why, mend)) }
+
+func (sc *screen) ofArea(why, mend string) problem.Problem {
 	p := problem.Problem{Field: "area", Value: sc.a.Name, Why: why, Mend: mend, Grade: problem.Note}
 	if len(sc.a.Shots) > 0 {
 		p.File = sc.a.Shots[0].File
 	}
-	sc.found.Add(p)
+	return p
 }
 
 // placeText writes a place of the frame as the job's lists do.

@@ -105,7 +105,10 @@ func TestScreen_DrainsHigh(t *testing.T) {
 	for i := range a.Shots { // rod readings taken for elevations
 		a.Shots[i].Elev = unit.Inches(2400) - a.Shots[i].Elev
 	}
-	_, found := screenUS(a)
+	out, found := screenUS(a)
+	if len(out.Doubts) != 1 || !strings.Contains(out.Doubts[0].Why, "the drains come out among the highest") {
+		t.Errorf("a roof upside down is in doubt for %v", out.Doubts)
+	}
 	if last := found[len(found)-1]; !strings.Contains(last.Error(), "rod readings taken for elevations") ||
 		last.Grade != problem.Note || len(found) != 1 {
 		t.Errorf("a roof upside down: %v", found)

@@ -118,7 +118,7 @@ func (sc *screen) turned(off offRoof) {
 	if !many {
 		why = "the drains stand among its higher shots as written, and among its lowest with " + words
 	}
-	sc.tell(why+": the plan of the shots seems to be turned over",
+	sc.doubt(why+": the plan of the shots seems to be turned over",
 		"look which way the crew's x and y run, and exchange the columns or turn their sign")
 }
 
@@ -300,7 +300,7 @@ func (sc *screen) again(i int, earlier []int) []finding {
 		if one := sc.a.Shots[m]; one.Elev == s.Elev && one.SetUp == s.SetUp {
 			return []finding{{shot: i, left: "the same as shot " + one.ID,
 				why:  fmt.Sprintf("is the same as shot %s (%s:%d); counted once", one.ID, one.File, one.Line),
-				mend: "take one of them out"}}
+				mend: "take one of them out", again: true}}
 		}
 	}
 	one := sc.a.Shots[earlier[0]]

@@ -67,7 +67,7 @@ func (sc *screen) tenths() {
 		return
 	}
 	s := sc.a.Shots[last]
-	sc.tell(fmt.Sprintf("all %d figures of the list, the last one %.2f of shot %s, could be feet and inches "+
+	sc.doubt(fmt.Sprintf("all %d figures of the list, the last one %.2f of shot %s, could be feet and inches "+
 		"with a point between (5.4 for 5 ft 4 in) that were read as decimal feet", n, sc.figureFt(last), s.ID),
 		"look in the field book: write survey.unit: ft-in and 5'-4\", or leave it if they are tenths of a foot")
 }
@@ -158,7 +158,7 @@ func (sc *screen) drains() {
 	}
 	all := seen > 0 && high == seen || seen > 1 && sum >= drainsMean*float64(seen)
 	if all && sorted[len(sorted)-1]-sorted[0] > 1 {
-		sc.tell("the drains come out among the highest shots of the roof",
+		sc.doubt("the drains come out among the highest shots of the roof",
 			"look at survey.reading: rod readings taken for elevations turn the roof upside down "+
 				"(a bigger reading is a lower roof)")
 	}

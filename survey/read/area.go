@@ -241,7 +241,9 @@ func (r *jobReader) outlet(a *areaRead, f fields) survey.Outlet {
 	o.Inlet = r.inlet(f)
 	o.Capacity = capacity(f.get("capacity"))
 	o.Onto, _ = f.get("onto").text()
-	switch f.get("state").word("works", "blocked", "untested") {
+	state := f.get("state")
+	o.Unstated = state.absent
+	switch state.word("works", "blocked", "untested") {
 	case "blocked":
 		o.State = survey.Blocked
 	case "untested":

@@ -70,7 +70,7 @@ func TestJob_ReadsEveryPart(t *testing.T) {
 			Inlet: survey.Height{Value: unit.Inches(1), Above: survey.AboveDeck}, State: survey.Blocked, Reset: survey.ResetYes}},
 		{"scupper", a.Outlets[3], survey.Outlet{ID: "S1", Kind: survey.Scupper, At: pt(0, 28), Edge: 3, Along: unit.Feet(12),
 			Width: unit.Inches(12),
-			Inlet: survey.Height{Value: unit.Inches(2), Above: survey.AboveMembrane}, Overflow: true}},
+			Inlet: survey.Height{Value: unit.Inches(2), Above: survey.AboveMembrane}, Overflow: true, Unstated: true}},
 		{"curb", a.Curbs[0], survey.Curb{ID: "U1", At: pt(10, 30), W: 8, D: 6, Height: survey.Height{Value: unit.Inches(14), Above: survey.AboveMembrane}}},
 		{"door", a.Doors[0], survey.Door{ID: "E1", Edge: 3, At: pt(0, 35), Along: unit.Feet(5), Width: unit.Feet(3),
 			Sill: survey.Height{Value: unit.Inches(3), Above: survey.AboveMembrane}}},

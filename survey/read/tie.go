@@ -9,6 +9,7 @@ import (
 	"runnel/survey/level"
 	"runnel/survey/problem"
 	"runnel/survey/read/table"
+	"runnel/survey/unit"
 )
 
 // sharedFt is how near to each other two shots of one name must lie to be one
@@ -95,6 +96,18 @@ func heights(pairs []pair) (first, second []level.Height) {
 	return first, second
 }
 
+// agreement is how far from the shift the farthest of the pairs stands that are
+// not flagged.
+func agreement(pairs []pair, flagged []level.Flag, shift unit.Length) (most unit.Length) {
+	for _, p := range pairs {
+		if !slices.ContainsFunc(flagged, func(f level.Flag) bool { return f.Shot == p.second.ID }) {
+			off := p.second.Elev - p.first.Elev - shift
+			most = max(most, off, -off)
+		}
+	}
+	return most
+}
+
 // tie finds the height of instrument of a tied set-up.
 func (r *jobReader) tie(j *survey.Job, u *survey.SetUp, shots []*survey.Shot, seen []byName, first int) {
 	k := slices.IndexFunc(j.Survey.SetUps[first:], func(s survey.SetUp) bool { return s.ID == u.TiedTo })
@@ -113,7 +126,7 @@ func (r *jobReader) tie(j *survey.Job, u *survey.SetUp, shots []*survey.Shot, se
 	}
 	a, b := heights(pairs)
 	shift, flagged, n := level.Tie(a, b) // b at an HI of 0
-	u.HI, u.Shared = -shift, n
+	u.HI, u.Shared, u.Agree = -shift, n, agreement(pairs, flagged, shift)
 	r.repeats(u, u.TiedTo, pairs, flagged)
 	if n == 1 {
 		p := r.noteOf(pairs[0].second)
@@ -131,7 +144,7 @@ func (r *jobReader) compare(u *survey.SetUp, before survey.SetUp, pairs []pair) 
 	}
 	a, b := heights(pairs)
 	shift, flagged, n := level.Tie(a, b)
-	u.Beside, u.Shared, u.Off = before.ID, n, shift
+	u.Beside, u.Shared, u.Off, u.Agree = before.ID, n, shift, agreement(pairs, flagged, shift)
 	r.repeats(u, before.ID, pairs, flagged)
 	if max(shift, -shift) > level.TieDoubt {
 		p := r.noteOf(pairs[0].second)
@@ -156,6 +169,7 @@ func (r *jobReader) repeats(u *survey.SetUp, before string, pairs []pair, flagge
 	for _, p := range pairs {
 		f, bad := off[p.second.ID]
 		if !bad {
+			p.second.Again = p.second.Left == ""
 			leave(p.second, fmt.Sprintf("is a second reading from set-up %s; that from set-up %s counts", u.ID, before))
 			continue
 		}

@@ -270,7 +270,7 @@ func (w *jobWriter) outlet(o survey.Outlet) *yaml.Node {
 	if o.Overflow {
 		g.put("overflow", "true")
 	}
-	if o.State != survey.Works {
+	if !o.Unstated {
 		g.put("state", o.State.String())
 	}
 	if o.Reset != survey.ResetAsk {

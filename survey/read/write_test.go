@@ -336,6 +336,9 @@ func (m maker) area() {
 	if a.Outlets[1].ID == s.ID || a.Outlets[1].ID == a.Outlets[0].ID {
 		a.Outlets[1].ID = "D"
 	}
+	if m.float(0, 1, "unstated") > 0.5 {
+		a.Outlets[1].State, a.Outlets[1].Unstated = survey.Works, true
+	}
 	a.Curbs = []survey.Curb{{ID: m.word("curb"), At: geom.Pt{X: ft(48), Y: ft(30)}, W: m.coord(1, 3, "w"), D: m.coord(1, 3, "d"),
 		Turn: m.float(0, 90, "turn"), Height: m.height("curb")}}
 	if geom.BoxOf(a.Outlets[1].At, a.Curbs[0].At).Max.Sub(geom.BoxOf(a.Outlets[1].At, a.Curbs[0].At).Min).Norm() < 6 {

@@ -80,12 +80,15 @@ func screen(job *survey.Job) (*survey.Job, error) {
 		return &out, nil
 	}
 	out.Areas = nil
+	var whole problem.List // what puts a survey in doubt as a whole is read first
 	all := append(problem.List(nil), job.Notes...)
 	for _, a := range job.Areas {
 		screened, found := fit.Screen(job, a)
 		out.Areas = append(out.Areas, screened)
-		all = append(all, found...)
+		n := len(screened.Doubts)
+		whole, all = append(whole, found[:n]...), append(all, found[n:]...)
 	}
+	all = append(whole, all...)
 	if err := all.Err(); err != nil {
 		return nil, err
 	}
