@@ -47,11 +47,24 @@ func (y bay) dsIn() float64 { return math.Max(0, y.levelIn-y.lowIn) }
 // taken as flush: what the raster may miss where a low line runs to a wall.
 const buriedIn = 0.125
 
+// inletWhy is why the height of an outlet's inlet is not known; "": it is.
+func (opt Options) inletWhy(outlet int) string {
+	if opt.InletWhy == nil {
+		return ""
+	}
+	return opt.InletWhy[outlet]
+}
+
+// overNew opens the reason why a height over a finished surface is not known.
+const overNew = "how high it stands over the finished surface is not known: "
+
 // whenBlocked fills the roof of c with its primaries blocked. Cost: a fill.
 func (c *check) whenBlocked() (*blockedRoof, error) {
 	b := &blockedRoof{open: c, shut: map[int]float64{}}
 	site := *c.site
 	site.Outlets = slices.Clone(site.Outlets)
+	opt, inletIn := c.opt, slices.Clone(c.opt.InletIn)
+	opt.InletIn = inletIn
 	for n := range site.Outlets {
 		o := &site.Outlets[n]
 		switch {
@@ -59,6 +72,8 @@ func (c *check) whenBlocked() (*blockedRoof, error) {
 			continue
 		case o.Overflow && o.State == survey.Blocked:
 			b.shut[n] = 0
+		case o.Overflow && c.opt.inletWhy(n) != "":
+			inletIn[n] = openingIn(c.surf, *o, c.outlets[n]) // it lets no water go lower
 		case o.Overflow:
 			if under := openingIn(c.surf, *o, c.outlets[n]) - c.opt.InletIn[n]; under > buriedIn+2*c.sigmaAt(o.P) {
 				b.shut[n] = under
@@ -69,7 +84,7 @@ func (c *check) whenBlocked() (*blockedRoof, error) {
 		}
 	}
 	var err error
-	if b.c, err = filled(&site, c.surf, c.opt); err != nil {
+	if b.c, err = filled(&site, c.surf, opt); err != nil {
 		return nil, err
 	}
 	b.of = make([]water, len(b.c.hollow))
@@ -213,6 +228,7 @@ type protection int
 const (
 	protects       protection = iota
 	notSurveyed               // at one of the two
+	notTold                   // how high it stands over the surface
 	runsFirst                 // it stands no higher than the lowest outlet
 	tooHigh                   // over the lowest outlet
 	tooLow                    // over the lowest outlet
@@ -230,6 +246,8 @@ func (b *blockedRoof) judge(y bay) (Verdict, protection) {
 	doubtIn, dsIn := b.doubtIn(y), y.dsIn()
 	const roundIn = 1e-6 // what rounding may leave of a depth
 	switch {
+	case b.c.opt.inletWhy(y.exit) != "":
+		return Unknown, notTold
 	case b.c.opt.Unsurveyed || b.c.unshot[y.low] || b.c.unshot[y.exit]:
 		return Unknown, notSurveyed
 	case b.c.opt.InletIn[y.exit] <= b.primaryInletIn(y.low)+1e-9:

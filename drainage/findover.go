@@ -40,6 +40,11 @@ func (b *blockedRoof) overflow(n int, bays []bay) (out []Finding) {
 			continue
 		}
 		f.Why = "above the roof at " + c.site.Outlets[y.low].ID
+		if why := c.opt.inletWhy(n); why != "" {
+			f.Why += "; " + overNew + why
+			out = append(out, f)
+			continue
+		}
 		if shut != "" {
 			y.exit = n // it would let the sheet go
 			f.Verdict, f.Figure, f.Why = FallsShort, unit.Inches(c.opt.InletIn[n]-y.lowIn), f.Why+"; "+shut

@@ -19,8 +19,11 @@ type RainInput struct {
 	// Existing and Deck are what stated heights stand on; without a deck the
 	// existing surface serves for both.
 	Existing, Deck *survey.Surface
-	Onto           []PassedOn // what other areas discharge here
-	Units          unit.System
+	// TopsWhy says why the heights of the parapets over the surface are not known;
+	// "": they are, where they are stated.
+	TopsWhy string
+	Onto    []PassedOn // what other areas discharge here
+	Units   unit.System
 }
 
 // PassedOn is roof of one area whose water is let onto another.

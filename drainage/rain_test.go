@@ -20,6 +20,9 @@ type rainRoof struct {
 	was  func(p geom.Pt) float64 // what heights above the membrane stand on; nil: z
 	rain survey.Rain
 	onto []PassedOn
+	// untold: why neither the inlets of overflows nor parapets are known over the
+	// surface; "": they are.
+	untold string
 }
 
 func rectangle(w, d float64) survey.Area {
@@ -45,11 +48,20 @@ func (r rainRoof) run(t testing.TB) (*survey.Site, *RainReport) {
 			opt.InletIn[n] = Lowest(surf, OutletCells(s, surf)[n])
 		}
 	}
+	if r.untold != "" {
+		opt.InletWhy = make([]string, len(s.Outlets))
+		for n, o := range s.Outlets {
+			if o.Overflow {
+				opt.InletWhy[n] = r.untold
+			}
+		}
+	}
 	rep, err := Check(context.Background(), s, surf, opt)
 	if err != nil {
 		t.Fatal(err)
 	}
-	out, err := RainOn(RainInput{Site: s, Report: rep, Opt: opt, Rain: r.rain, Existing: old, Onto: r.onto, Units: unit.US})
+	out, err := RainOn(RainInput{Site: s, Report: rep, Opt: opt, Rain: r.rain, Existing: old, Onto: r.onto, Units: unit.US,
+		TopsWhy: r.untold})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -42,6 +42,7 @@ func (s *sheets) levels(parapetIn []float64) {
 		switch {
 		case closedIn && !math.IsInf(parapetIn[k], 0):
 			out[k] = math.Max(s.c.surf.ElevIn[k], parapetIn[k])
+			s.r.out.AtLeast = s.r.out.AtLeast || s.r.in.TopsWhy != ""
 			continue
 		case closedIn || !s.of[n].headed:
 			s.r.out.AtLeast = true
@@ -120,6 +121,9 @@ func (s *sheets) top(n int) {
 		}
 		return
 	}
+	if w.exit >= 0 && s.c.opt.inletWhy(w.exit) != "" {
+		return
+	}
 	ks, inletIn := s.intakes(w)
 	free := slices.ContainsFunc(ks, func(k intake) bool { return k.free })
 	if len(ks) == 0 || s.r.in.Rain.OverflowRate == 0 && !free {
@@ -140,12 +144,6 @@ func (s *sheets) intakes(w *water) (ks []intake, inletIn []float64) {
 		inletIn = append(inletIn, s.inletIn(o))
 	}
 	return ks, inletIn
-}
-
-// inletIn is the elevation from which an outlet takes water: its inlet, or the
-// roof beside it where that is higher.
-func (s *sheets) inletIn(o int) float64 {
-	return math.Max(s.r.in.Opt.InletIn[o], Lowest(s.c.surf, s.c.outlets[o]))
 }
 
 // overflowFlows tells what each overflow takes of the sheet that it lets go.
@@ -175,6 +173,9 @@ func (s *sheets) overflowFlows() {
 				f.SqFt = s.all(&s.of[m])
 			}
 			s.r.judgeOutlet(f, o.Outlet, s.r.in.Rain.OverflowRate)
+			if why := s.c.opt.inletWhy(n); why != "" {
+				f.Verdict, f.Words = Unknown, f.Words+"; it may be buried, since "+overNew+why
+			}
 			continue
 		}
 		s.shared(f, n, &s.of[m])
@@ -246,9 +247,12 @@ func (s *sheets) rainBay(y bay, parapetIn []float64) RainBay {
 	topIn, headed := y.levelIn, false
 	if y.key < 0 {
 		b.SqFt = s.direct[y.exit]
-		if f := s.r.out.Outlets[y.exit]; f.HeadIn >= 0 {
+		f, k := s.r.out.Outlets[y.exit], intakeOf(s.r.in.Site.Outlets[y.exit].Outlet)
+		told := s.c.opt.inletWhy(y.exit) == ""
+		switch {
+		case told && f.HeadIn >= 0:
 			topIn, headed = y.levelIn+f.HeadIn, true
-		} else if k := intakeOf(s.r.in.Site.Outlets[y.exit].Outlet); f.Gpm >= 0 && k.told {
+		case told && f.Gpm >= 0 && k.told:
 			topIn += k.mostIn()
 		}
 	} else {
@@ -267,7 +271,7 @@ func (s *sheets) rainBay(y bay, parapetIn []float64) RainBay {
 		b.LoadPsf = psfPerIn * (b.DsIn + math.Max(b.DhOverIn, b.DhIn))
 	}
 	for _, k := range s.c.outlets[y.low] {
-		if in := parapetIn[k] - b.LowIn; !math.IsInf(in, 0) {
+		if in := parapetIn[k] - b.LowIn; !math.IsInf(in, 0) && s.r.in.TopsWhy == "" {
 			b.ParapetIn, b.ParapetPsf = math.Max(b.ParapetIn, in), psfPerIn*math.Max(b.ParapetIn, in)
 		}
 	}
@@ -280,7 +284,10 @@ func (s *sheets) told(b RainBay, y bay) (Verdict, string) {
 	r, rules := s.r, s.r.in.Opt.Rules
 	head := "over " + b.Lowest + " with the drains blocked "
 	parapet := "; how high the parapets are is not stated"
-	if b.ParapetIn >= 0 {
+	switch {
+	case r.in.TopsWhy != "":
+		parapet = "; how high the parapets stand over the finished surface is not known: " + r.in.TopsWhy
+	case b.ParapetIn >= 0:
 		parapet = "; it would run over the lowest parapet " + r.inches(b.ParapetIn) + " deep, " + r.load(b.ParapetPsf)
 	}
 	shut := s.shutWords()
@@ -291,7 +298,7 @@ func (s *sheets) told(b RainBay, y bay) (Verdict, string) {
 		return Unknown, head + "no overflow is stated that lets the water go" + parapet
 	}
 	o := r.in.Site.Outlets[y.exit]
-	figures := s.figures(b)
+	figures := s.figures(b, s.c.opt.inletWhy(y.exit) != "")
 	if shut != "" {
 		figures += "; " + shut
 	}
@@ -303,12 +310,16 @@ func (s *sheets) told(b RainBay, y bay) (Verdict, string) {
 		way = "the water runs over a ridge before it leaves by " + o.ID
 	}
 	beside := ""
-	if in := r.in.Opt.InletIn[y.exit] - Lowest(s.c.surf, s.c.outlets[y.exit]); in <= buriedIn {
+	why := s.c.opt.inletWhy(y.exit)
+	if in := r.in.Opt.InletIn[y.exit] - Lowest(s.c.surf, s.c.outlets[y.exit]); in <= buriedIn && why == "" {
 		beside = ", whose inlet lies at the surface beside it"
 	}
 	verdict, ground := s.judge(y)
 	f := r.out.Outlets[y.exit]
 	verdict, ground = withFlow(verdict, ground, f, r.in.Rain)
+	if why != "" {
+		beside = ", where " + overNew + why
+	}
 	text := o.ID + " " + s.groundWords(ground, b, f) + ": " + head + way + beside + figures
 	if verdict == FallsShort || rules.OverflowMost == 0 {
 		text += parapet
@@ -347,6 +358,8 @@ func (s *sheets) groundWords(p protection, b RainBay, f OutletFlow) string {
 		return "stands high enough; whether it takes the water is not known"
 	case notSurveyed:
 		return "cannot be judged without a survey at both"
+	case notTold:
+		return "cannot be judged"
 	case runsFirst:
 		return "stands no higher than " + b.Lowest + ", so it runs first or never"
 	case tooHigh:
@@ -382,14 +395,22 @@ func (s *sheets) shutWhy(n int) string {
 	return "is blocked"
 }
 
-// figures are the depths and the load of a bay, to follow a sentence.
-func (s *sheets) figures(b RainBay) string {
-	text := ", ds " + s.r.inches(b.DsIn)
+// figures are the depths and the load of a bay, to follow a sentence; low: what
+// lets it go may stand higher.
+func (s *sheets) figures(b RainBay, low bool) string {
+	least := ""
 	if b.AtLeast {
+		least = "at least "
+	}
+	text := ", ds " + s.r.inches(b.DsIn)
+	if low {
+		text = ", ds at least " + s.r.inches(b.DsIn)
+	}
+	if b.DhIn < 0 {
 		if text += ", dh not known"; b.DhOverIn > 0 {
 			text += " but more than " + s.r.inches(b.DhOverIn)
 		}
-		return text + ", at least " + s.r.load(b.LoadPsf)
+		return text + ", " + least + s.r.load(b.LoadPsf)
 	}
-	return text + ", dh " + s.r.inches(b.DhIn) + ", " + s.r.load(b.LoadPsf)
+	return text + ", dh " + s.r.inches(b.DhIn) + ", " + least + s.r.load(b.LoadPsf)
 }

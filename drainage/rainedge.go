@@ -73,6 +73,9 @@ func (r *rainRun) parapetLevels() []float64 {
 		}
 		for _, k := range cellsAlong(surf, e.A, e.B) {
 			topIn := r.topIn(e.Height, surf.Centre(k%surf.NX, k/surf.NX))
+			if r.in.TopsWhy != "" {
+				topIn = surf.ElevIn[k] // it lets no water go lower
+			}
 			seeds = append(seeds, fill.Seed{Cell: k, Level: math.Max(surf.ElevIn[k], topIn), Outlet: parapet})
 		}
 	}

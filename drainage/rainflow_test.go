@@ -124,3 +124,49 @@ func TestRainOn_BlockedPrimary(t *testing.T) {
 		t.Errorf("%+v", f)
 	}
 }
+
+// TestRainOn_Untold: where nothing tells how high the overflow and the parapets
+// stand over a finished surface, nothing is said to be buried or to protect, and
+// the depth is the least there can be: water leaves no lower than the surface at
+// the scupper, 5 in over the drain on the roof of N7, and where the overflow is
+// blocked, no lower than that at the lowest edge, 5 in too.
+func TestRainOn_Untold(t *testing.T) {
+	const why = "no core tells how thick the old roof is"
+	for _, inletIn := range []float64{1, 7.5, 20} { // buried, over it, higher than all
+		for _, state := range []survey.OutletState{survey.Works, survey.Blocked} {
+			roof := withOverflow(survey.Outlet{Kind: survey.Scupper, Edge: 0, At: geom.Pt{X: 30}, Width: unit.Foot, Opening: 4 * unit.Inch,
+				Inlet: at(inletIn), State: state}, stormy)
+			roof.untold = why
+			s, out := roof.run(t)
+			b := out.Bays[0]
+			if !strings.Contains(b.Why, why) || b.ParapetIn != -1 || !out.AtLeast {
+				t.Errorf("inlet at %g, %v: %+v", inletIn, state, b)
+			}
+			mid := surfaceOf(s, 0, ofN7)
+			i, j := mid.CellOf(s.Outlets[0].P)
+			within(t, "least water over the drain", out.BlockedIn[j*mid.NX+i], 5, 0.13)
+			if state == survey.Blocked {
+				continue
+			}
+			within(t, "least ds", b.DsIn, 5, 0.13)
+			within(t, "least load", b.LoadPsf, 5.2*b.DsIn, 1e-9)
+			if b.Protects != Unknown || b.DhIn != -1 || !b.AtLeast || out.Outlets[1].Verdict != Unknown {
+				t.Errorf("inlet at %g: %+v, %+v", inletIn, b, out.Outlets[1])
+			}
+		}
+	}
+}
+
+// TestOverflow_Untold: nor do the rules judge such an overflow.
+func TestOverflow_Untold(t *testing.T) {
+	for _, overIn := range []float64{-2, 3, 9} {
+		s, surf := roofOf(t, box(60, 40), []survey.Outlet{drainAt("D1", geom.Pt{X: -10}), overflowAt("O1", geom.Pt{X: 10})}, 0.5,
+			func(geom.Pt) float64 { return 5 })
+		opt := usual(t)
+		opt.InletIn = []float64{5, 5 + overIn}
+		opt.InletWhy = []string{"", "no core"}
+		if f := found(t, checked(t, s, surf, opt), "overflow", "O1"); f.Verdict != Unknown || f.Figure != nil || !strings.Contains(f.Why, "not known: no core") {
+			t.Errorf("%g in over: %+v", overIn, f)
+		}
+	}
+}

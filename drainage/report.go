@@ -74,6 +74,10 @@ type Options struct {
 	Rules   Rules
 	Ponds   survey.PondLimits
 	InletIn []float64 // of each of site.Outlets, inches; NaN-free
+	// InletWhy says of each of site.Outlets why the height of its inlet over the
+	// surface is not known, as where no core tells how thick the old roof was; "":
+	// it is known. nil: all are known.
+	InletWhy []string
 	// SigmaIn is one standard error of the surface at a place, where the surface
 	// does not say it place by place; 0: exact, whatever the surface says.
 	SigmaIn float64

@@ -77,6 +77,10 @@ func keptInlets(s *survey.Site, d *Design, t Trial, top *survey.Surface) []strin
 		if o.Overflow {
 			name += " (overflow)"
 		}
+		if t.InletWhy != nil && t.InletWhy[n] != "" {
+			out = append(out, fmt.Sprintf("%s: where its inlet lies against the finished surface is not known: %s", name, t.InletWhy[n]))
+			continue
+		}
 		under := unit.Inches(finishIn - t.InletIn[n])
 		switch over := -under; {
 		case under.Inches() > inletOffIn+sameIn:

@@ -5,6 +5,7 @@ import (
 
 	"runnel/drainage"
 	"runnel/survey"
+	"runnel/survey/fit"
 	"runnel/survey/geom"
 )
 
@@ -181,6 +182,42 @@ func FinishedInlets(s *survey.Site, finished, existing, deck *survey.Surface, ex
 		}
 	}
 	return out
+}
+
+// UntoldInlets says of each of s.Outlets why the height of its inlet over the
+// finished roof is not known: it keeps its elevation, and nothing tells where the
+// new layers lie against that, as where no core tells how thick the old roof was.
+// "" where it is known.
+func UntoldInlets(s *survey.Site, scope survey.Scope, on fit.Levels) []string {
+	out := make([]string, len(s.Outlets))
+	for n, o := range s.Outlets {
+		if reset(o) {
+			continue
+		}
+		h := o.Inlet
+		if !h.Stated() {
+			h = survey.Height{Above: survey.AboveMembrane} // flush with the roof that it stands in
+		}
+		out[n] = HeightWhy(h, o.P, scope, on)
+	}
+	return out
+}
+
+// HeightWhy says why a stated height at a place of the frame is not known over
+// what the new layers lie on; "" where it is.
+func HeightWhy(h survey.Height, at geom.Pt, scope survey.Scope, on fit.Levels) string {
+	if a := aboveBase(h, at, scope, on); !a.OK {
+		return a.Why
+	}
+	return ""
+}
+
+// aboveBase turns a stated height into one above what the new layers lie on.
+func aboveBase(h survey.Height, at geom.Pt, scope survey.Scope, on fit.Levels) fit.Above {
+	if scope == survey.Recover {
+		return fit.HeightAboveMembrane(h, at, on)
+	}
+	return fit.HeightAboveDeck(h, at, on)
 }
 
 // reset says whether the inlet of o moves with the finished surface.

@@ -145,11 +145,7 @@ func (b Beside) add(out []HeightLeft, item string, h survey.Height, line geom.Ri
 
 // take takes one place into account; false where the height is not known there.
 func (b Beside) take(x *HeightLeft, at geom.Pt, above unit.Length, first bool) bool {
-	had := fit.HeightAboveDeck
-	if b.Scope == survey.Recover {
-		had = fit.HeightAboveMembrane
-	}
-	h := had(x.Stated, at, b.Levels)
+	h := aboveBase(x.Stated, at, b.Scope, b.Levels)
 	if !h.OK {
 		if x.Why == "" {
 			x.Why = h.Why

@@ -19,9 +19,12 @@ const proofWindow = 4 * unit.Foot
 type Trial struct {
 	Base    *survey.Surface // as surveyed or inferred
 	InletIn []float64       // finished inlet of each of the site's outlets, see FinishedInlets
-	Rules   drainage.Rules
-	Limits  survey.PondLimits
-	Units   unit.System // of Why; unset: US
+	// InletWhy says of each of the site's outlets why the height of its inlet over
+	// the finish is not known; "": it is, nil: all are.
+	InletWhy []string
+	Rules    drainage.Rules
+	Limits   survey.PondLimits
+	Units    unit.System // of Why; unset: US
 	// Unsurveyed: the base is assumed. Field and Valley judge the geometry all
 	// the same; the verdicts of the report are Unknown.
 	Unsurveyed bool
@@ -51,7 +54,7 @@ func Prove(ctx context.Context, s *survey.Site, d *Design, t Trial) (*Proof, err
 		top = Finish(t.Base, d.Facets, d.Cover.Inches())
 	}
 	report, err := drainage.Check(ctx, cleared(s, d.Scheme, t), top, drainage.Options{
-		Rules: t.Rules, Ponds: t.Limits, InletIn: t.InletIn, Window: proofWindow,
+		Rules: t.Rules, Ponds: t.Limits, InletIn: t.InletIn, InletWhy: t.InletWhy, Window: proofWindow,
 		Unsurveyed: t.Unsurveyed,
 	})
 	if err != nil {

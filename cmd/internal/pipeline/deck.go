@@ -83,7 +83,42 @@ func (w work) change(ctx context.Context, a *render.AreaResult) (*taper.DeckChan
 func (w work) heights(a *render.AreaResult) []taper.HeightLeft {
 	return taper.Heights(taper.Beside{
 		Area: &a.Area, Site: a.Site, Design: a.Design, Scope: w.job.Scope, Wanted: w.rules.Flashing,
-		Levels: fit.Levels{Kind: w.job.Survey.Surface, Existing: w.existing, Deck: w.deck, Shot: w.shot,
-			Cores: a.Site.Cores, Reach: a.Deck.CoreReach, Units: w.job.Units},
+		Levels: w.levels(a),
 	})
+}
+
+// levels are what stated heights are measured from.
+func (w work) levels(a *render.AreaResult) fit.Levels {
+	return fit.Levels{Kind: w.job.Survey.Surface, Existing: w.existing, Deck: w.deck, Shot: w.shot,
+		Cores: a.Site.Cores, Reach: a.Deck.CoreReach, Units: w.job.Units}
+}
+
+// untoldInlets says why inlets are not known over the finished roof; where the
+// roof stays they are.
+func (w work) untoldInlets(a *render.AreaResult) []string {
+	out := taper.UntoldInlets(a.Site, w.job.Scope, w.levels(a))
+	for n, o := range a.Site.Outlets {
+		if w.stays(o) {
+			out[n] = ""
+		}
+	}
+	return out
+}
+
+// untoldTops says why the parapets are not known over the finished roof; "": all
+// that are stated are.
+func (w work) untoldTops(a *render.AreaResult) string {
+	for _, e := range a.Site.Edges {
+		if e.Kind != survey.Parapet || !e.Height.Stated() {
+			continue
+		}
+		at := e.A.Lerp(e.B, 0.5)
+		if w.part != nil && !w.part.poly.Has(at) && w.part.poly.Dist(at) > survey.OnTieFt {
+			continue
+		}
+		if why := taper.HeightWhy(e.Height, at, w.job.Scope, w.levels(a)); why != "" {
+			return why
+		}
+	}
+	return ""
 }

@@ -67,7 +67,7 @@ func (w work) design(ctx context.Context, a *render.AreaResult, tell func(done, 
 	}
 	trial.Top = finished
 	a.FinishedInletIn = w.finishedInlets(a.Site, finished)
-	trial.InletIn = a.FinishedInletIn
+	trial.InletIn, trial.InletWhy = a.FinishedInletIn, w.untoldInlets(a)
 	a.Proof, err = taper.Prove(ctx, a.Site, d, trial)
 	if err != nil {
 		return err
@@ -155,10 +155,15 @@ func (w work) tieEdges() []survey.SiteEdge {
 func (w work) finishedInlets(s *survey.Site, finished *survey.Surface) []float64 {
 	out := taper.FinishedInlets(s, finished, w.existing, w.deck, w.inletIn)
 	for n, o := range s.Outlets {
-		if w.part != nil && (o.Kind == survey.Drain || o.Kind == survey.Scupper) &&
-			!w.part.poly.Has(o.P) && w.part.poly.Dist(o.P) > survey.OnTieFt {
+		if w.stays(o) {
 			out[n] = w.inletIn[n]
 		}
 	}
 	return out
+}
+
+// stays says whether a drain or scupper stands where the roof stays.
+func (w work) stays(o survey.SiteOutlet) bool {
+	return w.part != nil && (o.Kind == survey.Drain || o.Kind == survey.Scupper) &&
+		!w.part.poly.Has(o.P) && w.part.poly.Dist(o.P) > survey.OnTieFt
 }

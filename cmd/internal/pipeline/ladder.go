@@ -6,7 +6,6 @@ import (
 
 	"runnel/render"
 	"runnel/survey"
-	"runnel/survey/fit"
 	"runnel/survey/geom"
 	"runnel/survey/unit"
 	"runnel/taper"
@@ -25,8 +24,7 @@ func (w work) climb(ctx context.Context, a *render.AreaResult, noDesign string) 
 	}
 	in := ladder.In{
 		Site: a.Site, Existing: a.Existing, Options: w.options(a), Stock: stock, Units: w.job.Units,
-		Levels: fit.Levels{Kind: w.job.Survey.Surface, Existing: w.existing, Deck: w.deck, Shot: w.shot,
-			Cores: a.Site.Cores, Reach: a.Deck.CoreReach, Units: w.job.Units},
+		Levels: w.levels(a),
 		Design: a.Design, Proof: a.Proof, NoDesign: noDesign, InPart: w.job.Scope == survey.Partial,
 	}
 	if w.job.Taper != nil {

@@ -65,8 +65,13 @@ func (w work) rainOn(ctx context.Context, a *render.AreaResult, all []render.Are
 		if !ok {
 			continue
 		}
+		topsWhy := ""
+		if stage == after {
+			topsWhy = w.untoldTops(a)
+		}
 		a.Rain[stage], err = drainage.RainOn(drainage.RainInput{
-			Site: a.Site, Report: report, Opt: opt, Rain: w.job.Rain, Existing: w.existing, Deck: w.deck,
+			TopsWhy: topsWhy,
+			Site:    a.Site, Report: report, Opt: opt, Rain: w.job.Rain, Existing: w.existing, Deck: w.deck,
 			Onto: passedOn(all, a.Area.Name, stage), Units: w.job.Units,
 		})
 		if err != nil {
@@ -107,7 +112,7 @@ func (w work) checked(a *render.AreaResult, stage int) (*drainage.Report, draina
 		return nil, drainage.Options{}, false
 	}
 	return a.Proof.Report, drainage.Options{Rules: w.rules, Ponds: w.job.Ponds, InletIn: a.FinishedInletIn,
-		Window: designWindow, Unsurveyed: a.Fit == nil}, true
+		InletWhy: w.untoldInlets(a), Window: designWindow, Unsurveyed: a.Fit == nil}, true
 }
 
 // inletsOn are the inlets where the deck has moved: drains move with the roof
