@@ -3,6 +3,7 @@ package drainage
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"runnel/survey"
@@ -132,6 +133,61 @@ func TestPonds_AllOver(t *testing.T) {
 	within(t, "sq ft", p.SqFt, sqft, 1e-6)
 	within(t, "cu ft", p.CuFt, sqft/12, 1e-6)
 	within(t, "in", p.DepthIn, 1, 1e-9)
+}
+
+// TestPonds_AtWalls: rough roofs turned anyhow, with a court and a curb that lie
+// anyhow: outlines hold the area that is measured, water that stands over all is
+// the roof and holds its mean depth, and ponds lie on the roof.
+func TestPonds_AtWalls(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(1, 2))
+	l := geom.Ring{{X: -20.15, Y: -12.3}, {X: 20.2, Y: -12.3}, {X: 20.2, Y: 3.35}, {X: 4.9, Y: 3.35}, {X: 4.9, Y: 12.45}, {X: -20.15, Y: 12.45}}
+	ponds := 0
+	for n := range 12 {
+		f := geom.Frame{Turn: []float64{0, 17, 45, 90 * rnd.Float64()}[n%4] * math.Pi / 180, Mirror: n%8 > 4}
+		s, _ := roofOf(t, l.Map(f.ToJob).CCW(), []survey.Outlet{drainAt("D1", f.ToJob(geom.Pt{X: 10, Y: -5}))}, 0.5, func(geom.Pt) float64 { return 0 })
+		s.Courts = []geom.Ring{geom.Box{Min: geom.Pt{X: -9.9, Y: -3.1}, Max: geom.Pt{X: -4.2, Y: 2.2}}.Ring().Map(f.ToJob).CCW().Reversed()}
+		s.Curbs = []geom.Ring{geom.Box{Min: geom.Pt{X: 13.12, Y: -9.4}, Max: geom.Pt{X: 16.66, Y: -7.03}}.Ring().Map(f.ToJob).CCW()}
+		s.CurbIDs = []string{"U1"}
+		raster := survey.LatticeOf(s, 0.5) // wider, since the roof lies off the middle
+		raster.NX, raster.NY = raster.NX+24, raster.NY+24
+		high, per, from := rnd.Float64(), rnd.Float64()+0.3, 3*rnd.Float64()
+		surf := surfaceOn(s, raster, func(p geom.Pt) float64 {
+			return high*math.Sin(p.X*per+from)*math.Cos(p.Y*per*0.8+from) + 0.1*high*rnd.Float64()
+		})
+		flat := surfaceOn(s, raster, func(p geom.Pt) float64 { return 0.01 * p.X })
+		opt := usual(t)
+		for _, levelIn := range []float64{0, 0.3, 1} {
+			opt.InletIn = []float64{levelIn}
+			for _, surf := range []*survey.Surface{surf, flat} {
+				_, r, err := prepared(s, surf, opt)
+				if err != nil {
+					t.Fatal(err)
+				}
+				for _, p := range r.Ponds {
+					ponds++
+					if err := p.check(); err != nil {
+						t.Errorf("turned %g: %v", f.Turn*180/math.Pi, err)
+					}
+				}
+				if surf == flat && levelIn == 1 {
+					sqft := s.RoofArea().SquareFeet()
+					within(t, "sq ft", r.Ponds[0].SqFt, sqft, 1e-4*sqft)
+					within(t, "in", 12*r.Ponds[0].CuFt/sqft, 1-0.01*centreX(s), 1e-3)
+				}
+			}
+		}
+	}
+	t.Logf("%d ponds", ponds)
+}
+
+// centreX is the x of the middle of a roof's area.
+func centreX(s *survey.Site) float64 {
+	sum, sqft := s.Poly().Centroid().X*s.Poly().Area(), s.Poly().Area()
+	for _, c := range s.Curbs {
+		p := geom.Poly{Outer: c}
+		sum, sqft = sum-p.Centroid().X*p.Area(), sqft-p.Area()
+	}
+	return sum / sqft
 }
 
 // TestBasins_Weights: gallons and pounds of the basins as the table has them.

@@ -20,17 +20,16 @@ type stretch struct {
 // outline traces the edge of the wet region of a pond, walls included.
 func (w *wetCells) outline(cells []int) []geom.Poly {
 	var s []stretch
-	noEdge := func(i, j int) {} // a cell deep in the pond
 	cut := false
+	noEdge := func(i, j int) {} // a cell deep in the pond
 	w.each(cells, noEdge, func(t *wetTriangle) {
 		s = t.stretches(s)
 		cut = cut || t.part != nil
 	})
-	polys := polysOf(chain(s))
-	if !cut {
-		return polys
+	if cut {
+		return w.outlineAtWalls(cells)
 	}
-	return w.surf.cut(polys)
+	return polysOf(chain(s))
 }
 
 // stretches adds the outline within a triangle: where the depth passes nought,

@@ -40,24 +40,24 @@ func (c *check) hollows() (list []hollow, of []int32) {
 }
 
 // toWalls gives the water at walls to the hollows that it belongs to, and the
-// hollow of each cell with it.
+// hollow of each cell with it. Where two hollows meet at a wall it is neither's.
 func (c *check) toWalls() (wet []int32) {
 	if len(c.walls.beside) == 0 {
 		return c.pondOf
 	}
 	wet = slices.Clone(c.pondOf)
 	for _, k := range c.walls.beside {
-		from := -1 // the lowest wet cell beside it
+		own, several := int32(-1), false
 		c.neighbours(k, func(r int) {
-			if c.pondOf[r] >= 0 && (from < 0 || c.surf.ElevIn[r] < c.surf.ElevIn[from]) {
-				from = r
+			if n := c.pondOf[r]; n >= 0 {
+				own, several = n, several || own >= 0 && own != n
 			}
 		})
-		if from < 0 {
+		if own < 0 || several {
 			continue
 		}
-		if h := &c.hollow[c.pondOf[from]]; c.walls.ElevIn[k] < h.levelIn {
-			wet[k], h.rim = c.pondOf[from], append(h.rim, k)
+		if h := &c.hollow[own]; c.walls.ElevIn[k] < h.levelIn {
+			wet[k], h.rim = own, append(h.rim, k)
 		}
 	}
 	return wet

@@ -2,7 +2,6 @@ package drainage
 
 import (
 	"math"
-	"slices"
 
 	"runnel/survey"
 	"runnel/survey/geom"
@@ -233,25 +232,28 @@ func (w *wetCells) toWalls(cells []int) []int {
 // waterOn is the wet area of a triangle on a part of its cell, and the water on
 // it as depth times area.
 func (t *wetTriangle) waterOn(part []geom.Ring) (sqft, inSqft float64) {
-	g, wet := t.fall(), false
-	for _, d := range t.depth {
-		wet = wet || d > 0
-	}
-	if !wet {
-		return 0, 0
-	}
-	var a, b [24]geom.Pt
-	for _, r := range part {
-		r = t.on(a[:0], b[:0], r)
-		r = clippedInto(nil, r, g.Mul(-1), t.depth[0]-g.Dot(t.at[0]))
+	g := t.fall()
+	t.wetOn(part, g, func(r geom.Ring) {
 		for n, p := range r {
 			q := r[(n+1)%len(r)]
 			area := p.Sub(t.at[0]).Cross(q.Sub(t.at[0])) / 2
 			sqft += area
 			inSqft += area * (t.depth[0] + t.depthAt(g, p) + t.depthAt(g, q)) / 3
 		}
-	}
+	})
 	return sqft, inSqft
+}
+
+// wetOn calls f for the rings of the water on a part of the cell of t, which
+// grows deeper by g.
+func (t *wetTriangle) wetOn(part []geom.Ring, g geom.Pt, f func(geom.Ring)) {
+	if max(t.depth[0], t.depth[1], t.depth[2]) <= 0 {
+		return
+	}
+	var a, b, c [24]geom.Pt
+	for _, r := range part {
+		f(clippedInto(c[:0], t.on(a[:0], b[:0], r), g.Mul(-1), t.depth[0]-g.Dot(t.at[0])))
+	}
 }
 
 // on is the part of r within t, in either of two buffers.
@@ -283,26 +285,4 @@ func (t *wetTriangle) corners(part []geom.Ring, f func(depthIn float64, at geom.
 			f(t.depthAt(g, p), p)
 		}
 	}
-}
-
-// cut is what lies on the roof of regions that reach over the walls.
-func (w *walls) cut(wet []geom.Poly) (out []geom.Poly) {
-	take := func(from []geom.Poly, op func(a, b geom.Poly) ([]geom.Poly, error), b geom.Poly) (left []geom.Poly) {
-		for _, p := range from {
-			parts, err := op(p, b)
-			if err != nil {
-				parts = []geom.Poly{p}
-			}
-			left = append(left, parts...)
-		}
-		return left
-	}
-	out = take(wet, geom.Intersect, w.site.Poly())
-	for _, c := range w.site.Curbs {
-		near := func(p geom.Poly) bool { return p.Outer.Box().Overlaps(c.Box()) }
-		if slices.ContainsFunc(out, near) {
-			out = take(out, geom.Subtract, geom.Poly{Outer: c})
-		}
-	}
-	return out
 }

@@ -40,7 +40,16 @@ func (w *wetCells) in(i, j int) bool {
 	return w.surf.Holds(i, j) && w.of[j*w.surf.NX+i] == w.id
 }
 
-func (w *wetCells) depth(i, j int) float64 { return w.levelIn - w.surf.ElevIn[j*w.surf.NX+i] }
+// depth is that over the middle of a cell. A cell carried on to a wall is dry
+// for ponds that do not have it.
+func (w *wetCells) depth(i, j int) float64 {
+	k := j*w.surf.NX + i
+	d := w.levelIn - w.surf.ElevIn[k]
+	if d > 0 && w.surf.part != nil && w.of[k] != w.id && w.surf.carried(k) {
+		return 0
+	}
+	return d
+}
 
 // half is how much the depth changes from the middle of a roof cell to its
 // side toward (i+di, j+dj).
@@ -167,7 +176,7 @@ func (w *wetCells) each(cells []int, whole func(i, j int), f func(*wetTriangle))
 		for dj := -1; dj <= 1; dj++ {
 			for di := -1; di <= 1; di++ {
 				n := (j+dj)*w.surf.NX + i + di
-				if w.roof(i+di, j+dj) && w.of[n] < 0 && !ring[n] {
+				if w.roof(i+di, j+dj) && !w.in(i+di, j+dj) && !ring[n] {
 					ring[n] = true
 					w.quadrants(i+di, j+dj, f)
 				}
