@@ -37,8 +37,21 @@ func dishes(surf *survey.Surface, shots []geom.Pt, spacingFt, scatterIn float64)
 	const widthPerFt = 2 * math.Sqrt2 // a dish's width over the way from its middle to a shot
 	d := Dishes{NarrowestFt: 2 * spacingFt, ShowsIn: 4 * scatterIn}
 	d.CuftPerIn = math.Pi * d.NarrowestFt * d.NarrowestFt / 8 / 12
+	if roof := roofSqft(surf) / 12; d.CuftPerIn > roof/2 {
+		d.CuftPerIn = roof / 2 // as large as the roof it is half as deep on average
+	}
 	d.GapFt = math.Max(d.NarrowestFt, widthPerFt*widestGap(surf, shots, reachOf(spacingFt)))
 	return d
+}
+
+func roofSqft(surf *survey.Surface) float64 {
+	cells := 0
+	for _, on := range surf.Roof {
+		if on {
+			cells++
+		}
+	}
+	return float64(cells) * surf.CellFt * surf.CellFt
 }
 
 // widestGap is the longest way from a known place to the nearest shot.

@@ -55,3 +55,20 @@ func TestDishes(t *testing.T) {
 		t.Errorf("with a gap: %+v", r.Dishes)
 	}
 }
+
+// TestDishes_FourShots: a dish cannot be larger than the roof. A paraboloid over
+// 60 x 40 ft holds at most half of its base times its depth: 100 cu ft an inch.
+func TestDishes_FourShots(t *testing.T) {
+	a := survey.Area{Outline: rect(0, 0, 60, 40)}
+	for _, p := range []geom.Pt{{X: 1, Y: 1}, {X: 59, Y: 1}, {X: 59, Y: 39}, {X: 1, Y: 39}} {
+		a.Shots = append(a.Shots, survey.Shot{At: p})
+	}
+	s := survey.SiteOf(&a, nil)
+	r, err := Fit(t.Context(), s, survey.LatticeOf(s, 0.5), Options{ReadingErrorIn: 0.125})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := r.Dishes.HiddenWater(unit.Inches(1)).CubicFeet(); math.Abs(got-100) > 1e-9 {
+		t.Errorf("%g cu ft an inch on a roof that holds 200 all over", got)
+	}
+}

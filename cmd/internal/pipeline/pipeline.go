@@ -142,7 +142,7 @@ func (p plan) runArea(ctx context.Context, area survey.Area, cloud *fit.CloudRep
 func (p plan) designArea(ctx context.Context, a *render.AreaResult, w *work) (none string, err error) {
 	switch {
 	case p.job.Taper == nil:
-		return "not designed: the job has no taper:", nil
+		return "not designed: the job names no taper", nil
 	case p.last < Taper:
 		return "", nil // the ladder does where it needs to know
 	}
