@@ -45,7 +45,7 @@ func (c *check) drainageAreas(ctx context.Context, t *tracer, workers int) ([]Dr
 	for n := range areas {
 		areas[n].SqFt = float64(cells[n]) * cellSqft
 	}
-	for n, polys := range cellRegions(c.surf.Lattice, label, len(areas)) {
+	for n, polys := range CellRegions(c.surf.Lattice, label, len(areas)) {
 		areas[n].Outlet, areas[n].Regions = c.site.Outlets[n].ID, polys
 	}
 	return areas, nil

@@ -162,9 +162,10 @@ func polysOf(rings []geom.Ring) []geom.Poly {
 	return polys
 }
 
-// cellRegions traces the cells of each label from 0 to n-1 along their sides.
-// Cells of one label that meet only at a corner are regions apart.
-func cellRegions(l survey.Lattice, label []int32, n int) [][]geom.Poly {
+// CellRegions traces the cells of each label from 0 to n-1 along their sides.
+// Cells of one label that meet only at a corner are regions apart; other labels
+// are none of them. Places are feet in the frame. Cost: O(cells).
+func CellRegions(l survey.Lattice, label []int32, n int) [][]geom.Poly {
 	r := labelled{l, label}
 	sides := make([][]stretch, n)
 	for j := range l.NY {

@@ -86,6 +86,11 @@ func TestSmallestFirst(t *testing.T) {
 	if s := by[FillLows]; rung != FillLows || s.FillCuFt <= in.Existing.Ponds[0].CuFt || s.FillSqFt < 60 || s.FillSqFt > 300 || s.Left.Ponds != 0 {
 		t.Errorf("%v: %+v", rung, by[FillLows])
 	}
+	drawn := 0.0 // the fill is drawn as large as it is told
+	for _, poly := range by[FillLows].Places[0].Shape {
+		drawn += poly.Area()
+	}
+	near(t, "sq ft of fill drawn", drawn, by[FillLows].FillSqFt, 1e-6)
 	proud := pond
 	proud.outlets = append(proud.outlets, drainAt("D1", 5, 0))
 	proud.inletIn = map[string]float64{"D1": 5}

@@ -258,18 +258,51 @@ func (c *climb) fillBoards(top []float64) (boards int, cuft float64) {
 	return boards, cuft
 }
 
-// fillPlaces are the ponds that are filled.
+// fillPlaces are the fills, one a pond; ponds under one fill share it.
 func (c *climb) fillPlaces(top []float64) []Place {
+	label := make([]int32, c.surf.Len())
+	for k := range label {
+		label[k] = -1
+	}
 	var out []Place
 	for _, p := range c.now.Ponds {
 		k := c.cellAt(p.Deepest)
-		words := "fill"
-		if k >= 0 {
-			words += " " + c.thin(top[k]-c.surf.ElevIn[k])
+		if k < 0 {
+			continue
 		}
-		out = append(out, Place{Rung: FillLows, At: p.Deepest, Shape: p.Outline, Words: words, Clears: []string{p.ID}})
+		if n := label[k]; n >= 0 {
+			out[n].Clears = append(out[n].Clears, p.ID)
+			continue
+		}
+		c.spread(top, k, label, int32(len(out)))
+		out = append(out, Place{Rung: FillLows, At: p.Deepest, Clears: []string{p.ID},
+			Words: "fill " + c.thin(top[k]-c.surf.ElevIn[k])})
+	}
+	for n, shape := range drainage.CellRegions(c.surf.Lattice, label, len(out)) {
+		out[n].Shape = shape
 	}
 	return out
+}
+
+// spread labels the fill round cell k.
+func (c *climb) spread(top []float64, k int, label []int32, n int32) {
+	label[k] = n
+	for stack := []int{k}; len(stack) > 0; {
+		q := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		i, j := q%c.surf.NX, q/c.surf.NX
+		for d := range 9 {
+			a, b := i+d%3-1, j+d/3-1
+			if !c.surf.Holds(a, b) {
+				continue
+			}
+			r := b*c.surf.NX + a
+			if label[r] < 0 && c.surf.Roof[r] && top[r]-c.surf.ElevIn[r] > featherEndIn {
+				label[r] = n
+				stack = append(stack, r)
+			}
+		}
+	}
 }
 
 // cellAt is the roof cell of a place; -1 off the roof.
