@@ -144,3 +144,21 @@ func TestDry_ByDryingDepth(t *testing.T) {
 		}
 	}
 }
+
+// TestOverflow_Twins: two scuppers at one height over one water are both judged,
+// though only one of them lets it go first.
+func TestOverflow_Twins(t *testing.T) {
+	for _, higherIn := range []float64{0, 0.01, 1} {
+		s, surf := roofOf(t, box(60, 40), []survey.Outlet{drainAt("D1", geom.Pt{}), overflowAt("O1", geom.Pt{X: 10}), overflowAt("O2", geom.Pt{X: -10})},
+			0.5, func(geom.Pt) float64 { return 5 })
+		opt := usual(t)
+		opt.InletIn = []float64{5, 11, 11 + higherIn}
+		r := checked(t, s, surf, opt)
+		for id, wantIn := range map[string]float64{"O1": 6, "O2": 6 + higherIn} {
+			f := found(t, r, "overflow", id)
+			if f.Verdict != FallsShort || f.Figure == nil || math.Abs(f.Figure.(unit.Length).Inches()-wantIn) > 1e-9 {
+				t.Errorf("%s, %g in higher: %+v", id, higherIn, f)
+			}
+		}
+	}
+}

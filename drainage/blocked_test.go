@@ -80,3 +80,20 @@ func TestCheck_NearlyAllBlocked(t *testing.T) {
 	within(t, "D1 takes", r.Areas[0].SqFt, 380, 1e-9)
 	within(t, "D2 takes", r.Areas[1].SqFt, 0, 0)
 }
+
+// TestCheck_BlockedSlopes: where all paths end in one pond the share of the roof
+// under the limit tells of its slope, by more than the doubt: a plane at the limit
+// but for 0.005 in/ft is too close to call, at half the limit it falls short. The
+// doubt is 2 sqrt(2) 0.1 in over 16 ft, 0.018 in/ft.
+func TestCheck_BlockedSlopes(t *testing.T) {
+	for slope, want := range map[float64]Verdict{0.245: TooClose, 0.125: FallsShort, 0.3: Unknown} {
+		drain := drainAt("D1", geom.Pt{X: -19.5})
+		drain.State = survey.Blocked
+		s, surf := roofOf(t, box(40, 40), []survey.Outlet{drain}, 0.5, func(p geom.Pt) float64 { return 50 + slope*p.X })
+		opt := usual(t)
+		opt.SigmaIn, opt.SpacingFt, opt.Window = 0.1, 8, unit.Feet(16)
+		if r := checked(t, s, surf, opt); r.MeetsDesign != want {
+			t.Errorf("%g in/ft: %v", slope, r.MeetsDesign)
+		}
+	}
+}

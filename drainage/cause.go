@@ -22,9 +22,13 @@ func (c *check) findCause(h *hollow) {
 	p := &h.pond
 	p.RiseIn = p.DepthIn
 	if n := c.blockedIn(h); n >= 0 {
-		c.blame(p, OutletBlocked, n)
-		p.HeldIn = p.SpillIn - math.Max(c.opt.InletIn[n], c.standsAt(n))
-		return
+		// Cleared, it would let go what stands over it. Where that is next to
+		// nothing, or a little of a deep pond, the water stands for another reason.
+		if heldIn := p.SpillIn - math.Max(c.opt.InletIn[n], c.standsAt(n)); heldIn >= math.Min(c.opt.Ponds.Depth.Inches(), p.DepthIn/2) {
+			c.blame(p, OutletBlocked, n)
+			p.HeldIn = heldIn
+			return
+		}
 	}
 	missed := c.missed(h)
 	if p.ClosedIn {

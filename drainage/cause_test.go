@@ -60,6 +60,10 @@ func TestCauses(t *testing.T) {
 			OutletBlocked, "D2", "", "D2 is blocked, and water stands 5"},
 		{"only an overflow lets it go", []survey.Outlet{drainAt("D2", geom.Pt{X: 0, Y: 0}), overflow}, []float64{0, 2}, nil, fourWay(0.25, 0),
 			OutletBlocked, "D2", "", "D2 is blocked"},
+		// 6 in of water at D1 and none to speak of at D2: cleared, it would change nothing.
+		{"a blocked drain at the water's edge", []survey.Outlet{drainAt("D1", geom.Pt{X: 25}), {ID: "D2", Kind: survey.Drain, At: geom.Pt{X: -6}, Edge: -1,
+			State: survey.Blocked}}, nil, nil, func(p geom.Pt) float64 { return math.Min(0.1*(p.X+30), 2.45-0.003*p.X) },
+			BehindWall, "D1", "", "along a wall"},
 		{"no outlet that works", []survey.Outlet{}, nil, nil, fourWay(0.25, 0), NoOutlet, "", "", "no outlet that works"},
 		{"along a wall", []survey.Outlet{drainAt("D1", geom.Pt{X: 20})}, nil, nil,
 			func(p geom.Pt) float64 { return math.Min(0.1*(p.X+30), 2-0.02*p.X) }, BehindWall, "D1", "", "along a wall"},

@@ -46,6 +46,7 @@ func Check(ctx context.Context, s *survey.Site, surf *survey.Surface, opt Option
 	r.PondsFree, r.MeetsDesign = c.pondsFree(r), c.meetsDesign(r)
 	c.judgeAreas(r)
 	r.Findings = c.findings(r)
+	r.MeetsDesign = withLowLines(r.MeetsDesign, r.Findings)
 	return r, nil
 }
 
@@ -92,7 +93,7 @@ func (c *check) follow(ctx context.Context, r *Report) (err error) {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	r.SlopePct, r.BelowMinimumPct = c.slopeShares()
+	r.SlopePct, r.BelowMinimumPct, r.clearlyBelowPct = c.slopeShares()
 	t := c.newTracer()
 	var lines []valleyRun
 	if r.Paths, lines, err = c.paths(ctx, t, workers()); err != nil {
@@ -203,7 +204,8 @@ func (c *check) cellSqft() float64 {
 // where more than that clearly fall short, and is too close to call where more
 // than that do not clearly meet, or where some do not and more than that of the
 // roof slopes less than the field limit. Where no path tells anything, as on a
-// level roof all under water, the share of the roof under the limit does.
+// level roof all under water, the share of the roof that is under the limit by two
+// standard errors does.
 func (c *check) meetsDesign(r *Report) Verdict {
 	if c.opt.Unsurveyed {
 		return Unknown
@@ -216,12 +218,49 @@ func (c *check) meetsDesign(r *Report) Verdict {
 		return TooClose
 	case r.UnknownPct >= materialUnknownPct, len(r.NoShotNear) > 0:
 		return Unknown
-	case told == 0 && r.BelowMinimumPct > 100*byChance:
+	case told == 0 && r.clearlyBelowPct > 100*byChance:
 		return FallsShort
+	case told == 0 && r.BelowMinimumPct > 100*byChance:
+		return TooClose
 	case told == 0:
 		return Unknown
 	}
 	return Meets
+}
+
+// withLowLines brings the low lines between outlets into the verdict on slopes,
+// where the rules judge them: no path runs along one that is level. Of gutters
+// nothing is known, and nothing follows.
+func withLowLines(v Verdict, findings []Finding) Verdict {
+	for _, f := range findings {
+		switch {
+		case f.Rule != "gutter" || v == FallsShort || v == Unknown:
+		case f.Verdict == FallsShort, f.Verdict == TooClose:
+			v = f.Verdict
+		}
+	}
+	return v
+}
+
+// LowLines are the low lines between outlets that fall short, by their ends.
+func (r *Report) LowLines() (out []string) {
+	for _, f := range r.Findings {
+		if f.Rule == "gutter" && f.Verdict == FallsShort {
+			out = append(out, f.Where)
+		}
+	}
+	return out
+}
+
+// OnlyLowLines says whether nothing but low lines between outlets falls short of
+// the slopes.
+func (r *Report) OnlyLowLines() bool {
+	for _, f := range r.Findings {
+		if f.Verdict == FallsShort && (f.Rule == "field" || f.Rule == "valley" || f.Rule == "every path") {
+			return false
+		}
+	}
+	return len(r.LowLines()) > 0
 }
 
 // judgeAreas judges the slope of each drainage area by the paths that end at its

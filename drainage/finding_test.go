@@ -161,8 +161,39 @@ func TestGutter_LevelValley(t *testing.T) {
 		t.Errorf("crickets: %+v", g)
 	}
 	falling := func(p geom.Pt) float64 { return valley(p) - 0.3*math.Abs(p.X) + 9 }
-	if _, g := of(falling, "no-level-gutter"); len(g) != 1 || g[0].Verdict != Meets {
+	if r, g := of(falling, "no-level-gutter"); len(g) != 1 || g[0].Verdict != Meets || r.MeetsDesign != Meets {
 		t.Errorf("a line that falls: %+v", g)
+	}
+}
+
+// TestWithLowLines: paths that meet do not make a roof meet whose low line falls
+// short; a gutter that nobody measured leaves it as it is.
+func TestWithLowLines(t *testing.T) {
+	of := func(v Verdict) Finding { return Finding{Rule: "gutter", Where: "D1 to D2", Verdict: v} }
+	field := Finding{Rule: "field", Verdict: Meets}
+	for _, c := range []struct {
+		paths Verdict
+		lines []Finding
+		want  Verdict
+	}{
+		{Meets, []Finding{field}, Meets},
+		{Meets, []Finding{field, of(Meets), of(Unknown)}, Meets},
+		{Meets, []Finding{field, of(TooClose), of(Meets)}, TooClose},
+		{Meets, []Finding{field, of(FallsShort), of(TooClose)}, FallsShort},
+		{TooClose, []Finding{of(FallsShort)}, FallsShort},
+		{FallsShort, []Finding{of(TooClose)}, FallsShort},
+	} {
+		if got := withLowLines(c.paths, c.lines); got != c.want {
+			t.Errorf("paths %v, %+v: %v", c.paths, c.lines, got)
+		}
+	}
+	r := &Report{MeetsDesign: FallsShort, Findings: []Finding{field, of(FallsShort)}}
+	if text := r.DesignFinding(under(t, "no-level-gutter").Rules, unit.US); !r.OnlyLowLines() || !strings.Contains(text, "along the low line D1 to D2") {
+		t.Error(text)
+	}
+	r.Findings[0].Verdict = FallsShort
+	if text := r.DesignFinding(under(t, "no-level-gutter").Rules, unit.US); r.OnlyLowLines() || !strings.Contains(text, "below the design slope") {
+		t.Error(text)
 	}
 }
 

@@ -36,8 +36,11 @@ func (b *blockedRoof) overflow(n int, bays []bay) (out []Finding) {
 	shut := b.shutFinding(n)
 	sheet, stands := b.sheetAt(n)
 	for _, y := range bays {
-		if y.exit != n && (shut == "" || !stands || y.key != sheet) {
+		if y.exit != n && !b.shares(n, y) && (shut == "" || !stands || y.key != sheet) {
 			continue
+		}
+		if b.shares(n, y) {
+			y.exit, y.levelIn = n, b.inletIn(n)
 		}
 		f.Why = "above the roof at " + c.site.Outlets[y.low].ID
 		if why := c.opt.inletWhy(n); why != "" {
@@ -71,6 +74,12 @@ func (b *blockedRoof) overflow(n int, bays []bay) (out []Finding) {
 		f.Why = "no primary outlet's water leaves by it: another way out is lower"
 	}
 	return []Finding{f}
+}
+
+// shares says whether overflow n stands at the water of a bay that leaves by
+// another overflow: with a head over that one it takes of it too.
+func (b *blockedRoof) shares(n int, y bay) bool {
+	return y.key >= 0 && y.exit >= 0 && y.exit != n && b.c.site.Outlets[y.exit].Overflow && slices.Contains(b.of[y.key].outlets, n)
 }
 
 // shutFinding says why an overflow takes nothing; "" where it does.

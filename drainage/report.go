@@ -102,6 +102,7 @@ type Report struct {
 
 	RoofSqft        float64 // of the outline less courts and curbs
 	BelowMinimumPct float64 // share of the area whose slope is under the field limit
+	clearlyBelowPct float64 // share that is so by more than two standard errors
 	// SlopePct are the shares of the area by class of Rules.SlopeClasses, the
 	// flattest first; Window is the run over which slopes were read.
 	SlopePct   [4]float64

@@ -186,16 +186,17 @@ func (c *check) reach(k int, w block) []int {
 }
 
 // slopeShares are the shares of the roof that can be told by the classes of
-// Rules.SlopeClasses, and the share under the field limit. Long windows slide by
+// Rules.SlopeClasses, and the shares under the field limit and under it by more
+// than the doubt of a slope over the window. Long windows slide by
 // a quarter of their side, since their planes hardly change from cell to cell.
-func (c *check) slopeShares() (pct [4]float64, belowPct float64) {
+func (c *check) slopeShares() (pct [4]float64, belowPct, clearlyPct float64) {
 	g := c.newWindows()
 	limits := c.opt.Rules.SlopeClasses()
 	step := 1
 	if !g.designed {
 		step = max(1, g.cells/4)
 	}
-	told, below := 0, 0
+	told, below, clearly := 0, 0, 0
 	var in [4]int
 	for _, b := range blocks(c.surf.Lattice, step) {
 		k, cells := c.heart(b)
@@ -211,6 +212,9 @@ func (c *check) slopeShares() (pct [4]float64, belowPct float64) {
 		if slope < c.opt.Rules.Field.Min {
 			below += cells
 		}
+		if doubt := SlopeDoubt(c.sigmaAt(c.surf.Centre(k%c.surf.NX, k/c.surf.NX)), c.opt.Window); slope+doubt < c.opt.Rules.Field.Min {
+			clearly += cells
+		}
 		class := 0
 		for class < len(limits) && slope >= limits[class] {
 			class++
@@ -218,12 +222,12 @@ func (c *check) slopeShares() (pct [4]float64, belowPct float64) {
 		in[class] += cells
 	}
 	if told == 0 {
-		return pct, 0
+		return pct, 0, 0
 	}
 	for n := range in {
 		pct[n] = 100 * float64(in[n]) / float64(told)
 	}
-	return pct, 100 * float64(below) / float64(told)
+	return pct, 100 * float64(below) / float64(told), 100 * float64(clearly) / float64(told)
 }
 
 // heart is a known roof cell of b, the middle one if it is one, and how many

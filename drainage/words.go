@@ -3,6 +3,7 @@ package drainage
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"runnel/survey"
 	"runnel/survey/unit"
@@ -67,6 +68,10 @@ func (r *Report) DesignFinding(rules Rules, sys unit.System) string {
 	case Unknown:
 		return "of unknown slope"
 	case FallsShort:
+		if r.OnlyLowLines() {
+			return "level, or nearly so, along the low line " + strings.Join(r.LowLines(), ", ") + ", where " + rules.Name + " asks for " +
+				rules.Gutter.Min.Format(sys)
+		}
 		text := "below the design slope of " + limit
 		if n := r.count(FallsShort); n > 0 {
 			text += fmt.Sprintf(" on %d of %d paths", n, len(r.Paths))

@@ -311,6 +311,9 @@ func (t *telling) designSlope(r *drainage.Report, rules drainage.Rules) string {
 	case drainage.Meets:
 		return "Meets it."
 	case drainage.FallsShort:
+		if r.OnlyLowLines() {
+			return "Falls short along the low line " + strings.Join(r.LowLines(), ", ") + "."
+		}
 		return "Falls short: " + share
 	case drainage.TooClose:
 		return "Too close to call: " + share

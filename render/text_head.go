@@ -70,8 +70,16 @@ func (t *telling) slopeAloud(r *drainage.Report, rules drainage.Rules) string {
 	limit := t.slope(rules.Field.Min)
 	switch r.MeetsDesign {
 	case drainage.Meets:
-		return "It slopes enough: every way to an outlet reaches what " + rules.Name + " asks, " + limit + " in the field."
+		way := "every way to an outlet"
+		if len(r.Ponds) > 0 {
+			way += " or to standing water"
+		}
+		return "It slopes enough: " + way + " reaches what " + rules.Name + " asks, " + limit + " in the field."
 	case drainage.FallsShort:
+		low := strings.Join(r.LowLines(), ", ")
+		if r.OnlyLowLines() {
+			return fmt.Sprintf("It is under the design slope along the low line %s: %s asks for %s there.", low, rules.Name, t.slope(rules.Gutter.Min))
+		}
 		return fmt.Sprintf("It is under the design slope: %.0f %% of it slopes less than %s, which %s asks of the field.",
 			r.BelowMinimumPct, limit, rules.Name)
 	case drainage.TooClose:
