@@ -1,11 +1,13 @@
 package render
 
+import "runnel/survey/unit"
+
 // cautions are what every report says of its own limits, in a fixed order.
 //
 // Sources of the figures on fall protection: 29 CFR 1926.501(b)(10) and
 // 1926.502(f), as quoted in the federal interpretation letter of 1 August 2000;
 // the rule itself governs. The rest is common practice, no source.
-func cautions() []string {
+func cautions(sys unit.System) []string {
 	return []string{
 		"Drainage geometry, not structure: depth of water, rain and snow load and ponding instability " +
 			"are for a licensed structural engineer to check, primary drains taken as blocked, before the " +
@@ -28,10 +30,20 @@ func cautions() []string {
 			"second roof, asbestos or a rotten deck void this plan.",
 		"Flashing heights: list every curb, wall, door and skylight left with less than its limit, and " +
 			"hide none.",
-		"Falls: work 6 ft or more above a lower level comes under 29 CFR 1926 subpart M. On low slopes " +
-			"warning lines stand at least 6 ft from the edge and serve with other measures; a monitor " +
-			"alone is only for roofs up to 50 ft wide. Skylights and deck openings count as holes.",
+		falls(sys),
 		"Measure again before ordering: drain rims, true board thickness and the first row laid, whose " +
 			"error every later row inherits.",
 	}
+}
+
+// falls is the caution on people who fall: figures of the United States where the
+// job is in their units; elsewhere the law of the place holds.
+func falls(sys unit.System) string {
+	if sys == unit.Metric {
+		return "People who fall: edges, skylights and deck openings are to be guarded as the law of the place wants it; " +
+			"a line marked on the roof alone guards nobody."
+	}
+	return "Falls: work 6 ft or more above a lower level comes under 29 CFR 1926 subpart M. On low slopes " +
+		"warning lines stand at least 6 ft from the edge and serve with other measures; a monitor " +
+		"alone is only for roofs up to 50 ft wide. Skylights and deck openings count as holes."
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"runnel/render/scene"
@@ -26,11 +27,15 @@ func ExistingSheet(r *Result, i int) scene.Scene {
 	}
 	s.cores()
 	s.names()
+	left := 0
+	if !dense {
+		left = s.shotWords(drawn, g.zero)
+	}
 	s.contourWords(g.contours, g.zero, g.step)
 	if dense {
 		drawn = s.shots(dense)
+		left = s.shotWords(drawn, g.zero)
 	}
-	left := s.shotWords(drawn, g.zero)
 	s.title(s.existingTitle(), append(s.fitFacts(), g.zeroWords)...)
 	return s.finish(s.shotCounts(len(drawn), left)...)
 }
@@ -99,16 +104,22 @@ func (s *sheet) fitFacts() []string {
 }
 
 // zero is the elevation that the sheet counts from: the surface at the lowest
-// primary outlet, else the lowest place. Heights relative to the lowest drain
+// primary outlet that is not blocked, else at the lowest one, else the lowest place. Heights relative to the lowest drain
 // are common practice, no source.
 func (s *sheet) zero(surface *survey.Surface) (zeroIn float64, words string) {
 	if surface == nil {
 		return 0, ""
 	}
 	best, id := math.Inf(1), ""
-	for _, o := range s.site.Outlets {
-		if v, ok := surface.Elevation(o.P); ok && !o.Overflow && v < best {
-			best, id = v, "the surface at "+o.ID
+	for _, closed := range []bool{false, true} { // a blocked one where there is no other
+		for _, o := range s.site.Outlets {
+			v, ok := surface.Elevation(o.P)
+			if ok && !o.Overflow && (o.State == survey.Blocked) == closed && v < best {
+				best, id = v, "the surface at "+o.ID
+			}
+		}
+		if id != "" {
+			break
 		}
 	}
 	if id == "" {
@@ -215,6 +226,18 @@ func offLine(p, a, b scene.Pt) float64 {
 	return geom.SegDist(geom.Pt(p), geom.Pt(a), geom.Pt(b))
 }
 
+// contourGap is how far the elevation of a contour keeps off other words, so that
+// two figures never read as one, in sheet inches.
+const contourGap = 0.09
+
+// contour prints the elevation of a contour as shots are told: 2.5, 0.25.
+func (s say) contour(in float64) string {
+	if s.metric() {
+		return s.bare(in)
+	}
+	return strconv.FormatFloat(math.Round(in*1000)/1000+0, 'f', -1, 64)
+}
+
 // contourWords stands elevations on the contours, heavy ones first.
 func (s *sheet) contourWords(cs []ContourLine, zero, step float64) {
 	for _, heavy := range []bool{true, false} {
@@ -226,8 +249,9 @@ func (s *sheet) contourWords(cs []ContourLine, zero, step float64) {
 			if length(path) < 0.7 {
 				continue
 			}
-			w := s.say.fine(c.LevelIn - zero)
-			s.place(lines{name: "contour " + w, words: []string{w}, ok: s.onRoof,
+			w := s.say.contour(c.LevelIn - zero)
+			clear := func(q scene.Quad) bool { return s.onRoof(q) && s.room.Free(q.Grown(contourGap)) }
+			s.place(lines{name: "contour " + w, words: []string{w}, ok: clear,
 				text: scene.Text{SizePt: 7.5, Bold: heavy, Ink: scene.Grey(0.15), Halo: true}}, along(path))
 		}
 	}

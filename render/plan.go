@@ -48,7 +48,7 @@ func (s *sheet) furniture() {
 
 func courtLook() scene.Shape {
 	return scene.Shape{Fill: scene.White(), Pen: scene.Pen{WidthPt: 1.2, Ink: scene.Black()},
-		Hatch: scene.Hatch{GapPt: 7, TurnDeg: 45, Pen: scene.Pen{WidthPt: 0.4, Ink: scene.Grey(0.55)}}}
+		Hatch: scene.Hatch{GapPt: 5, TurnDeg: 0, Pen: scene.Pen{WidthPt: 0.4, Ink: scene.Grey(0.55)}}}
 }
 
 func (s *sheet) courts() {

@@ -21,7 +21,7 @@ import (
 func WriteSummary(w io.Writer, r *Result) error {
 	s := summary{
 		Job: r.Job.Name, Units: r.Job.Units.String(), Scope: r.Job.Scope.String(), Rules: rulesOf(r.Rules),
-		Cautions: cautions(),
+		Cautions: cautions(r.Job.Units),
 	}
 	for i := range r.Areas {
 		s.Areas = append(s.Areas, areaOf(r.Job, &r.Areas[i]))

@@ -46,6 +46,9 @@ func surveySheet(r *Result, i, columns int) (perFt float64, out scene.Scene, lac
 	for _, c := range s.site.Cores {
 		s.room.Take(coreBox(s.loc(c.P)))
 	}
+	for _, sh := range s.a.Area.DeckShots {
+		s.room.Take(boxAt(s.at(sh.At), deckShotIn))
+	}
 	s.names()
 	s.cores()
 	s.photos()
@@ -159,10 +162,12 @@ func short(name string) string {
 	return string(r[:head]) + "..." + string(r[len(r)-tail:])
 }
 
+const deckShotIn = 0.035 // half the width of the diamond of a deck shot
+
 // deckShots draws shots on the bare deck as open diamonds with their
 // elevations.
 func (s *sheet) deckShots(zeroIn float64) {
-	const r = 0.035
+	const r = deckShotIn
 	look := func(name string, c scene.Pt) scene.Shape {
 		return scene.Shape{Name: name, Fill: scene.White(), Pen: scene.Pen{WidthPt: 0.8, Ink: scene.Black()},
 			Rings: [][]scene.Pt{scene.Circle(c, r, 4)}}

@@ -516,3 +516,41 @@ func TestSurveySheet_LeftOutOffThePlan(t *testing.T) {
 		t.Errorf("shots off the plan are not counted in %q", all)
 	}
 }
+
+// People of a metric job read no feet, no rule of another country and their own
+// words in notes; file names and what the crew wrote keep their letters.
+func TestMetricWords(t *testing.T) {
+	for _, c := range cautions(unit.Metric) {
+		if strings.Contains(c, " ft") || strings.Contains(c, "CFR") {
+			t.Errorf("a metric job is cautioned: %q", c)
+		}
+	}
+	n := problem.Problem{File: "shots.csv", Line: 7, Field: "shot", Value: "shot 9", Why: "stands off the other shots", Grade: problem.Note}
+	if got, want := (say{unit.Metric}).noted(n), `shots.csv:7: level "shot 9": stands off the other levels`; got != want {
+		t.Errorf("noted as %s, want %s", got, want)
+	}
+	if got := (say{unit.US}).noted(n); got != n.Error() {
+		t.Errorf("noted as %s, want %s", got, n.Error())
+	}
+}
+
+// The datum of a sheet is no blocked drain where another lets water go.
+func TestDatum_NotBlocked(t *testing.T) {
+	r := evidenced()
+	a := &r.Areas[0]
+	s := newSheetOn(r, 0, tabloids(2))
+	words := func() string { _, w := s.zero(a.Fit.Surface); return w }
+	for n := range a.Site.Outlets {
+		a.Site.Outlets[n].State = survey.Works
+	}
+	_, id, _ := strings.Cut(words(), "the surface at ")
+	id, _, _ = strings.Cut(id, ",")
+	for n := range a.Site.Outlets {
+		if a.Site.Outlets[n].ID == id {
+			a.Site.Outlets[n].State = survey.Blocked
+		}
+	}
+	if w := words(); id == "" || strings.Contains(w, "the surface at "+id+",") {
+		t.Errorf("%s is blocked, and %q", id, w)
+	}
+}

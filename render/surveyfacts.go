@@ -175,7 +175,7 @@ func (a *AreaResult) slopeErrorInPerFt(runFt float64) float64 {
 	return all[len(all)/2]
 }
 
-// slopeError prints an error of a slope: 0.018 in/ft, 1.5 mm/m.
+// slopeError prints an error of a slope: 0.018 in/ft, 0.15 %.
 func (s say) slopeError(a *AreaResult, runFt float64) string {
 	return s.slopeFine(unit.InchesPerFoot(a.slopeErrorInPerFt(runFt)))
 }

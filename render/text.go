@@ -9,6 +9,7 @@ import (
 	"runnel/survey"
 	"runnel/survey/fit"
 	"runnel/survey/geom"
+	"runnel/survey/problem"
 	"runnel/survey/unit"
 )
 
@@ -47,13 +48,23 @@ func (t *telling) notes(r *Result) {
 	}
 	t.heading("Notes on the job")
 	for _, n := range r.Job.Notes {
-		t.item("-", n.Error())
+		t.item("-", t.noted(n))
 	}
+}
+
+// noted is a note in the words of the job's units; where it was read and the names
+// it quotes keep their letters.
+func (s say) noted(n problem.Problem) string {
+	bare := problem.Problem{Why: s.told(n.Why), Mend: s.told(n.Mend), File: n.File, Line: n.Line, Value: n.Value, Field: n.Field}
+	if n.Field == "shot" {
+		bare.Field = s.told(n.Field)
+	}
+	return bare.Error()
 }
 
 func (t *telling) cautions() {
 	t.heading("Cautions")
-	for i, c := range cautions() {
+	for i, c := range cautions(t.sys) {
 		t.item(fmt.Sprintf("%d.", i+1), t.told(c))
 	}
 }

@@ -78,6 +78,12 @@ func (t *telling) proof(a *AreaResult, rules drainage.Rules) {
 		return
 	}
 	title := "Proof: the finished surface on the deck as surveyed"
+	if a.Deck.Inferred {
+		title = "Proof: the finished surface on the deck as inferred"
+		if a.Deck.ShotPct > 0 {
+			title = "Proof: the finished surface on the deck as shot and, beyond the shots, as inferred"
+		}
+	}
 	if a.Fit == nil {
 		title = "Check of the geometry: the finished surface on a level deck"
 	}

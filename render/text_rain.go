@@ -141,7 +141,7 @@ func WriteStructure(w io.Writer, r *Result, i int) error {
 	end := &telling{say: t.say}
 	end.heading("Cautions")
 	for _, n := range []int{0, 1, 2, 6} {
-		end.item("-", t.told(cautions()[n]))
+		end.item("-", t.told(cautions(t.sys)[n]))
 	}
 	last := end.out.String()
 	body := firstLines(t.out.String(), structureLines-strings.Count(last, "\n"))

@@ -119,7 +119,10 @@ func (t *telling) surveyOf(a *AreaResult, deck bool) {
 	t.heading("The deck")
 	t.name("Stated", t.full(t.deckFacts(a.Area.Deck)))
 	t.deckReport(a)
-	for _, f := range a.Seen {
+	for n, f := range a.Seen {
+		if n == 0 {
+			t.heading("Ponds that people saw")
+		}
 		t.fact("Seen", t.seen(f, a.Site))
 	}
 	t.askedOf(fmt.Sprintf("To ask of area %s", a.Area.Name), a, func(q ask.Question) bool { return q.Area != "" })
@@ -199,7 +202,7 @@ func (t *telling) coreTable(cores []survey.Core) {
 	}
 	t.heading("Cores")
 	t.wide(table.Row{"core", "x", "y", "thickness", "wet or dry", "roofs", "layers from the top"}, rows,
-		[]int{8, 9, 9, 9, 10, 10, 27}, 2, 3, 4)
+		[]int{8, 12, 12, 9, 10, 7, 26}, 2, 3, 4)
 }
 
 // asked lists the questions of all areas that pick says, each once.

@@ -16,7 +16,7 @@ func (l *list) book() {
 	}
 	l.closings(s)
 	if s.ReadingError == 0 {
-		l.add("reading error", "How near can one reading be told with this instrument: 1/16 in, 1/8 in, 3 mm?",
+		l.add("reading error", "How near can one reading be told with this instrument: "+l.either("1/16 in, 1/8 in", "1 mm, 3 mm")+"?",
 			"how far slopes can be told from their limits")
 	}
 	var open []string

@@ -22,7 +22,7 @@ func (l *list) shots(k Known) {
 		return
 	}
 	if k.UnknownPct > 0.05 {
-		l.urgent("gaps", fmt.Sprintf("Take shots where the survey sheet is hatched: %.1f %% of the area is too far from one.",
+		l.urgent("gaps", fmt.Sprintf("Take shots where the survey sheet says that it is too far from one: %.1f %% of the area.",
 			k.UnknownPct), "nothing can be said of the water there")
 	}
 	if k.SpacingFt > wideFt {
@@ -171,7 +171,7 @@ func (l *list) deck() {
 		l.add("deck", "Where do its bays lie, and which way does it span?", "the deflection to be tried is one of each bay along its span")
 	}
 	if len(open) > 0 {
-		l.add("deck", "Say of the deck "+joined(open)+".",
+		l.add("deck", "What is known of the deck: "+joined(open)+"?",
 			"fastening, which bays sag under water, and where a slope comes from")
 	}
 }

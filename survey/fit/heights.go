@@ -109,7 +109,11 @@ func (on Levels) oldRoof(at geom.Pt) Above {
 	if !ok || !okDeck {
 		return Above{Why: "no roof lies beside it"}
 	}
-	return Above{Height: unit.Inches(zIn - deckIn), Sigma: unit.Inches(sigmaAt(on.Deck, at)), OK: true}
+	sigma := sigmaAt(on.Deck, at)
+	if shot { // else the deck hangs on the membrane, whose error it shares
+		sigma = math.Hypot(sigma, sigmaAt(on.Existing, at))
+	}
+	return Above{Height: unit.Inches(zIn - deckIn), Sigma: unit.Inches(sigma), OK: true}
 }
 
 // existingAt is the elevation of the existing surface at a place.

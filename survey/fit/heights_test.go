@@ -54,3 +54,25 @@ func TestHeightAboveDeck(t *testing.T) {
 		})
 	}
 }
+
+// TestHeightAboveDeck_Shot: where the deck was shot too, membrane and deck are off
+// on their own: 0.09 and 0.12 in leave the old roof between them known to 0.15.
+func TestHeightAboveDeck_Shot(t *testing.T) {
+	s, existing := sloped(t, func(geom.Pt) float64 { return 1200 })
+	off := func(errIn float64, zIn float64) *survey.Surface {
+		out := Level(s, existing.Lattice, zIn)
+		out.SigmaIn = make([]float64, out.Len())
+		for k, on := range out.Roof {
+			if on {
+				out.SigmaIn[k] = errIn
+			}
+		}
+		return out
+	}
+	deck := off(0.12, 1195)
+	on := Levels{Kind: survey.Membrane, Existing: off(0.09, 1200), Deck: deck, Shot: deck}
+	got := HeightAboveDeck(survey.Height{Value: 12 * unit.Inch, Above: survey.AboveMembrane}, s.Frame.ToLocal(geom.Pt{X: 12, Y: 12}), on)
+	if !got.OK || math.Abs(got.Height.Inches()-17) > 1e-9 || math.Abs(got.Sigma.Inches()-0.15) > 1e-9 {
+		t.Errorf("got %+v, want 17 in to 0.15", got)
+	}
+}

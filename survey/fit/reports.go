@@ -63,7 +63,7 @@ func (r *CloudReport) Words(sys unit.System) []string {
 			thin(12*looseFt), r.Loose, r.objectWords()),
 	}
 	if r.EmptySqft > 0 {
-		out = append(out, fmt.Sprintf("%s of the roof has too few points on it or none", unit.SquareFeet(r.EmptySqft).Format(sys)))
+		out = append(out, fmt.Sprintf("%s of the roof lies in cells with too few points or none, and is told by the cells about it as far as they speak", unit.SquareFeet(r.EmptySqft).Format(sys)))
 	}
 	if r.NoiseIn > gravelIn {
 		out = append(out, "so much scatter is gravel or a poor cloud; on gravel the surface is that of the stones, "+
@@ -83,9 +83,17 @@ const gravelIn = 1.0
 
 func density(perSqFt float64, sys unit.System) string {
 	if sys == unit.Metric {
-		return fmt.Sprintf("%.3g a square metre", perSqFt*10.763910416709722)
+		return threeFigures(perSqFt*10.763910416709722) + " a square metre"
 	}
-	return fmt.Sprintf("%.3g a square foot", perSqFt)
+	return threeFigures(perSqFt) + " a square foot"
+}
+
+// threeFigures prints a density to three figures, without an exponent.
+func threeFigures(x float64) string {
+	if x >= 100 {
+		return fmt.Sprintf("%.0f", x)
+	}
+	return fmt.Sprintf("%.3g", x)
 }
 
 func (r *CloudReport) objectWords() string {
@@ -95,7 +103,10 @@ func (r *CloudReport) objectWords() string {
 			edge++
 		}
 	}
-	return fmt.Sprintf("%d objects stand on it and %d along its edges", len(r.Objects)-edge, edge)
+	if n := len(r.Objects) - edge; n != 1 {
+		return fmt.Sprintf("%d objects stand on it and %d along its edges", n, edge)
+	}
+	return fmt.Sprintf("1 object stands on it and %d along its edges", edge)
 }
 
 func (c CloudChecks) words(sys unit.System) string {

@@ -82,3 +82,42 @@ func lowest(z func(geom.Pt) float64) (at geom.Pt) {
 	}
 	return at
 }
+
+// TestScreen_RidgeAndDrainOnly: a row of ridge shots and a row by the drains, far
+// apart, are told whatever the gap does to the spacing over all; two levels with a
+// step between them, read all over, and the fields between read once, are not.
+func TestScreen_RidgeAndDrainOnly(t *testing.T) {
+	row := func(a *survey.Area, n int, stepFt, y, zIn float64) {
+		for k := range n {
+			addShot(a, geom.Pt{X: stepFt/2 + stepFt*float64(k), Y: y}, zIn)
+		}
+	}
+	for _, c := range []struct {
+		name string
+		lay  func(a *survey.Area)
+		want bool
+	}{
+		{"six on the ridge, three at drains 37 ft off", func(a *survey.Area) { row(a, 6, 10, 40, 1212); row(a, 3, 20, 3, 1200) }, true},
+		{"the same with a row between", func(a *survey.Area) {
+			row(a, 6, 10, 40, 1212)
+			row(a, 6, 10, 22, 1206)
+			row(a, 3, 20, 3, 1200)
+		}, false},
+		{"two levels, read every 10 ft", func(a *survey.Area) {
+			for y := 5.0; y < 45; y += 10 {
+				row(a, 6, 10, y, 1200+12*math.Floor(y/25))
+			}
+		}, false},
+	} {
+		a := survey.Area{Name: "A", Outline: rect(0, 0, 60, 45)}
+		c.lay(&a)
+		_, found := Screen(&survey.Job{Units: unit.US, Survey: survey.Source{ReadingError: unit.Inches(0.125)}}, a)
+		told := false
+		for _, p := range found {
+			told = told || strings.Contains(p.Why, "only ridge and drain were read")
+		}
+		if told != c.want {
+			t.Errorf("%s: told %v, want %v: %v", c.name, told, c.want, found)
+		}
+	}
+}

@@ -151,6 +151,14 @@ func sumpOrRim(s *survey.Site, p geom.Pt, missIn, overIn float64) bool {
 	return false
 }
 
+// heightText prints how far a place stands off, in feet and inches from 2 ft on.
+func (sc *screen) heightText(in float64) string {
+	if h := unit.Inches(in); h >= 2*unit.Foot {
+		return h.Format(sc.sys)
+	}
+	return unit.Inches(in).FormatThin(sc.sys)
+}
+
 // offFinding is what to say of a shot off its neighbours.
 func (sc *screen) offFinding(q *asker, i int, limit float64) finding {
 	r := q.rows[i]
@@ -163,7 +171,7 @@ func (sc *screen) offFinding(q *asker, i int, limit float64) finding {
 	if cause == "" {
 		cause = sc.cause(f.shot, r.missIn, limit*r.se/2)
 	}
-	f.why = fmt.Sprintf("stands %s %s what its neighbours say", unit.Inches(off).FormatThin(sc.sys), side) + cause
+	f.why = fmt.Sprintf("stands %s %s what its neighbours say", sc.heightText(off), side) + cause
 	words := fmt.Sprintf("far %s its neighbours", side)
 	if off > least && (off-r.bendIn)/r.se > farTimes*limit {
 		f.left, f.why = words, f.why+"; left out"

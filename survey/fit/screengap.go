@@ -21,11 +21,12 @@ const (
 	mostGapCell = 40000
 )
 
-// Shots are on high and low places alone where the roof has gaps in its shots, a
-// stretch of bareShare of the heights between the highest and the lowest,
-// leastRiseIn or more apart, holds no more than fewShare of them, with sideShare
-// above and below, and bareSpacings lie between those below and above. Common
-// practice, no source.
+// Shots are on high and low places alone where a stretch of bareShare of the
+// heights between the highest and the lowest, leastRiseIn or more apart, holds no
+// more than fewShare of them, with sideShare above and below, bareSpacings lie
+// between those below and above, and no shot stands halfway within gapSpacings.
+// The spacing is that along the rows, from each shot to the nearest: the gap
+// itself makes the spacing over all wide. Common practice, no source.
 const (
 	bareShare    = 0.3
 	bareFew      = 0.5 // of surveys of under 20 shots
@@ -50,9 +51,7 @@ func (sc *screen) gaps() {
 	cell := math.Max(math.Max(spacing, leastGapFt)/gapCells, math.Sqrt(w*h/mostGapCell))
 	l := survey.LatticeOf(sc.site, cell)
 	open := sc.emptyCells(l, pts, limit)
-	if len(open) > 0 {
-		sc.middle(pts, zIn, spacing)
-	}
+	sc.middle(pts, zIn)
 	for n := 0; len(open) > 0; n++ {
 		worst := open[0]
 		for _, c := range open {
@@ -72,13 +71,19 @@ func (sc *screen) gaps() {
 }
 
 // middle notes a survey of high and low places alone.
-func (sc *screen) middle(pts []geom.Pt, zIn []float64, spacing float64) {
+func (sc *screen) middle(pts []geom.Pt, zIn []float64) {
 	z := slices.Sorted(slices.Values(zIn))
 	n := len(z)
 	rise := z[n-1] - z[0]
 	if n < leastMiddle || rise < leastRiseIn {
 		return
 	}
+	near := newNear(pts)
+	var rows []float64
+	for i, p := range pts {
+		rows = append(rows, near.nearest(p, 1, func(m int) bool { return m != i })[0].ft)
+	}
+	spacing := median(rows)
 	few, edge := int(fewShare*float64(n)), int(math.Ceil(sideShare*float64(n)))
 	bare := bareShare
 	if few == 0 {
@@ -86,7 +91,7 @@ func (sc *screen) middle(pts []geom.Pt, zIn []float64, spacing float64) {
 	}
 	for k := edge - 1; k+few+1 <= n-edge; k++ {
 		low, high := z[k], z[k+few+1]
-		if high-low < bare*rise || !standApart(pts, zIn, low, high, bareSpacings*spacing) {
+		if high-low < bare*rise || !standApart(near, zIn, low, high, spacing) {
 			continue
 		}
 		sc.tell(fmt.Sprintf("%d shots lie low and %d high, and %d between them: only ridge and drain were read, and how "+
@@ -96,17 +101,19 @@ func (sc *screen) middle(pts []geom.Pt, zIn []float64, spacing float64) {
 	}
 }
 
-// standApart says whether the shots up to lowIn stand farther than ft from those
-// of highIn and more, by their median.
-func standApart(pts []geom.Pt, zIn []float64, lowIn, highIn, ft float64) bool {
-	near := newNear(pts)
-	var away []float64
-	for i, p := range pts {
+// standApart says whether the shots up to lowIn stand far from those of highIn and
+// more, with none halfway, by their medians.
+func standApart(near *near, zIn []float64, lowIn, highIn, spacingFt float64) bool {
+	var away, half []float64
+	all := func(int) bool { return true }
+	for i, p := range near.pts {
 		if zIn[i] <= lowIn {
-			away = append(away, near.nearest(p, 1, func(m int) bool { return zIn[m] >= highIn })[0].ft)
+			high := near.nearest(p, 1, func(m int) bool { return zIn[m] >= highIn })[0]
+			away = append(away, high.ft)
+			half = append(half, near.nearest(p.Lerp(near.pts[high.n], 0.5), 1, all)[0].ft)
 		}
 	}
-	return median(away) > ft
+	return median(away) > bareSpacings*spacingFt && median(half) > math.Max(gapSpacings*spacingFt, leastGapFt)
 }
 
 // empty is a cell with no shot in sight within ft.

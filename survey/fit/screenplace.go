@@ -282,7 +282,7 @@ func (sc *screen) judgeTwins(group []int) (out []finding) {
 			other := sc.a.Shots[group[(n+1)%len(group)]]
 			out = append(out, finding{shot: i, left: "disputed by another shot of the same place",
 				why: fmt.Sprintf("stands at the place of shot %s (%s:%d) and differs by %s; both left out", other.ID,
-					other.File, other.Line, unit.Inches(hi-lo).FormatThin(sc.sys)),
+					other.File, other.Line, sc.heightText(hi-lo)),
 				mend: "take out the wrong one, or read the place again"})
 			continue
 		}
@@ -309,6 +309,6 @@ func (sc *screen) again(i int, earlier []int) []finding {
 	}
 	return []finding{{shot: i,
 		why: fmt.Sprintf("stands at the place of shot %s (%s:%d), %s off it in height; both kept", one.ID, one.File,
-			one.Line, unit.Inches(math.Abs(sc.zIn[i]-sc.zIn[earlier[0]])).FormatThin(sc.sys)),
+			one.Line, sc.heightText(math.Abs(sc.zIn[i]-sc.zIn[earlier[0]]))),
 		mend: "correct its place if it stood elsewhere"}}
 }

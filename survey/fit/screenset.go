@@ -6,8 +6,6 @@ import (
 	"maps"
 	"math"
 	"slices"
-
-	"runnel/survey/unit"
 )
 
 // How sets of shots that stand off the rest by one amount are found. A set-up
@@ -212,7 +210,7 @@ func (sc *screen) shifted(q *asker, f shift) {
 	first, last := sc.a.Shots[q.shot[set[0]]], sc.a.Shots[q.shot[set[len(set)-1]]]
 	sc.tell(fmt.Sprintf("%s, %d shots from %s (%s:%d) to %s (%s:%d), stands %s %s what the shots about it say, all by one amount; kept",
 		name, len(set), first.ID, first.File, first.Line, last.ID, last.File, last.Line,
-		unit.Inches(off).FormatThin(sc.sys), side),
+		sc.heightText(off), side),
 		"look whether the height of instrument was carried over a move, and add shots that both set-ups share; "+
 			"or the roof steps there")
 }

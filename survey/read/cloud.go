@@ -92,8 +92,9 @@ func newCloud(file string, a *areaRead, zFt float64) *survey.Cloud {
 	return &survey.Cloud{File: file, Origin: a.Outline.Box().Centre(), ZeroFt: math.Floor(zFt)}
 }
 
-// layCloud gives each area its part of the cloud and says what was left out.
-func (s *shotFile) layCloud() {
+// layCloud gives each area its part of the cloud and says what was left out; small
+// prints a length.
+func (s *shotFile) layCloud(small func(unit.Length) string) {
 	c := s.cloud
 	if c.lay == nil || c.n == 0 || s.out.Faults > 0 {
 		return
@@ -123,8 +124,8 @@ func (s *shotFile) layCloud() {
 			"check the units, and that outline and points are in one coordinate frame")
 		return
 	}
-	s.note(fmt.Sprintf("a point cloud: %d of its %d points lie on the roof and are kept; %d lie more than %g in off it",
-		kept, c.n, c.off, 12*cloudNearFt), "nothing to do")
+	s.note(fmt.Sprintf("a point cloud: %d of its %d points lie on the roof and are kept; %d lie more than %s off it",
+		kept, c.n, c.off, small(unit.Feet(cloudNearFt))), "nothing to do")
 }
 
 // joinClouds adds the points of b to a.

@@ -310,7 +310,7 @@ func TestFormats_CloudOfLAS(t *testing.T) {
 		}
 	}
 	for _, words := range []string{"1 points are of class 7", "1 points are marked as withheld", "9 of its 12 points lie on the roof",
-		"1 lie more than 6 in off it", "states no length unit"} {
+		"1 lie more than 0.500 ft off it", "states no length unit"} {
 		if !says(found, problem.Note, words) {
 			t.Errorf("no note says %q: %v", words, found)
 		}

@@ -65,7 +65,7 @@ func (r *jobReader) listed(l listing, lay *layout, clouds bool) []*shotFile {
 // and counts the faults of the file.
 func (r *jobReader) placeShots(s *shotFile, of func(a *areaRead) *[]survey.Shot) int {
 	if s.cloud != nil {
-		s.layCloud()
+		s.layCloud(r.small)
 	} else if p := (placer{r: r, s: s, grid: s.lay.grid, of: of}); p.quick(len(s.shots)) {
 		p.shots()
 	}
