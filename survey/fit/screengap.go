@@ -23,10 +23,11 @@ const (
 
 // Shots are on high and low places alone where a stretch of bareShare of the
 // heights between the highest and the lowest, leastRiseIn or more apart, holds no
-// more than fewShare of them, with sideShare above and below, bareSpacings lie
-// between those below and above, and no shot stands halfway within gapSpacings.
-// The spacing is that along the rows, from each shot to the nearest: the gap
-// itself makes the spacing over all wide. Common practice, no source.
+// more than fewShare of them, with sideShare above and below, and bareSpacings lie
+// between those below and above: where the roof has gaps in its shots, or, since
+// such a gap itself makes the spacing over all wide, by the spacing along the rows,
+// from each shot to the nearest, where no shot stands halfway within gapSpacings.
+// Common practice, no source.
 const (
 	bareShare    = 0.3
 	bareFew      = 0.5 // of surveys of under 20 shots
@@ -51,7 +52,7 @@ func (sc *screen) gaps() {
 	cell := math.Max(math.Max(spacing, leastGapFt)/gapCells, math.Sqrt(w*h/mostGapCell))
 	l := survey.LatticeOf(sc.site, cell)
 	open := sc.emptyCells(l, pts, limit)
-	sc.middle(pts, zIn)
+	sc.middle(pts, zIn, spacing, len(open) > 0)
 	for n := 0; len(open) > 0; n++ {
 		worst := open[0]
 		for _, c := range open {
@@ -71,7 +72,7 @@ func (sc *screen) gaps() {
 }
 
 // middle notes a survey of high and low places alone.
-func (sc *screen) middle(pts []geom.Pt, zIn []float64) {
+func (sc *screen) middle(pts []geom.Pt, zIn []float64, spacingFt float64, gaps bool) {
 	z := slices.Sorted(slices.Values(zIn))
 	n := len(z)
 	rise := z[n-1] - z[0]
@@ -83,7 +84,7 @@ func (sc *screen) middle(pts []geom.Pt, zIn []float64) {
 	for i, p := range pts {
 		rows = append(rows, near.nearest(p, 1, func(m int) bool { return m != i })[0].ft)
 	}
-	spacing := median(rows)
+	rowFt := median(rows)
 	few, edge := int(fewShare*float64(n)), int(math.Ceil(sideShare*float64(n)))
 	bare := bareShare
 	if few == 0 {
@@ -91,7 +92,7 @@ func (sc *screen) middle(pts []geom.Pt, zIn []float64) {
 	}
 	for k := edge - 1; k+few+1 <= n-edge; k++ {
 		low, high := z[k], z[k+few+1]
-		if high-low < bare*rise || !standApart(near, zIn, low, high, spacing) {
+		if high-low < bare*rise || !standApart(near, zIn, low, high, spacingFt, rowFt, gaps) {
 			continue
 		}
 		sc.tell(fmt.Sprintf("%d shots lie low and %d high, and %d between them: only ridge and drain were read, and how "+
@@ -102,8 +103,9 @@ func (sc *screen) middle(pts []geom.Pt, zIn []float64) {
 }
 
 // standApart says whether the shots up to lowIn stand far from those of highIn and
-// more, with none halfway, by their medians.
-func standApart(near *near, zIn []float64, lowIn, highIn, spacingFt float64) bool {
+// more, by their medians: by the spacing over all where the roof has gaps in its
+// shots, or by that along the rows where no shot stands halfway.
+func standApart(near *near, zIn []float64, lowIn, highIn, spacingFt, rowFt float64, gaps bool) bool {
 	var away, half []float64
 	all := func(int) bool { return true }
 	for i, p := range near.pts {
@@ -113,7 +115,8 @@ func standApart(near *near, zIn []float64, lowIn, highIn, spacingFt float64) boo
 			half = append(half, near.nearest(p.Lerp(near.pts[high.n], 0.5), 1, all)[0].ft)
 		}
 	}
-	return median(away) > bareSpacings*spacingFt && median(half) > math.Max(gapSpacings*spacingFt, leastGapFt)
+	bare := median(half) > math.Max(gapSpacings*rowFt, leastGapFt)
+	return gaps && median(away) > bareSpacings*spacingFt || bare && median(away) > bareSpacings*rowFt
 }
 
 // empty is a cell with no shot in sight within ft.
