@@ -92,7 +92,12 @@ func (sc *screen) middle(pts []geom.Pt, zIn []float64, spacingFt float64, gaps b
 	}
 	for k := edge - 1; k+few+1 <= n-edge; k++ {
 		low, high := z[k], z[k+few+1]
-		if high-low < bare*rise || !standApart(near, zIn, low, high, spacingFt, rowFt, gaps) {
+		if high-low < bare*rise {
+			continue
+		}
+		awayFt, halfFt := between(near, zIn, low, high)
+		if !(gaps && awayFt > bareSpacings*spacingFt ||
+			awayFt > bareSpacings*rowFt && halfFt > math.Max(gapSpacings*rowFt, leastGapFt)) {
 			continue
 		}
 		sc.tell(fmt.Sprintf("%d shots lie low and %d high, and %d between them: only ridge and drain were read, and how "+
@@ -102,21 +107,18 @@ func (sc *screen) middle(pts []geom.Pt, zIn []float64, spacingFt float64, gaps b
 	}
 }
 
-// standApart says whether the shots up to lowIn stand far from those of highIn and
-// more, by their medians: by the spacing over all where the roof has gaps in its
-// shots, or by that along the rows where no shot stands halfway.
-func standApart(near *near, zIn []float64, lowIn, highIn, spacingFt, rowFt float64, gaps bool) bool {
+// between says, by their medians, how far the shots up to lowIn stand from the
+// nearest of highIn and more, and how far any shot is from halfway there.
+func between(near *near, zIn []float64, lowIn, highIn float64) (awayFt, halfFt float64) {
 	var away, half []float64
-	all := func(int) bool { return true }
 	for i, p := range near.pts {
 		if zIn[i] <= lowIn {
 			high := near.nearest(p, 1, func(m int) bool { return zIn[m] >= highIn })[0]
 			away = append(away, high.ft)
-			half = append(half, near.nearest(p.Lerp(near.pts[high.n], 0.5), 1, all)[0].ft)
+			half = append(half, near.nearest(p.Lerp(near.pts[high.n], 0.5), 1, func(int) bool { return true })[0].ft)
 		}
 	}
-	bare := median(half) > math.Max(gapSpacings*rowFt, leastGapFt)
-	return gaps && median(away) > bareSpacings*spacingFt || bare && median(away) > bareSpacings*rowFt
+	return median(away), median(half)
 }
 
 // empty is a cell with no shot in sight within ft.
