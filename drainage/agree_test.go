@@ -17,6 +17,7 @@ import (
 // (Tarboton 1997); the outlet that a path ends at is the one that takes its
 // start cell, but near the border of two areas, where a cell's water is shared.
 func TestPathsEndWhereAreasSay(t *testing.T) {
+	inFull(t)
 	t.Parallel()
 	t.Logf("seed %d", *seedFlag)
 	rnd := rand.New(rand.NewPCG(*seedFlag, 6))

@@ -36,6 +36,7 @@ func troughAndWedges() []walled {
 // At the usual cell of half a foot and finer the volume is held to 1 per cent and
 // the depth to 1/16 in; coarser cells are shown.
 func TestBasins(t *testing.T) {
+	inFull(t)
 	all := troughAndWedges()
 	for _, b := range basins() {
 		all = append(all, walled{b, 0, 0, geom.Pt{}})
@@ -139,6 +140,7 @@ func TestPonds_AllOver(t *testing.T) {
 // anyhow: outlines hold the area that is measured, water that stands over all is
 // the roof and holds its mean depth, and ponds lie on the roof.
 func TestPonds_AtWalls(t *testing.T) {
+	inFull(t)
 	rnd := rand.New(rand.NewPCG(1, 2))
 	l := geom.Ring{{X: -20.15, Y: -12.3}, {X: 20.2, Y: -12.3}, {X: 20.2, Y: 3.35}, {X: 4.9, Y: 3.35}, {X: 4.9, Y: 12.45}, {X: -20.15, Y: 12.45}}
 	ponds := 0

@@ -126,3 +126,12 @@ func within(t testing.TB, what string, got, want, tol float64) {
 		t.Errorf("%s: %g, want %g within %g", what, got, want, tol)
 	}
 }
+
+// inFull passes over a long test under -short, which the run with the race
+// detector asks for: it looks for races, and shorter tests run the same code.
+func inFull(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("runs in full without -short")
+	}
+}

@@ -49,6 +49,7 @@ func basins() []basin {
 // TestPonds_KnownVolumes holds ponds in basins of known volume to 1 per cent of
 // volume and 1/16 in of depth, on cells of 1/4 ft that lie anyhow.
 func TestPonds_KnownVolumes(t *testing.T) {
+	inFull(t)
 	for _, b := range basins() {
 		for _, deg := range []float64{0, 17, 45} {
 			for _, off := range []geom.Pt{{}, {X: 0.11, Y: -0.07}} {

@@ -33,6 +33,7 @@ func leastSlopes(r *Report) (field, valley float64) {
 // degree, to open edges and to a drain in its low corner, on every cell size:
 // the truth is the plane's own gradient.
 func TestPaths_PlaneAtEveryDegree(t *testing.T) {
+	inFull(t)
 	t.Parallel()
 	const slope = 0.25
 	for _, cellFt := range []float64{0, 0.25, 1, 2} { // 0: the default, half a foot
