@@ -179,6 +179,8 @@ func (p *StructurePage) find(in StructureInput) {
 		p.Findings = append(p.Findings, fmt.Sprintf("with the primary drains and scuppers blocked water stands %s%s deep, %s, on the %s",
 			least, unit.Inches(deepest.HoldsIn).FormatThin(in.Units), unit.PoundsPerSquareFoot(deepest.HoldsPsf).Format(in.Units), deepest.ID))
 	}
+	p.Findings = append(p.Findings, doubts(in.Report)...)
+	p.Findings = append(p.Findings, short(in.Rain, in.Units)...)
 	p.Findings = append(p.Findings, p.Framing)
 	p.Findings = append(p.Findings, in.Rain.Words...)
 	if p.AddedPsf[1] > 0 {
@@ -193,6 +195,49 @@ func (p *StructurePage) find(in StructureInput) {
 	if w := in.WhatIf; w != nil {
 		p.Findings = append(p.Findings, "tried: "+w.Words+": "+w.finding(in.Units))
 	}
+}
+
+// doubts say what the survey leaves open of slopes and depths.
+func doubts(r *Report) (out []string) {
+	if pct := r.UnknownPct + r.ThinPct; pct >= materialUnknownPct {
+		out = append(out, fmt.Sprintf("on %.0f %% of the roof the shots are too far or too thin to tell: slopes and depths there are not sure", pct))
+	}
+	if len(r.NoShotNear) > 0 {
+		out = append(out, "no shot stands near "+strings.Join(r.NoShotNear, ", ")+": nothing is known of the water there")
+	}
+	switch r.MeetsDesign {
+	case TooClose:
+		out = append(out, "whether the roof meets its least slopes is too close to call with this survey")
+	case Unknown:
+		out = append(out, "whether the roof meets its least slopes is not known")
+	case Meets, FallsShort:
+	}
+	return out
+}
+
+// short says which outlets do not take what comes to them, and what other areas
+// discharge here.
+func short(r *RainReport, sys unit.System) (out []string) {
+	for _, f := range r.Outlets {
+		text := ""
+		if f.Verdict == FallsShort {
+			text = "falls short: "
+			if f.Gpm >= 0 {
+				text += unit.GallonsPerMinute(f.Gpm).Format(sys) + " come; "
+			}
+			text += f.Words
+		}
+		if f.OtherSqFt > 0 {
+			if text != "" {
+				text += "; "
+			}
+			text += "other areas discharge " + unit.SquareFeet(f.OtherSqFt).Format(sys) + " of roof to it"
+		}
+		if text != "" {
+			out = append(out, f.Outlet+" "+text)
+		}
+	}
+	return out
 }
 
 // finding says what stands on a deflected surface.

@@ -101,3 +101,25 @@ func TestSlopeOfMost(t *testing.T) {
 		within(t, "slope of the bay", slopeOfMost(SlopesOf(surf, unit.Feet(4)), surf, cells).InchesPerFoot(), want, 1e-6)
 	}
 }
+
+// TestStructureOf_Doubt: the engineer reads what the survey cannot tell, which
+// outlet is too small, and what other roofs discharge here.
+func TestStructureOf_Doubt(t *testing.T) {
+	roof := rainRoof{area: survey.Area{Outline: geom.Box{Max: geom.Pt{X: 60, Y: 20}}.Ring(), Edges: make([]survey.Edge, 4),
+		Outlets: []survey.Outlet{{ID: "W", Kind: survey.Drain, Edge: -1, At: geom.Pt{X: 1, Y: 10}, Size: 4 * unit.Inch}}},
+		z: func(p geom.Pt) float64 { return 100 + p.X/8 }, rain: stormy}
+	s, rain := roof.run(t)
+	rep := checked(t, s, surfaceOf(s, 0, func(p geom.Pt) float64 { return roof.z(s.Frame.ToJob(p)) }), usual(t))
+	sure := strings.Join(StructureOf(StructureInput{Site: s, Report: rep, Rain: rain, Units: unit.US}).Findings, "\n")
+	doubted, small := *rep, *rain
+	doubted.MeetsDesign, doubted.NoShotNear, doubted.UnknownPct = TooClose, []string{"W"}, 40
+	small.Outlets = append([]OutletFlow(nil), rain.Outlets...)
+	small.Outlets[0].Verdict, small.Outlets[0].OtherSqFt, small.Outlets[0].Words = FallsShort, 900, "takes 180 gpm at most"
+	page := strings.Join(StructureOf(StructureInput{Site: s, Report: &doubted, Rain: &small, Units: unit.US}).Findings, "\n")
+	for _, want := range []string{"on 40 % of the roof the shots", "no shot stands near W", "too close to call",
+		"W falls short", "takes 180 gpm at most", "other areas discharge 900 sq ft"} {
+		if !strings.Contains(page, want) || strings.Contains(sure, want) {
+			t.Errorf("%q: in doubt\n%s\nsure\n%s", want, page, sure)
+		}
+	}
+}
