@@ -23,8 +23,48 @@ type Area struct {
 	DeckShots []Shot
 	Cloud     *Cloud // nil: none; Shots may stand beside it
 	Deck      DeckKind
+	// Breaks are ridges and valleys of the deck itself, Joints expansion joints
+	// and dividers that water does not cross; job feet, two places or more each.
+	Breaks, Joints [][]geom.Pt
+	// Crickets stand where the designer wants them, instead of where the program
+	// would; OwnCrickets says that the job lists them, be it none.
+	Crickets    []CricketPlace
+	OwnCrickets bool
 	// Doubts put every verdict on the area in question; the screens find them.
 	Doubts []Doubt
+}
+
+// CricketPlace is a cricket that the designer places: on the line between two
+// ways out of the water, its apex in the middle.
+type CricketPlace struct {
+	From, To geom.Pt     // job feet; both ends are low unless they lie at a wall
+	Width    unit.Length // from the line out; 0: from the wanted valley slope
+	On       CricketOn
+	Board    unit.Slope // 0: as taper.cricket says
+}
+
+// CricketOn says where a cricket stands beside its line, looking from its
+// first place to its second.
+type CricketOn int
+
+// The ways; the zero value is both.
+const (
+	OnBoth CricketOn = iota
+	OnLeft
+	OnRight
+)
+
+// String names s as the job file writes it.
+func (s CricketOn) String() string {
+	switch s {
+	case OnBoth:
+		return "both"
+	case OnLeft:
+		return "left"
+	case OnRight:
+		return "right"
+	}
+	panic("survey: unknown CricketOn")
 }
 
 // Doubt is a reason why a survey may be wrong as a whole, and what to look at.

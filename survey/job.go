@@ -23,6 +23,9 @@ type Job struct {
 	Ponds    PondLimits
 	Rain     Rain
 	Sections []Section // empty: one is chosen
+	Lines    []OwnLine
+	Regions  []Region
+	Thermal  *Thermal // nil: no rule on R; the start is what the job states
 	Areas    []Area
 	Notes    problem.List // grade Note only: what the report must say
 }
@@ -138,7 +141,93 @@ type TaperChoice struct {
 	Thickest  unit.Length // of base + fill + tapered; 0: no limit stated
 	TurnBoard bool        // a piece may be cut face-down
 	AxesDeg   *float64    // building axes from +x, nil: along the longest edge
-	Sump      unit.Length // side of the square sump to cut round a drain that wants one; 0: not stated
+	Sump      unit.Length // side of the square sump round every drain; 0: none
+	SumpBoard unit.Slope  // of a sump's boards; 0: 1/2 in/ft
+	// EqualEdges asks for edges of one height, by steeper boards where the way to
+	// the outlet is short; else all boards have one slope.
+	EqualEdges bool
+	Cricket    CricketChoice
+}
+
+// CricketChoice says how crickets are made. The zero value makes those that
+// the rules want, of the flattest board that turns the water.
+type CricketChoice struct {
+	None   bool       // no crickets
+	Board  unit.Slope // 0: the flattest of the stock that does
+	Valley unit.Slope // wanted in their valleys; 0: the rule set's least
+}
+
+// OwnLine is a ridge or a valley that the designer draws.
+type OwnLine struct {
+	Kind OwnLineKind
+	At   []geom.Pt // job feet, two or more
+}
+
+// OwnLineKind is what an own line does.
+type OwnLineKind int
+
+// The kinds; the zero value is unset.
+const (
+	UnsetOwnLine OwnLineKind = iota
+	OwnRidge                 // no water crosses it: each side is designed by itself
+	OwnValley                // a low line: the field falls to it from both sides
+)
+
+// String names k as the job file writes it.
+func (k OwnLineKind) String() string {
+	switch k {
+	case UnsetOwnLine:
+		return "unset"
+	case OwnRidge:
+		return "ridge"
+	case OwnValley:
+		return "valley"
+	}
+	panic("survey: unknown OwnLineKind")
+}
+
+// Region is a part of an area that is designed by itself, with a scheme and a
+// slope of its own.
+type Region struct {
+	Outline geom.Ring  // job feet
+	Scheme  Scheme     // unset: the job's
+	Slope   unit.Slope // 0: the job's
+}
+
+// Thermal is the insulation that the job must reach.
+type Thermal struct {
+	RequiredR float64 // sq ft h F/Btu, of the insulation alone
+	Rule      RRule
+	RPerInch  float64 // of the insulation
+}
+
+// RRule is how a required R is met by taper.
+type RRule int
+
+// The rules; the zero value is unset, and there is no default.
+const (
+	UnsetRRule    RRule = iota
+	LeastR              // everywhere
+	LeastPlusInch       // everywhere, less one inch of insulation at the low point
+	AverageR            // by the average thickness
+	HeatFlowR           // by the average of U
+)
+
+// String names r as the job file writes it.
+func (r RRule) String() string {
+	switch r {
+	case UnsetRRule:
+		return "unset"
+	case LeastR:
+		return "least"
+	case LeastPlusInch:
+		return "least-plus-1in"
+	case AverageR:
+		return "average"
+	case HeatFlowR:
+		return "heat-flow"
+	}
+	panic("survey: unknown RRule")
 }
 
 // BaseChoice is the full flat layers on the deck.
@@ -152,9 +241,13 @@ type Scheme int
 
 // The schemes; the zero value is unset.
 const (
-	UnsetScheme Scheme = iota
-	FourWay            // toward every primary outlet
-	OneWay             // toward gutter edges and edges with scuppers
+	UnsetScheme    Scheme = iota
+	FourWay               // toward every primary outlet
+	OneWay                // toward gutter edges and edges with scuppers
+	TwoWayCrickets        // toward lines of outlets, crickets along them
+	CricketsOnly          // the deck slopes by itself: crickets on it, no field
+	EightWay              // as four-way with facets in eight directions; for comparison
+	Compare               // all that fit, designed and measured
 )
 
 // String names s as the job file writes it.
@@ -166,6 +259,14 @@ func (s Scheme) String() string {
 		return "four-way"
 	case OneWay:
 		return "one-way"
+	case TwoWayCrickets:
+		return "two-way-crickets"
+	case CricketsOnly:
+		return "crickets-only"
+	case EightWay:
+		return "eight-way"
+	case Compare:
+		return "compare"
 	}
 	panic("survey: unknown Scheme")
 }
@@ -206,6 +307,7 @@ type Stock struct {
 	Tapered []TaperedBoard
 	Flats   []FlatBoard
 	Covers  []FlatBoard
+	Strips  []TaperedBoard // edge strips: they start at nothing
 }
 
 // TaperedBoard is a tapered board; Thin and Thick are its edges, and its slope

@@ -21,6 +21,12 @@ type Site struct {
 	Outlets []SiteOutlet
 	Shots   []SiteShot // without those left out
 	Cores   []SiteCore
+	Breaks  [][]geom.Pt // of the deck
+	Joints  [][]geom.Pt // no water crosses them
+	// Crickets are the designer's, sides as the frame has them; OwnCrickets: they
+	// stand instead of the program's.
+	Crickets    []CricketPlace
+	OwnCrickets bool
 }
 
 // SiteEdge is an edge in the frame; the area lies to the left of A to B.
@@ -80,10 +86,27 @@ func SiteIn(a *Area, f geom.Frame, axesDeg *float64) *Site {
 			s.Shots = append(s.Shots, SiteShot{f.ToLocal(sh.At), sh.Elev.Inches(), sh.ID, sh.FromCloud})
 		}
 	}
+	s.Breaks, s.Joints = polylines(a.Breaks, f), polylines(a.Joints, f)
+	s.OwnCrickets = a.OwnCrickets
+	for _, c := range a.Crickets {
+		c.From, c.To = f.ToLocal(c.From), f.ToLocal(c.To)
+		if f.Mirror && c.On != OnBoth {
+			c.On = OnLeft + OnRight - c.On
+		}
+		s.Crickets = append(s.Crickets, c)
+	}
 	for _, c := range a.Cores {
 		s.Cores = append(s.Cores, SiteCore{f.ToLocal(c.At), c.Thickness.Inches(), c.ID})
 	}
 	return s
+}
+
+func polylines(all [][]geom.Pt, f geom.Frame) [][]geom.Pt {
+	var out [][]geom.Pt
+	for _, l := range all {
+		out = append(out, geom.Ring(l).Map(f.ToLocal))
+	}
+	return out
 }
 
 // siteEdge is edge n of an outline that runs clockwise or not.

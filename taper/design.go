@@ -21,6 +21,7 @@ const (
 	UnsetRole Role = iota
 	FieldRole
 	CricketRole
+	SumpRole
 )
 
 // String names r as plan.geojson writes it.
@@ -32,6 +33,8 @@ func (r Role) String() string {
 		return "field"
 	case CricketRole:
 		return "cricket"
+	case SumpRole:
+		return "sump"
 	}
 	panic("taper: unknown Role")
 }
@@ -41,7 +44,70 @@ type Facet struct {
 	ID    int // from 1
 	Role  Role
 	Poly  geom.Poly    // off courts and curbs
-	Plane survey.Plane // field: thickness from the deck up, without crickets and cover; cricket: what it adds
+	Plane survey.Plane // field, sump: thickness from the deck up, without crickets and cover; cricket: what it adds
+	// Deck is the fitted plane under it; a cricket's holds the field as well, so
+	// that Plane and Deck together are the finished top in every role.
+	Deck    survey.Plane
+	Cricket int // ID of the cricket that a facet of one belongs to; 0: none
+}
+
+// Top is the finished top of the facet on the fitted deck, without cover. A
+// cricket's covers the field's.
+func (f Facet) Top() survey.Plane { return f.Plane.Add(f.Deck) }
+
+// CricketKind says where a cricket stands.
+type CricketKind int
+
+// The kinds; the zero value is unset.
+const (
+	UnsetCricket CricketKind = iota
+	FullCricket              // between two outlets in the open: both sides of their line
+	HalfCricket              // one side of a line: along a wall, or where only one side has roof
+	CurbCricket              // upslope of a curb
+)
+
+// String names k.
+func (k CricketKind) String() string {
+	switch k {
+	case UnsetCricket:
+		return "unset"
+	case FullCricket:
+		return "full"
+	case HalfCricket:
+		return "half"
+	case CurbCricket:
+		return "curb"
+	}
+	panic("taper: unknown CricketKind")
+}
+
+// Cricket is one cricket of a design. It runs along a line from one way out of
+// the water to another, or from one to a wall, where it is highest.
+type Cricket struct {
+	ID     int
+	Kind   CricketKind
+	Name   string // "between D1 and D2"
+	A, B   geom.Pt
+	Apex   geom.Pt     // on the line, where it is highest
+	W      unit.Length // from the line out
+	Board  unit.Slope
+	Valley unit.Slope  // flattest of its valleys, on the fitted plane
+	Top    unit.Slope  // flattest of its facets' finished tops
+	Peak   unit.Length // what it adds at its apex
+	Sqft   float64
+	CuFt   float64
+}
+
+// LowLine is a level line that the field of a design falls to: through outlets
+// from wall to wall, or along a wall with scuppers. Crickets stand on it.
+type LowLine struct {
+	At     []geom.Pt // in order; the first and the last may be ends at a wall
+	Outlet []string  // beside At: the outlet there; "": an end at a wall
+	// Wall: it lies along a wall, the roof on the left. Else roof lies on both.
+	Wall bool
+	// Slope is what the finished field falls toward it: on the left, on the right
+	// (looking from the first place to the last); 0: no roof there.
+	Left, Right unit.Slope
 }
 
 // Line is where two facets meet.
@@ -175,6 +241,8 @@ type Design struct {
 	Deck       survey.Plane // fitted plane that the design stands on, within its doubt; level: zero slopes
 	Facets     []Facet
 	Lines      []Line
+	LowLines   []LowLine
+	Crickets   []Cricket
 	Boards     []Board
 	Counts     []Count
 	Totals     Totals

@@ -73,6 +73,9 @@ func FieldOf(ctx context.Context, s *survey.Site, in FieldInput) ([]Facet, []Lin
 	if err != nil {
 		return nil, nil, nil, err
 	}
+	for i := range facets {
+		facets[i].Deck = in.Deck
+	}
 	lines := linesOf(s, in, facets, creases)
 	return facets, lines, slices.Concat(notes, of, more, lineNotes(s, facets, lines, in)), nil
 }

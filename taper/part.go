@@ -19,9 +19,17 @@ func (d *Design) Moved(by geom.Pt) *Design {
 		return p
 	}
 	out.Deck = plane(d.Deck)
-	out.Facets, out.Lines, out.Boards = nil, nil, nil
+	out.Facets, out.Lines, out.Boards, out.LowLines, out.Crickets = nil, nil, nil, nil, nil
+	for _, l := range d.LowLines {
+		l.At = geom.Ring(l.At).Map(place)
+		out.LowLines = append(out.LowLines, l)
+	}
+	for _, c := range d.Crickets {
+		c.A, c.B, c.Apex = place(c.A), place(c.B), place(c.Apex)
+		out.Crickets = append(out.Crickets, c)
+	}
 	for _, f := range d.Facets {
-		f.Poly, f.Plane = f.Poly.Map(place), plane(f.Plane)
+		f.Poly, f.Plane, f.Deck = f.Poly.Map(place), plane(f.Plane), plane(f.Deck)
 		out.Facets = append(out.Facets, f)
 	}
 	for _, l := range d.Lines {
