@@ -14,7 +14,7 @@ func backFallPct(d *Design, top *survey.Surface) float64 {
 	half := proofWindow.Feet() / 2
 	back, told := 0, 0
 	for _, f := range d.Facets {
-		up, ok := f.Plane.Add(d.Deck).Uphill()
+		up, ok := f.Top().Uphill()
 		if f.Role != FieldRole || !ok {
 			continue
 		}

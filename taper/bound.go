@@ -21,7 +21,7 @@ func GeodesicFt(s *survey.Site, from, to geom.Pt) float64 {
 	if w.Sees(from, to) {
 		return from.Dist(to)
 	}
-	turns, err := bends(context.Background(), w, []source{{a: from, b: from}}, geom.Pt.Norm)
+	turns, err := bends(context.Background(), w, []source{{a: from, b: from}}, plainFt)
 	best := math.Inf(1)
 	for _, b := range turns {
 		if err == nil && w.Sees(b.corner.P, to) {
@@ -65,11 +65,11 @@ func geodesicFt(s *survey.Site, l survey.Lattice) []float64 {
 	}
 	w := sight.New(s.Poly())
 	in := FieldInput{Scheme: survey.FourWay, Slope: unit.InchesPerFoot(1)}
-	sources, _, err := sourcesOf(s, in, evenGauge(1), w)
+	g, err := groundOf(s, in, newMeter(in, s.Frame), w)
 	if err != nil {
 		return out
 	}
-	turns, err := bends(context.Background(), w, sources, geom.Pt.Norm)
+	turns, err := bends(context.Background(), w, g.sources, plainFt)
 	if err != nil {
 		return out
 	}
@@ -78,7 +78,7 @@ func geodesicFt(s *survey.Site, l survey.Lattice) []float64 {
 			overCells(geom.Poly{Outer: r}, l, func(k int, p geom.Pt) { out[k] = math.Min(out[k], dist(p)) })
 		}
 	}
-	for _, src := range sources {
+	for _, src := range g.sources {
 		if src.isLine() {
 			lower(w.Sweep(src.a, src.b, src.n), func(p geom.Pt) float64 { return p.Sub(src.a).Dot(src.n) })
 			continue

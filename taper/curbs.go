@@ -62,7 +62,7 @@ func behindCurb(curb geom.Ring, d *Design, limitInPerFt float64) behind {
 		if f.Role != FieldRole {
 			continue
 		}
-		top := f.Plane.Add(d.Deck)
+		top := f.Top()
 		for i := range curb {
 			p, q := curb[i], curb.At(i+1)
 			along := q.Sub(p).Mul(1 / p.Dist(q))

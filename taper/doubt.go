@@ -3,12 +3,35 @@ package taper
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"runnel/survey"
 	"runnel/survey/geom"
 	"runnel/survey/unit"
 )
+
+// taken is in with the decks that boards are chosen for, see takenDeck.
+func (in FieldInput) taken(f geom.Frame) (FieldInput, []string) {
+	if len(in.Decks) < 2 {
+		deck, notes := in.takenDeck(f)
+		in.Deck = deck
+		return in, notes
+	}
+	decks := slices.Clone(in.Decks)
+	var notes []string
+	for n := range decks {
+		one := in
+		one.Deck = decks[n].Plane
+		deck, said := one.takenDeck(f)
+		decks[n].Plane = deck
+		for _, t := range said {
+			notes = append(notes, fmt.Sprintf("part %d of the deck: %s", n+1, t))
+		}
+	}
+	in.Decks = decks
+	return in, notes
+}
 
 // takenDeck is the deck that boards are chosen for, with the finding that goes
 // with it. A slope of the fitted plane along a building axis is taken as the

@@ -47,7 +47,7 @@ func TestFieldOf_DoubtBuysNoBoards(t *testing.T) {
 		s := roof(rect(60, 40), geom.Pt{X: 30, Y: 20})
 		deck, notes := in.takenDeck(s.Frame)
 		in.Deck = deck
-		g, _, err := deckGauge(in, s.Frame)
+		g, _, err := deckGauge(in, s.Frame, in.ahead(geom.Pt{}))
 		if err != nil {
 			t.Errorf("%s: %v", c.name, err)
 			continue
@@ -114,7 +114,7 @@ func TestMake_NoisyDeckAsExact(t *testing.T) {
 		t.Error("a deck of 0.12518 in/ft without doubt has the boards of one of 0.125: the test tells nothing")
 	}
 	nearly(t, "deck", noisy.Deck.GX, 0.125, 1e-15)
-	least, _ := finishedSlopes(noisy.Facets, noisy.Deck)
+	least, _ := finishedSlopes(noisy.Facets)
 	nearly(t, "flattest facet", least, 0.25, 1e-12)
 }
 
@@ -234,7 +234,7 @@ func TestFieldOf_MostPlaces(t *testing.T) {
 		}
 		return roof(rect(300, 100), at...)
 	}
-	if _, _, _, err := FieldOf(context.Background(), drains(mostPlaces+1), quarterIn(survey.FourWay)); err == nil ||
+	if _, err := FieldOf(context.Background(), drains(mostPlaces+1), quarterIn(survey.FourWay)); err == nil ||
 		!strings.Contains(err.Error(), "has 201 primary drains and scuppers, more than the 200") {
 		t.Errorf("201 drains: %v", err)
 	}

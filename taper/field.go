@@ -16,14 +16,28 @@ import (
 
 // FieldInput is what the field of thickness is designed from.
 type FieldInput struct {
-	Scheme    survey.Scheme
-	Slope     unit.Slope   // finished slope along the building axes
-	T0In      float64      // base and start: thickness at the sources
-	Deck      survey.Plane // fitted plane that the boards stand on; level: zero slopes
-	Doubt     unit.Slope   // one standard error of a slope of Deck along an axis; 0: exact
+	Scheme survey.Scheme
+	Slope  unit.Slope   // finished slope along the building axes
+	T0In   float64      // base and start: thickness at the sources
+	Deck   survey.Plane // fitted plane that the boards stand on; level: zero slopes
+	Doubt  unit.Slope   // one standard error of a slope of Deck along an axis; 0: exact
+	// Decks are the planes of a deck that has several, a partition of the area;
+	// with two or more they stand for Deck.
+	Decks     []DeckPart
 	Stock     *survey.Stock
 	ValleyMin unit.Slope  // least finished slope of a valley on a sloped deck
 	Units     unit.System // of notes and errors; unset: US
+	// SumpFt is the side of the square sump round every drain, 0: none; its boards
+	// slope SumpBoard. The field is lifted by what they fall below it.
+	SumpFt    float64
+	SumpBoard unit.Slope
+	// EqualEdges raises the boards of the shorter ways, so that edges come out of
+	// one height as far as the stock allows.
+	EqualEdges bool
+	Crickets   bool        // crickets will stand on level low lines
+	Valleys    [][]geom.Pt // low lines of the designer's, in the frame
+
+	edges gauge // what EqualEdges raises boards to
 }
 
 // mostCorners is how many vertices of outline and courts the field is designed
@@ -34,51 +48,83 @@ const mostCorners = 500
 // for: each cuts the facets of all others.
 const mostPlaces = 200
 
-// FieldOf designs the field of thickness of a site: its facets, a partition of
-// the outline less courts and curbs; the lines where they meet; and what the
-// report must say.
+// Field is a field of thickness: its facets, a partition of the outline less
+// courts and curbs; the lines where they meet; the level lines that it falls to;
+// and what the report must say.
+type Field struct {
+	Facets []Facet
+	Lines  []Line
+	Low    []LowLine
+	Notes  []string
+}
+
+// FieldOf designs the field of thickness of a site.
 //
 // The thickness of a place is in.T0In plus the shortest measure of a way to it
 // from a source, where a straight stretch measures the greatest, over the four
 // building directions, of board slope times component. Sources are the primary
-// outlets (one-way: edges with gutter, open or a primary scupper); a source
+// outlets, gutter and open edges, and low lines: of one-way the edges with
+// primary scuppers, of two-way-crickets the lines through outlets. A source
 // serves what it sees in straight lines inside the area, and re-entrant
 // corners pass on what reaches them. Curbs only cut facets. So thickness is
 // continuous, has no low place but the sources, and its contours run along the
-// building axes. It stands on in.Deck within in.Doubt, see takenDeck.
+// building axes. It stands on in.Deck within in.Doubt, see takenDeck; on a deck
+// of several planes each source and corner has the measure that the planes ahead
+// of it ask for, and facets end where the planes meet.
 //
 // Facets are numbered from 1 by their least thickness, then by area, then by
 // place. Cost: sight lines, corners x (corners + sources) x walls; then pieces
 // of view x cells. Measured in BenchmarkFieldOf.
-func FieldOf(ctx context.Context, s *survey.Site, in FieldInput) ([]Facet, []Line, []string, error) {
-	if err := in.check(s); err != nil {
-		return nil, nil, nil, err
+func FieldOf(ctx context.Context, s *survey.Site, in FieldInput) (Field, error) {
+	f, err := fieldOf(ctx, s, in)
+	if err != nil || !in.EqualEdges {
+		return f, err
 	}
-	deck, notes := in.takenDeck(s.Frame)
-	in.Deck = deck
-	g, of, err := deckGauge(in, s.Frame)
-	if err != nil {
-		return nil, nil, nil, err
-	}
-	w := sight.New(s.Poly())
-	sources, more, err := sourcesOf(s, in, g, w)
-	if err != nil {
-		return nil, nil, nil, err
-	}
-	e := lower.New(s.Poly(), keptPlaces(s, sources))
-	if err := layField(ctx, e, w, sources, field{g, in.T0In}); err != nil {
-		return nil, nil, nil, err
-	}
-	facets, creases, err := facetsOf(s, e)
-	if err != nil {
-		return nil, nil, nil, err
-	}
-	for i := range facets {
-		facets[i].Deck = in.Deck
-	}
-	lines := linesOf(s, in, facets, creases)
-	return facets, lines, slices.Concat(notes, of, more, lineNotes(s, facets, lines, in)), nil
+	in.edges = edgeGauge(f.Facets, in)
+	f, err = fieldOf(ctx, s, in)
+	f.Notes = append(f.Notes, edgeNote(s, f.Facets, in.Units))
+	return f, err
 }
+
+func fieldOf(ctx context.Context, s *survey.Site, in FieldInput) (Field, error) {
+	if err := in.check(s); err != nil {
+		return Field{}, err
+	}
+	in, notes := in.taken(s.Frame)
+	m, w := newMeter(in, s.Frame), sight.New(s.Poly())
+	if m.at(geom.Pt{}); m.err != nil {
+		return Field{}, m.err
+	}
+	g, err := groundOf(s, in, m, w)
+	if err != nil {
+		return Field{}, err
+	}
+	notes = append(notes, g.sumps(in, m)...)
+	if !in.Crickets {
+		g.notes = append(g.notes, levelNotes(g.low)...)
+	}
+	e := lower.New(s.Poly(), keptPlaces(s, g.sources))
+	if err := layField(ctx, e, w, g.sources, m); err != nil {
+		return Field{}, err
+	}
+	for n, d := range in.Decks {
+		e.Mark(d.Poly, n)
+	}
+	facets, creases, err := facetsOf(s, e, in)
+	if err != nil {
+		return Field{}, err
+	}
+	lines := linesOf(s, facets, creases)
+	f := Field{facets, lines, sloped(g.low, facets), slices.Concat(notes, m.notes, g.notes)}
+	f.Notes = append(f.Notes, lineNotes(s, facets, lines, in)...)
+	return f, m.err
+}
+
+// Of level fields: the kinds that regions of the envelope are laid for.
+const (
+	fieldKind = iota
+	sumpKind
+)
 
 // check refuses what no field can be designed for.
 func (in FieldInput) check(s *survey.Site) error {
@@ -92,8 +138,8 @@ func (in FieldInput) check(s *survey.Site) error {
 		}
 	}
 	switch {
-	case in.Scheme != survey.FourWay && in.Scheme != survey.OneWay:
-		return fmt.Errorf("no field of taper for scheme %s; choose four-way or one-way", in.Scheme)
+	case !slices.Contains([]survey.Scheme{survey.FourWay, survey.OneWay, survey.TwoWayCrickets, survey.EightWay}, in.Scheme):
+		return fmt.Errorf("no field of taper for scheme %s; choose four-way, two-way-crickets or one-way", in.Scheme)
 	case !(in.Slope.InchesPerFoot() > 0) || math.IsInf(in.Slope.InchesPerFoot(), 0):
 		return fmt.Errorf("the finished slope of taper is %s; choose one above 0", slopeText(in.Slope.InchesPerFoot(), in.Units))
 	case !(in.T0In >= 0) || math.IsInf(in.T0In, 0):
@@ -123,41 +169,75 @@ func keptPlaces(s *survey.Site, sources []source) []geom.Pt {
 	return out
 }
 
-// field is the measure of a field and its thickness at the sources.
-type field struct {
-	g    gauge
-	t0In float64
+// sumps lifts the sources that begin at a sump's rim, and says where the sump's
+// boards are no steeper than the field.
+func (g *ground) sumps(in FieldInput, m *meter) []string {
+	some := slices.ContainsFunc(g.sources, func(s source) bool { return s.sump })
+	if !some {
+		return nil
+	}
+	board, half, flat := in.sumpInPerFt(), in.SumpFt/2, false
+	lift := 0.0
+	for _, s := range g.sources {
+		if s.sump {
+			most := m.at(s.a).most()
+			lift = math.Max(lift, (board-most)*half)
+			flat = flat || board <= most
+		}
+	}
+	for i := range g.sources {
+		g.sources[i].liftIn = lift
+		g.sources[i].sump = g.sources[i].sump && lift > 0
+	}
+	if flat {
+		return []string{fmt.Sprintf("sump boards of %s are no steeper than the field of some drains: no sump there",
+			slopeText(board, in.Units))}
+	}
+	return nil
+}
+
+// sumpInPerFt is the slope of sump boards: 1/2 in/ft where none is stated, common
+// practice without source.
+func (in FieldInput) sumpInPerFt() float64 {
+	if in.SumpBoard > 0 {
+		return in.SumpBoard.InchesPerFoot()
+	}
+	return 0.5
 }
 
 // layField puts every source and corner into the envelope, the lowest first:
 // on a tie the one nearer its source stays.
-func layField(ctx context.Context, e *lower.Envelope, w *sight.Walls, sources []source, f field) error {
-	turns, err := bends(ctx, w, sources, f.g.riseIn)
+func layField(ctx context.Context, e *lower.Envelope, w *sight.Walls, sources []source, m *meter) error {
+	turns, err := bends(ctx, w, sources, m.riseIn)
 	if err != nil {
 		return err
 	}
-	wide := false
+	wide, t0In := len(m.in.Decks) > 1, m.in.T0In
 	for _, s := range sources {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		wide = wide || s.skew(f.g)
+		wide = wide || s.skew(m.at(s.a))
 		if s.isLine() {
-			f.layLine(e, w, s)
+			layLine(e, w, s, t0In)
 		} else {
-			f.layFan(e, s.a, f.t0In, w.Fan(s.a))
+			layFan(e, s.a, t0In+s.liftIn, w.Fan(s.a), m.at(s.a), fieldKind)
 		}
 		if err := e.Tidy(); err != nil {
 			return err
 		}
+	}
+	if err := laySumps(ctx, e, w, sources, m); err != nil {
+		return err
 	}
 	slices.SortStableFunc(turns, func(a, b bend) int { return cmp.Compare(a.at, b.at) })
 	for _, b := range turns {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
+		q := b.corner.P
 		for _, sec := range b.sectors(wide) {
-			f.layFan(e, b.corner.P, f.t0In+b.at, w.FanIn(b.corner.P, sec.From, sec.WidthRad))
+			layFan(e, q, t0In+b.at, w.FanIn(q, sec.From, sec.WidthRad), m.at(q), fieldKind)
 		}
 		if err := e.Tidy(); err != nil {
 			return err
@@ -166,29 +246,59 @@ func layField(ctx context.Context, e *lower.Envelope, w *sight.Walls, sources []
 	return nil
 }
 
+// laySumps puts the sumps into the envelope, round corners that stand in them
+// too: where their boards come up to the field they end by themselves.
+func laySumps(ctx context.Context, e *lower.Envelope, w *sight.Walls, sources []source, m *meter) error {
+	g := evenGauge(m.in.sumpInPerFt())
+	var drains []source
+	liftIn := 0.0
+	for _, s := range sources {
+		if s.sump {
+			liftIn, s.liftIn = s.liftIn, 0
+			drains = append(drains, s)
+			layFan(e, s.a, m.in.T0In, w.Fan(s.a), g, sumpKind)
+		}
+	}
+	if len(drains) == 0 {
+		return nil
+	}
+	turns, err := bends(ctx, w, drains, func(_, v geom.Pt) float64 { return g.riseIn(v) })
+	for _, b := range turns {
+		// A sump's boards lie under the field no farther than the side of its square.
+		if b.at > g.most()*m.in.SumpFt+liftIn {
+			continue
+		}
+		for _, sec := range b.sectors(false) {
+			layFan(e, b.corner.P, m.in.T0In+b.at, w.FanIn(b.corner.P, sec.From, sec.WidthRad), g, sumpKind)
+		}
+	}
+	return err
+}
+
 // layLine puts the facet of a line into the envelope.
-func (f field) layLine(e *lower.Envelope, w *sight.Walls, s source) {
+func layLine(e *lower.Envelope, w *sight.Walls, s source, t0In float64) {
 	rise := s.n.Mul(s.slopeInPer)
 	for _, piece := range w.Sweep(s.a, s.b, s.n) {
-		e.Lower(piece, planeAt(s.a, f.t0In, rise.X, rise.Y))
+		e.Lower(piece, planeAt(s.a, t0In+s.liftIn, rise.X, rise.Y))
 	}
 }
 
-// layFan puts the four planes round q into the envelope, over what it sees.
-func (f field) layFan(e *lower.Envelope, q geom.Pt, startIn float64, fan []geom.Ring) {
-	for _, wd := range f.g.wedges(q, startIn) {
+// layFan puts the planes of a measure round q into the envelope, over what it
+// sees.
+func layFan(e *lower.Envelope, q geom.Pt, startIn float64, fan []geom.Ring, g gauge, kind int) {
+	for _, wd := range g.wedges(q, startIn) {
 		for _, piece := range fan {
 			for _, c := range wd.cuts {
 				piece = c.Of(piece)
 			}
-			e.Lower(piece, wd.plane)
+			e.LowerAs(piece, wd.plane, kind)
 		}
 	}
 }
 
 // facetsOf takes the curbs out of the envelope and unites it into facets; the
 // partition is checked and refused where it does not hold.
-func facetsOf(s *survey.Site, e *lower.Envelope) ([]Facet, []lower.Crease, error) {
+func facetsOf(s *survey.Site, e *lower.Envelope, in FieldInput) ([]Facet, []lower.Crease, error) {
 	all, bare := e.Sqft()
 	if want := s.Poly().Area(); math.Abs(all-want) > 1e-6*want || bare > 1e-6*want {
 		return nil, nil, fmt.Errorf("design facets of area %s: %.6g of %.6g sq ft cannot be reached from any outlet; "+
@@ -209,11 +319,11 @@ func facetsOf(s *survey.Site, e *lower.Envelope) ([]Facet, []lower.Crease, error
 	if math.Abs(sum-roof) > 1e-6*roof {
 		return nil, nil, fmt.Errorf("design facets of area %s: facets cover %.9g of %.9g sq ft", s.Name, sum, roof)
 	}
-	return numbered(regions, creases)
+	return numbered(regions, creases, in)
 }
 
 // numbered turns regions into facets in their order and renumbers the creases.
-func numbered(regions []lower.Region, creases []lower.Crease) ([]Facet, []lower.Crease, error) {
+func numbered(regions []lower.Region, creases []lower.Crease, in FieldInput) ([]Facet, []lower.Crease, error) {
 	order := make([]int, len(regions))
 	keys := make([][4]float64, len(regions))
 	for i, r := range regions {
@@ -226,7 +336,14 @@ func numbered(regions []lower.Region, creases []lower.Crease) ([]Facet, []lower.
 	number := make([]int, len(regions))
 	for n, i := range order {
 		number[i] = n
-		facets[n] = Facet{ID: n + 1, Role: FieldRole, Poly: regions[i].Poly, Plane: regions[i].Plane}
+		f := Facet{ID: n + 1, Role: FieldRole, Poly: regions[i].Poly, Plane: regions[i].Plane, Deck: in.Deck}
+		if regions[i].Tag.Kind == sumpKind {
+			f.Role = SumpRole
+		}
+		if len(in.Decks) > 1 {
+			f.Deck = in.Decks[regions[i].Tag.Part].Plane
+		}
+		facets[n] = f
 	}
 	out := make([]lower.Crease, len(creases))
 	for i, c := range creases {

@@ -117,7 +117,7 @@ func TestFieldOf_RaisesBoardsForValleys(t *testing.T) {
 	}
 	in.Deck.GX = 0.3
 	in.Stock = slopeStock(0.125, 0.25, 0.5)
-	_, _, _, err := FieldOf(context.Background(), s, in)
+	_, err := FieldOf(context.Background(), s, in)
 	if err == nil || !strings.Contains(err.Error(), "0.55 in/ft") {
 		t.Errorf("error %v does not name the slope that nobody can make", err)
 	}
@@ -137,7 +137,7 @@ func TestLineOf_TwoPlanes(t *testing.T) {
 		d := b.Sub(a) // across the line; where the greater plane lies, b is beyond
 		along := geom.Pt{X: -d.Y, Y: d.X}
 		facets := []Facet{{Plane: survey.Plane{GX: a.X, GY: a.Y}}, {Plane: survey.Plane{GX: b.X, GY: b.Y}}}
-		l, ok := lineOf(lower.Crease{B: along.Mul(40), Left: 0, Right: 1}, facets, survey.Plane{})
+		l, ok := lineOf(lower.Crease{B: along.Mul(40), Left: 0, Right: 1}, facets)
 		if !ok {
 			t.Fatalf("no line for %v", c)
 		}
@@ -150,7 +150,7 @@ func TestLineOf_TwoPlanes(t *testing.T) {
 			other = Ridge
 		}
 		// The other way round the crease sheds.
-		r, _ := lineOf(lower.Crease{B: along.Mul(40), Left: 1, Right: 0}, facets, survey.Plane{})
+		r, _ := lineOf(lower.Crease{B: along.Mul(40), Left: 1, Right: 0}, facets)
 		if l.Kind != want || r.Kind != other {
 			t.Errorf("%v: %s and %s, want %s and %s", c, l.Kind, r.Kind, want, other)
 		}
@@ -214,7 +214,7 @@ func TestFieldOf_SkewGutter(t *testing.T) {
 			t.Errorf("facet %d slopes %v", c.ID, c.Plane.Slope())
 		}
 	}
-	if _, _, _, err := FieldOf(context.Background(), s, quarterIn(survey.OneWay)); err == nil || !strings.Contains(err.Error(), "axes") {
+	if _, err := FieldOf(context.Background(), s, quarterIn(survey.OneWay)); err == nil || !strings.Contains(err.Error(), "axes") {
 		t.Errorf("error %v", err)
 	}
 	deg := math.Atan2(20, -40) * 180 / math.Pi
@@ -260,14 +260,14 @@ func TestFieldOf_Refuses(t *testing.T) {
 		"one-way to a drain":  {roof(rect(60, 40), drain), quarterIn(survey.OneWay), "no gutter edge"},
 		"too many corners":    {roof(many, geom.Pt{}), ok, "600 corners"},
 	} {
-		_, _, _, err := FieldOf(context.Background(), c.s, c.in)
+		_, err := FieldOf(context.Background(), c.s, c.in)
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v", name, err)
 		}
 	}
 	stopped, stop := context.WithCancel(context.Background())
 	stop()
-	if _, _, _, err := FieldOf(stopped, roof(rect(60, 40), drain), ok); err == nil {
+	if _, err := FieldOf(stopped, roof(rect(60, 40), drain), ok); err == nil {
 		t.Error("no error after the context ended")
 	}
 }

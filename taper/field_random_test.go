@@ -207,7 +207,7 @@ func randomCase(seed uint64) fieldCase {
 	c.s = survey.SiteOf(a, &zero)
 	if seed%4 == 1 {
 		d := survey.Plane{CIn: 100, GX: 0.2 * (rng.Float64() - 0.5), GY: 0.5 * (rng.Float64() - 0.5)}
-		c.in.Deck, c.g = d, gauge{0.25 - d.GX, 0.25 + d.GX, 0.25 - d.GY, 0.25 + d.GY}
+		c.in.Deck, c.g = d, gauge{0.25 - d.GX, 0.25 + d.GX, 0.25 - d.GY, 0.25 + d.GY, 0}
 	}
 	for _, o := range c.s.Outlets {
 		if o.Kind == survey.Drain && c.in.Scheme == survey.FourWay {

@@ -32,11 +32,11 @@ func quarterIn(scheme survey.Scheme) FieldInput {
 
 func mustField(t testing.TB, s *survey.Site, in FieldInput) ([]Facet, []Line, []string) {
 	t.Helper()
-	f, l, n, err := FieldOf(context.Background(), s, in)
+	f, err := FieldOf(context.Background(), s, in)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return f, l, n
+	return f.Facets, f.Lines, f.Notes
 }
 
 func nearly(t testing.TB, what string, got, want, tol float64) {

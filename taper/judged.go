@@ -63,7 +63,7 @@ func flattestFacet(d *Design) float64 {
 	least := math.Inf(1)
 	for _, f := range d.Facets {
 		if f.Role == FieldRole {
-			least = math.Min(least, f.Plane.Add(d.Deck).Slope().InchesPerFoot())
+			least = math.Min(least, f.Top().Slope().InchesPerFoot())
 		}
 	}
 	return least

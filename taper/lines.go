@@ -19,12 +19,12 @@ const levelInPerFt = 1e-6
 // fitted plane, and adds the stretches of wall that water runs along: facets
 // that fall against a wall make a valley of it. Collinear stretches between
 // the same two facets that meet are one line.
-func linesOf(s *survey.Site, in FieldInput, facets []Facet, creases []lower.Crease) []Line {
+func linesOf(s *survey.Site, facets []Facet, creases []lower.Crease) []Line {
 	var out []Line
 	for _, c := range merged(creases) {
-		l, ok := lineOf(c, facets, in.Deck)
+		l, ok := lineOf(c, facets)
 		if c.Right < 0 {
-			l, ok = wallLine(s, c, facets[c.Left].Plane.Add(in.Deck))
+			l, ok = wallLine(s, c, facets[c.Left].Top())
 		}
 		if ok {
 			out = append(out, l)
@@ -69,7 +69,7 @@ func endToEnd(a, b lower.Crease) (lower.Crease, bool) {
 // lineOf says what the crease between two facets is: a valley where both run
 // water to it, a ridge where both shed it and thickness is level along it, else
 // a hip.
-func lineOf(c lower.Crease, facets []Facet, deck survey.Plane) (Line, bool) {
+func lineOf(c lower.Crease, facets []Facet) (Line, bool) {
 	if c.Right < 0 {
 		return Line{}, false
 	}
@@ -77,14 +77,14 @@ func lineOf(c lower.Crease, facets []Facet, deck survey.Plane) (Line, bool) {
 	if !ok {
 		return Line{}, false
 	}
-	left, right := facets[c.Left].Plane, facets[c.Right].Plane
+	left, right := facets[c.Left].Top(), facets[c.Right].Top()
 	toRight := geom.Pt{X: along.Y, Y: -along.X}
-	a, b := rise(left.Add(deck), toRight), rise(right.Add(deck), toRight)
-	l := Line{Hip, c.A, c.B, slopeAlong(left.Add(deck), along)}
+	a, b := rise(left, toRight), rise(right, toRight)
+	l := Line{Hip, c.A, c.B, slopeAlong(left, along)}
 	switch {
 	case b-a > levelInPerFt && a < levelInPerFt && b > -levelInPerFt:
 		l.Kind = Valley
-	case a-b > levelInPerFt && math.Abs(rise(left, along)) < levelInPerFt:
+	case a-b > levelInPerFt && math.Abs(rise(facets[c.Left].Plane, along)) < levelInPerFt:
 		l.Kind = Ridge
 	}
 	return l, true
@@ -177,7 +177,7 @@ func lineNotes(s *survey.Site, facets []Facet, lines []Line, in FieldInput) []st
 			close = append(close, unit.Feet(at.X).Format(in.Units)+", "+unit.Feet(at.Y).Format(in.Units))
 		}
 	}
-	flat, steep := finishedSlopes(facets, in.Deck)
+	flat, steep := finishedSlopes(facets)
 	if !math.IsInf(least, 1) && least < flat-sameSlopeInPerFt {
 		notes = append(notes, fmt.Sprintf("facets slope %s and the flattest valley %s",
 			slopeRange(flat, steep, in.Units), slopeText(least, in.Units)))

@@ -89,7 +89,7 @@ func TestFieldOf_Notes(t *testing.T) {
 		"flat valleys":          {roofArea(rect(60, 40), geom.Pt{X: 30, Y: 20}), quarterIn(survey.FourWay), "flattest valley 0.1768 in/ft"},
 		"curb beside a valley":  {curb(geom.Pt{X: 43, Y: 27}), quarterIn(survey.FourWay), "within 2'-0\" of a wall, curb"},
 		"blocked drain":         {blocked, quarterIn(survey.FourWay), "is blocked"},
-		"level line of scupper": {scupper, quarterIn(survey.OneWay), "toward scupper S is level"},
+		"level line of scupper": {scupper, quarterIn(survey.OneWay), "toward S is level"},
 		"drain left out":        {scupper, quarterIn(survey.OneWay), "drain A lies in a one-way slope"},
 		"steeper board":         {roofArea(rect(60, 40), geom.Pt{X: 30, Y: 20}), steep, "0.375 in/ft, is used"},
 	} {
@@ -112,15 +112,15 @@ func ExampleFieldOf() {
 		Outline: geom.Ring{{X: 0, Y: 0}, {X: 60, Y: 0}, {X: 60, Y: 40}, {X: 0, Y: 40}},
 		Outlets: []survey.Outlet{{ID: "D1", Kind: survey.Drain, At: geom.Pt{X: 30, Y: 20}, Edge: -1}},
 	}
-	facets, lines, _, err := FieldOf(context.Background(), survey.SiteOf(&area, nil), FieldInput{
+	f, err := FieldOf(context.Background(), survey.SiteOf(&area, nil), FieldInput{
 		Scheme: survey.FourWay, Slope: unit.InchesPerFoot(0.25), T0In: 0.5,
 	})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	m := MeasureInsulation(facets)
-	fmt.Printf("%d facets, %d lines\n", len(facets), len(lines))
+	m := MeasureInsulation(f.Facets)
+	fmt.Printf("%d facets, %d lines\n", len(f.Facets), len(f.Lines))
 	fmt.Printf("%.1f to %.1f in, %.0f board feet\n", m.ThinnestIn, m.ThickestIn, m.CuFt*12)
 	// Output:
 	// 4 facets, 4 lines

@@ -41,11 +41,11 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 	d := &Design{Scheme: c.Scheme, Slope: c.Slope, Cover: c.Cover}
 	field := in.field()
 	d.Deck, _ = field.takenDeck(s.Frame)
-	var err error
-	d.Facets, d.Lines, d.Notes, err = FieldOf(ctx, s, field)
+	f, err := FieldOf(ctx, s, field)
 	if err != nil {
 		return nil, err
 	}
+	d.Facets, d.Lines, d.LowLines, d.Notes = f.Facets, f.Lines, f.Low, f.Notes
 	done(1)
 	boards, err := LayOut(ctx, s, d.Facets, c, in.Stock)
 	if err != nil {
@@ -68,7 +68,8 @@ func (in MakeInput) field() FieldInput {
 	c := in.Choice
 	t0In := float64(c.Base.Layers)*c.Base.Thickness.Inches() + c.Start.Inches()
 	return FieldInput{Scheme: c.Scheme, Slope: c.Slope, T0In: t0In, Deck: in.Deck, Doubt: in.Doubt,
-		Stock: in.Stock, ValleyMin: in.ValleyMin, Units: in.Units}
+		Stock: in.Stock, ValleyMin: in.ValleyMin, Units: in.Units,
+		SumpFt: c.Sump.Feet(), SumpBoard: c.SumpBoard, EqualEdges: c.EqualEdges}
 }
 
 // measure measures the insulation of the facets and holds it against the least
@@ -79,7 +80,7 @@ func (d *Design) measure(s *survey.Site, t0In float64, thickest unit.Length) {
 	if over := unit.Inches(d.Insulation.ThickestIn) - thickest; thickest > 0 && over.Inches() > sameIn {
 		d.OverThickest = over
 	}
-	flat, steep := finishedSlopes(d.Facets, d.Deck)
+	flat, steep := finishedSlopes(d.Facets)
 	want := d.Slope.InchesPerFoot()
 	if d.Deck.Slope() == 0 && math.Abs(flat-want) < sameSlopeInPerFt && math.Abs(steep-want) < sameSlopeInPerFt {
 		l := survey.LatticeOf(s, 0)
@@ -89,11 +90,11 @@ func (d *Design) measure(s *survey.Site, t0In float64, thickest unit.Length) {
 
 // finishedSlopes are the least and the greatest slope of the field's facets on
 // the deck, in/ft; an infinite least without any.
-func finishedSlopes(facets []Facet, deck survey.Plane) (least, most float64) {
+func finishedSlopes(facets []Facet) (least, most float64) {
 	least = math.Inf(1)
 	for _, f := range facets {
 		if f.Role == FieldRole {
-			slope := f.Plane.Add(deck).Slope().InchesPerFoot()
+			slope := f.Top().Slope().InchesPerFoot()
 			least, most = math.Min(least, slope), math.Max(most, slope)
 		}
 	}

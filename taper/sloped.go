@@ -70,36 +70,57 @@ func slopeText(inPerFt float64, sys unit.System) string {
 	return fmt.Sprintf("%.4g in/ft", inPerFt)
 }
 
-// deckGauge chooses the board slope of each building direction on an evenly
-// sloped deck: away from the outlet the deck's own rise is taken off what is
-// wanted, so that the finished slope along the direction is at least in.Slope.
+// toward gives the planes of deck that lie ahead of a place in all of the given
+// directions; all of them where none does, and where there is only one.
+type toward func(ups ...geom.Pt) []survey.Plane
+
+// deckGauge chooses the board slope of each building direction on a deck of one
+// or more planes: away from the outlet the deck's own rise, the least of those
+// that lie that way, is taken off what is wanted, so that the finished slope
+// along the direction is at least in.Slope.
 //
 // Toward drains each quadrant's valley must then reach in.ValleyMin: the
 // smaller of its two board slopes is raised through the stock until it does. A
 // level deck is left as it is: its valley is the slope over the square root of
 // 2 whatever the board. Notes say what was raised and what cannot be.
-func deckGauge(in FieldInput, f geom.Frame) (gauge, []string, error) {
+func deckGauge(in FieldInput, f geom.Frame, ahead toward) (gauge, []string, error) {
 	stock, want := slopesOf(in.Stock), in.Slope.InchesPerFoot()
 	var g gauge
-	for _, d := range []struct {
-		slope  *float64
-		riseIn float64 // of the deck on one foot away from the outlet
-	}{{&g.plusX, in.Deck.GX}, {&g.minusX, -in.Deck.GX}, {&g.plusY, in.Deck.GY}, {&g.minusY, -in.Deck.GY}} {
-		s, err := stock.least(want-d.riseIn, in.Units)
+	for _, d := range g.ways() {
+		s, err := stock.least(want-leastRise(ahead(d.up), d.up), in.Units)
 		if err != nil {
 			return g, nil, err
 		}
 		*d.slope = s
 	}
-	if in.Deck.Slope() == 0 {
-		return g, roundedUp(g.plusX, want, in.Units), nil
+	steepest := 0.0
+	for _, p := range ahead() {
+		steepest = math.Max(steepest, p.Slope().InchesPerFoot())
 	}
-	notes := []string{fmt.Sprintf("the deck slopes %s: boards %s",
-		slopeText(in.Deck.Slope().InchesPerFoot(), in.Units), g.text(in.Units, f))}
-	if in.Scheme == survey.FourWay {
-		notes = append(notes, g.raise(in, stock, f)...)
+	if steepest == 0 {
+		if in.Scheme == survey.EightWay {
+			g.diag = g.plusX
+		}
+		return in.evened(g), roundedUp(g.plusX, want, in.Units), nil
 	}
-	return g, notes, nil
+	if in.Scheme == survey.EightWay {
+		return g, nil, fmt.Errorf("facets in eight directions are for level decks, and this one slopes %s; choose four-way",
+			slopeText(steepest, in.Units))
+	}
+	notes := []string{fmt.Sprintf("the deck slopes %s: boards %s", slopeText(steepest, in.Units), g.text(in.Units, f))}
+	if in.Scheme != survey.OneWay {
+		notes = append(notes, g.raise(in, stock, f, ahead)...)
+	}
+	return in.evened(g), notes, nil
+}
+
+// leastRise is the least that the planes rise on one foot along up.
+func leastRise(planes []survey.Plane, up geom.Pt) float64 {
+	least := math.Inf(1)
+	for _, p := range planes {
+		least = math.Min(least, rise(p, up))
+	}
+	return least
 }
 
 // way is one building direction: its board slope, and the way uphill.
@@ -152,20 +173,28 @@ func roundedUp(got, want float64, sys unit.System) []string {
 	return []string{fmt.Sprintf("no board slopes %s; the next in stock, %s, is used", slopeText(want, sys), slopeText(got, sys))}
 }
 
-// quadrant is the board slopes of two neighbouring directions and the rise of
-// the deck along each, away from the outlet.
+// quadrant is the board slopes of two neighbouring directions and what the planes
+// of deck there rise along each, away from the outlet.
 type quadrant struct {
-	x, y         *float64
-	deckX, deckY float64
+	x, y *float64
+	deck []geom.Pt
 }
 
-func (g *gauge) quadrants(deck survey.Plane) []*quadrant {
-	return []*quadrant{
-		{x: &g.plusX, y: &g.plusY, deckX: deck.GX, deckY: deck.GY},
-		{x: &g.minusX, y: &g.plusY, deckX: -deck.GX, deckY: deck.GY},
-		{x: &g.plusX, y: &g.minusY, deckX: deck.GX, deckY: -deck.GY},
-		{x: &g.minusX, y: &g.minusY, deckX: -deck.GX, deckY: -deck.GY},
+func (g *gauge) quadrants(ahead toward) []*quadrant {
+	all := []*quadrant{{x: &g.plusX, y: &g.plusY}, {x: &g.minusX, y: &g.plusY}, {x: &g.plusX, y: &g.minusY}, {x: &g.minusX, y: &g.minusY}}
+	for _, q := range all {
+		x, y := geom.Pt{X: 1}, geom.Pt{Y: 1}
+		if q.x == &g.minusX {
+			x.X = -1
+		}
+		if q.y == &g.minusY {
+			y.Y = -1
+		}
+		for _, p := range ahead(x, y) {
+			q.deck = append(q.deck, geom.Pt{X: rise(p, x), Y: rise(p, y)})
+		}
 	}
+	return all
 }
 
 // valleyInPerFt is the finished slope of the valley of boards sx and sy on a
@@ -182,16 +211,25 @@ func valleyInPerFt(sx, sy, gx, gy float64) (float64, bool) {
 	return (sx*sy + gx*sy + gy*sx) / l, true
 }
 
-func (q *quadrant) valley() (float64, bool) { return valleyInPerFt(*q.x, *q.y, q.deckX, q.deckY) }
+// valley is the flattest valley of the quadrant; false where it has none.
+func (q *quadrant) valley() (float64, bool) {
+	least, some := math.Inf(1), false
+	for _, d := range q.deck {
+		if v, ok := valleyInPerFt(*q.x, *q.y, d.X, d.Y); ok {
+			least, some = math.Min(least, v), true
+		}
+	}
+	return least, some
+}
 
 // raise steepens boards until each quadrant's valley reaches the minimum, as
 // far as the stock goes.
-func (g *gauge) raise(in FieldInput, stock boardSlopes, f geom.Frame) []string {
+func (g *gauge) raise(in FieldInput, stock boardSlopes, f geom.Frame, ahead toward) []string {
 	least := in.ValleyMin.InchesPerFoot() - sameSlopeInPerFt
 	before, flattest := *g, math.Inf(1)
 	for again := true; again; {
 		again = false
-		for _, q := range g.quadrants(in.Deck) {
+		for _, q := range g.quadrants(ahead) {
 			v, some := q.valley()
 			if some && v < least && q.steepen(least, stock) {
 				flattest = math.Min(flattest, v)
@@ -205,7 +243,7 @@ func (g *gauge) raise(in FieldInput, stock boardSlopes, f geom.Frame) []string {
 			g.changes(before, in.Units, f), slopeText(math.Max(0, flattest), in.Units),
 			slopeText(in.ValleyMin.InchesPerFoot(), in.Units)))
 	}
-	for _, q := range g.quadrants(in.Deck) {
+	for _, q := range g.quadrants(ahead) {
 		if v, some := q.valley(); some && v < least {
 			notes = append(notes, fmt.Sprintf("a valley slopes %s: no board in stock brings it to %s",
 				slopeText(v, in.Units), slopeText(in.ValleyMin.InchesPerFoot(), in.Units)))
@@ -239,8 +277,7 @@ func (q *quadrant) steepen(least float64, stock boardSlopes) bool {
 // lineSlope is the board slope of the facet that rises from a line along the
 // unit vector n: enough for the finished slope, and no less than the measure
 // of n, so that thickness stays continuous where the line is hidden from view.
-func (g gauge) lineSlope(in FieldInput, n geom.Pt) (float64, error) {
-	deck := geom.Pt{X: in.Deck.GX, Y: in.Deck.GY}
-	need := math.Max(in.Slope.InchesPerFoot()-deck.Dot(n), g.riseIn(n))
+func (g gauge) lineSlope(in FieldInput, n geom.Pt, ahead toward) (float64, error) {
+	need := math.Max(in.Slope.InchesPerFoot()-leastRise(ahead(n), n), g.riseIn(n))
 	return slopesOf(in.Stock).least(need, in.Units)
 }

@@ -17,6 +17,8 @@ type source struct {
 	a, b       geom.Pt // equal for a place; else the area lies to the left
 	n          geom.Pt // of a line: the unit vector into the area
 	slopeInPer float64 // of a line's facet, in/ft
+	liftIn     float64 // what it starts above the least start: the rise of a sump
+	sump       bool    // a place with a sump round it
 }
 
 func (s source) isLine() bool { return s.a != s.b }
@@ -25,43 +27,90 @@ func (s source) isLine() bool { return s.a != s.b }
 // hundredth of a degree.
 const offAxisRad = math.Pi / 180 / 100
 
-// sourcesOf gives the sources of a site under a scheme, lines first, and what
-// the report must say of them.
-func sourcesOf(s *survey.Site, in FieldInput, g gauge, w *sight.Walls) ([]source, []string, error) {
-	edges, notes := sourceEdges(s, in.Scheme)
-	var out, ends []source
+// ground is all that the field of a site begins from.
+type ground struct {
+	sources []source
+	low     []LowLine
+	notes   []string // what the report must say of them
+}
+
+// groundOf gives the sources of a site under a scheme, lines first, and its low
+// lines.
+func groundOf(s *survey.Site, in FieldInput, m *meter, w *sight.Walls) (ground, error) {
+	edges, g := sourceEdges(s, in.Scheme)
+	var ends []source
 	for _, e := range edges {
-		src, err := lineSource(e, in, g)
-		if err != nil {
-			return nil, nil, err
+		if err := g.line(e.A, e.B, in, m); err != nil {
+			return g, err
 		}
-		out = append(out, src)
 		ends = append(ends, source{a: e.A, b: e.A}, source{a: e.B, b: e.B})
 	}
-	out = append(out, ends...)
+	var places []survey.SiteOutlet
 	for _, o := range s.Outlets {
 		if !isPlace(o, in.Scheme) {
 			continue
 		}
 		if !w.Holds(o.P) {
 			at := s.Frame.ToJob(o.P)
-			return nil, nil, fmt.Errorf("%s %s at %.1f, %.1f ft lies outside area %s; move it inside or mend the outline",
+			return g, fmt.Errorf("%s %s at %.1f, %.1f ft lies outside area %s; move it inside or mend the outline",
 				o.Kind, o.ID, at.X, at.Y, s.Name)
 		}
-		out = append(out, source{a: o.P, b: o.P})
+		places = append(places, o)
 	}
-	if len(out) == 0 {
-		return nil, nil, noSource(s, in.Scheme)
+	if in.Scheme == survey.TwoWayCrickets {
+		g.low = append(g.low, linesThrough(s, places, w)...)
+	}
+	own, err := ownValleys(s, in, places, w)
+	if err != nil {
+		return g, err
+	}
+	g.low = append(g.low, own...)
+	for _, l := range g.low {
+		more, err := g.lowLine(l, in, m)
+		if err != nil {
+			return g, err
+		}
+		ends = append(ends, more...)
+	}
+	g.sources = append(g.sources, ends...)
+	for _, o := range places {
+		g.sources = append(g.sources, source{a: o.P, b: o.P, sump: in.SumpFt > 0 && o.Kind == survey.Drain})
+	}
+	if len(g.sources) == 0 {
+		return g, noSource(s, in.Scheme)
 	}
 	if n := tooNear(s, in); n != "" {
-		notes = append(notes, n)
+		g.notes = append(g.notes, n)
 	}
-	return distinct(out), notes, nil
+	g.sources = distinct(g.sources)
+	return g, nil
+}
+
+// lowLine puts the stretches of a low line in, rising on every side that has
+// roof, and gives its places.
+func (g *ground) lowLine(l LowLine, in FieldInput, m *meter) ([]source, error) {
+	var ends []source
+	for i, p := range l.At {
+		ends = append(ends, source{a: p, b: p})
+		if i == 0 {
+			continue
+		}
+		if err := g.line(l.At[i-1], p, in, m); err != nil {
+			return nil, err
+		}
+		if l.Wall {
+			continue
+		}
+		if err := g.line(p, l.At[i-1], in, m); err != nil {
+			return nil, err
+		}
+	}
+	return ends, nil
 }
 
 // isPlace says whether an outlet is a source as a place, not as an edge.
 func isPlace(o survey.SiteOutlet, scheme survey.Scheme) bool {
-	return scheme == survey.FourWay && !o.Overflow && o.Kind != survey.GutterOutlet && o.Kind != survey.OpenOutlet
+	return scheme != survey.OneWay && !o.Overflow && o.Kind != survey.GutterOutlet && o.Kind != survey.OpenOutlet
 }
 
 // tooNearFt is the distance under which two outlets do the work of one.
@@ -105,46 +154,50 @@ func noSource(s *survey.Site, scheme survey.Scheme) error {
 }
 
 // sourceEdges gives the edges that are sources as lines, in the order of the
-// outlets.
-func sourceEdges(s *survey.Site, scheme survey.Scheme) (edges []survey.SiteEdge, notes []string) {
+// outlets, and the low lines along those of them that hold scuppers.
+func sourceEdges(s *survey.Site, scheme survey.Scheme) (edges []survey.SiteEdge, g ground) {
 	taken := map[int]bool{}
 	for _, o := range s.Outlets {
 		if o.Overflow {
 			continue
 		}
 		if o.State == survey.Blocked {
-			notes = append(notes, fmt.Sprintf("%s %s is blocked: the taper runs to it, so it must be cleared", o.Kind, o.ID))
+			g.notes = append(g.notes, fmt.Sprintf("%s %s is blocked: the taper runs to it, so it must be cleared", o.Kind, o.ID))
 		}
-		line := o.IsEdge()
 		switch {
-		case line || scheme == survey.OneWay && o.Kind == survey.Scupper:
-			if o.Edge < 0 || o.Edge >= len(s.Edges) || taken[o.Edge] {
-				continue
+		case o.IsEdge():
+			if o.Edge >= 0 && o.Edge < len(s.Edges) && !taken[o.Edge] {
+				taken[o.Edge] = true
+				edges = append(edges, s.Edges[o.Edge])
 			}
-			taken[o.Edge] = true
-			edges = append(edges, s.Edges[o.Edge])
-			if !line {
-				notes = append(notes, fmt.Sprintf("the low line along the wall toward scupper %s is level: "+
-					"water stands along it in thin sheets without crickets", o.ID))
+		case scheme == survey.OneWay && o.Kind == survey.Scupper:
+			if o.Edge >= 0 && o.Edge < len(s.Edges) && !taken[o.Edge] {
+				taken[o.Edge] = true
+				g.low = append(g.low, lineAlongWall(s, o.Edge))
 			}
 		case scheme == survey.OneWay:
-			notes = append(notes, fmt.Sprintf("%s %s lies in a one-way slope and no taper runs to it", o.Kind, o.ID))
+			g.notes = append(g.notes, fmt.Sprintf("%s %s lies in a one-way slope and no taper runs to it", o.Kind, o.ID))
 		}
 	}
-	return edges, notes
+	return edges, g
 }
 
-// lineSource makes the source of an edge.
-func lineSource(e survey.SiteEdge, in FieldInput, g gauge) (source, error) {
-	d := e.B.Sub(e.A)
+// line puts a stretch in, with the area on its left.
+func (g *ground) line(a, b geom.Pt, in FieldInput, m *meter) error {
+	d := b.Sub(a)
 	off := math.Abs(math.Remainder(math.Atan2(d.Y, d.X), math.Pi/2))
 	if in.Scheme == survey.OneWay && off > offAxisRad {
-		return source{}, fmt.Errorf("a one-way slope must start from an edge along the building axes, "+
+		return fmt.Errorf("a one-way slope must start from an edge along the building axes, "+
 			"and this one is %.3g degrees off; set the axes of taper along that edge", off*180/math.Pi)
 	}
 	n := geom.Pt{X: -d.Y, Y: d.X}.Mul(1 / d.Norm())
-	slope, err := g.lineSlope(in, n)
-	return source{e.A, e.B, n, slope}, err
+	mid := a.Lerp(b, 0.5)
+	slope, err := m.at(mid).lineSlope(in, n, in.ahead(mid))
+	g.sources = append(g.sources, source{a: a, b: b, n: n, slopeInPer: slope})
+	if err == nil {
+		err = m.err
+	}
+	return err
 }
 
 // distinct drops places that are there already.
@@ -152,8 +205,11 @@ func distinct(all []source) []source {
 	var out []source
 	for _, s := range all {
 		again := false
-		for _, t := range out {
-			again = again || s.a.Dist(t.a) < 1e-9 && s.b.Dist(t.b) < 1e-9
+		for k, t := range out {
+			if s.a.Dist(t.a) < 1e-9 && s.b.Dist(t.b) < 1e-9 {
+				again = true
+				out[k].sump = t.sump || s.sump
+			}
 		}
 		if !again {
 			out = append(out, s)
@@ -167,6 +223,9 @@ func distinct(all []source) []source {
 func (s source) skew(g gauge) bool {
 	if !s.isLine() {
 		return false
+	}
+	if g.diag > 0 {
+		return true
 	}
 	rise := s.n.Mul(s.slopeInPer)
 	// The corners of the places that measure alike, and the axes.

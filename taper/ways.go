@@ -9,9 +9,12 @@ import (
 	"runnel/taper/internal/sight"
 )
 
-// measure is the length of a straight stretch v away from a source, of any
-// kind that obeys the triangle inequality.
-type measure func(v geom.Pt) float64
+// measure is the length of the straight stretch v away from q, of any kind that
+// obeys the triangle inequality.
+type measure func(q, v geom.Pt) float64
+
+// plainFt measures by plan length, from everywhere alike.
+func plainFt(_, v geom.Pt) float64 { return v.Norm() }
 
 // bend is a re-entrant corner that shortest ways go round.
 type bend struct {
@@ -98,13 +101,13 @@ func nearestBend(all []bend) int {
 func (s source) offer(w *sight.Walls, b *bend, m measure) {
 	if !s.isLine() {
 		if v := b.corner.P.Sub(s.a); v.Norm() > 1e-9 && w.Sees(s.a, b.corner.P) {
-			b.reach(m(v), v.Norm(), v)
+			b.reach(s.liftIn+m(s.a, v), v.Norm(), v)
 		}
 		return
 	}
 	runFt, foot, ok := s.foot(b.corner.P)
 	if ok && runFt > 1e-9 && w.Sees(foot, b.corner.P) {
-		b.reach(s.riseIn(runFt, m), runFt, s.n)
+		b.reach(s.liftIn+s.riseIn(foot, runFt, m), runFt, s.n)
 	}
 }
 
@@ -121,17 +124,17 @@ func (s source) foot(p geom.Pt) (runFt float64, foot geom.Pt, ok bool) {
 
 // riseIn is the measure of a run square from line s: its facet's own slope
 // where it has one, else the measure of the run.
-func (s source) riseIn(runFt float64, m measure) float64 {
+func (s source) riseIn(foot geom.Pt, runFt float64, m measure) float64 {
 	if s.slopeInPer > 0 {
 		return s.slopeInPer * runFt
 	}
-	return m(s.n.Mul(runFt))
+	return m(foot, s.n.Mul(runFt))
 }
 
 // offer gives c the straight way from b, where there is one.
 func (b bend) offer(w *sight.Walls, c *bend, m measure) {
 	v := c.corner.P.Sub(b.corner.P)
-	at := b.at + m(v)
+	at := b.at + m(b.corner.P, v)
 	if !c.done && v.Norm() > 1e-9 && at < c.at+sameWay && w.Sees(b.corner.P, c.corner.P) {
 		c.reach(at, b.planFt+v.Norm(), v)
 	}

@@ -41,6 +41,18 @@ type cell struct {
 	box   geom.Box
 	plane survey.Plane
 	held  bool // has a plane
+	tag   Tag
+}
+
+// Tag parts regions of one plane: Kind is what the plane was laid for, Part the
+// part of the area that it lies in.
+type Tag struct{ Kind, Part int }
+
+// Piece is a region with a plane to begin from.
+type Piece struct {
+	Poly  geom.Poly
+	Plane survey.Plane
+	Tag   Tag
 }
 
 // half is a half-plane: where n.p >= at, n a unit vector.
@@ -69,15 +81,65 @@ func New(area geom.Poly, keep []geom.Pt) *Envelope {
 	return e
 }
 
+// Of starts with the planes of a partition of the area. Places in keep are kept
+// as in New.
+func Of(area geom.Poly, pieces []Piece, keep []geom.Pt) *Envelope {
+	e := &Envelope{area: area, keep: keep}
+	for _, p := range pieces {
+		for _, r := range trapezoids(p.Poly) {
+			e.cells = append(e.cells, cell{r, r.Box(), p.Plane, true, p.Tag})
+		}
+	}
+	e.few = len(e.cells)
+	return e
+}
+
 func cellOf(r geom.Ring) cell { return cell{ring: r, box: r.Box()} }
 
 // with is c over another ring.
-func (c cell) with(r geom.Ring) cell { return cell{r, r.Box(), c.plane, c.held} }
+func (c cell) with(r geom.Ring) cell { return cell{r, r.Box(), c.plane, c.held, c.tag} }
+
+// Put puts the plane over a region, whatever is there. Cost: its convex parts x
+// the cells.
+func (e *Envelope) Put(region geom.Poly, plane survey.Plane, kind int) {
+	e.each(region, func(c *cell) { c.plane, c.held, c.tag.Kind = plane, true, kind })
+}
+
+// Mark says of a region which part of the area it is. Cost: as Put.
+func (e *Envelope) Mark(region geom.Poly, part int) {
+	e.each(region, func(c *cell) { c.tag.Part = part })
+}
+
+// each cuts the cells by the border of a region and does f to those in it.
+func (e *Envelope) each(region geom.Poly, f func(c *cell)) {
+	for _, piece := range trapezoids(region) {
+		box, sides := piece.Box(), sidesOf(piece)
+		for i := range len(e.cells) {
+			c := e.cells[i]
+			if !box.Overlaps(c.box) {
+				continue
+			}
+			in, rest, ok := split(c.ring, sides)
+			if !ok {
+				continue
+			}
+			e.cells[i] = c.with(in)
+			f(&e.cells[i])
+			for _, r := range rest {
+				e.cells = append(e.cells, c.with(r))
+			}
+		}
+	}
+}
 
 // Lower puts the plane over a convex counter-clockwise piece wherever it is
 // less than what is there. On a tie what is there stays. Cost: one pass over
 // the cells.
-func (e *Envelope) Lower(piece geom.Ring, plane survey.Plane) {
+func (e *Envelope) Lower(piece geom.Ring, plane survey.Plane) { e.LowerAs(piece, plane, 0) }
+
+// LowerAs is Lower of a plane that is laid for a purpose of its own: regions of
+// different kinds stay apart.
+func (e *Envelope) LowerAs(piece geom.Ring, plane survey.Plane, kind int) {
 	if speck(piece) {
 		return
 	}
@@ -95,7 +157,7 @@ func (e *Envelope) Lower(piece geom.Ring, plane survey.Plane) {
 		if !ok {
 			continue
 		}
-		e.cells[i] = cell{in, in.Box(), plane, true}
+		e.cells[i] = cell{in, in.Box(), plane, true, Tag{kind, c.tag.Part}}
 		for _, r := range rest {
 			e.cells = append(e.cells, c.with(r))
 		}
@@ -164,7 +226,7 @@ func (e *Envelope) Tidy() error {
 	e.cells = e.cells[:0:0]
 	for _, r := range regions {
 		for _, ring := range trapezoids(r.Poly) {
-			e.cells = append(e.cells, cell{ring, ring.Box(), r.Plane, r.held})
+			e.cells = append(e.cells, cell{ring, ring.Box(), r.Plane, r.held, r.Tag})
 		}
 	}
 	e.few = len(e.cells)

@@ -44,7 +44,7 @@ func (u *union) trace() ([]Region, []Crease, error) {
 		if err != nil {
 			return nil, nil, err
 		}
-		out = append(out, Region{poly, u.cells[r].plane, u.cells[r].held})
+		out = append(out, Region{poly, u.cells[r].plane, u.cells[r].tag, u.cells[r].held})
 		for _, ring := range rings {
 			creases = append(creases, u.creases(ring, plain, number)...)
 		}

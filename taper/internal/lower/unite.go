@@ -12,6 +12,7 @@ import (
 type Region struct {
 	Poly  geom.Poly
 	Plane survey.Plane
+	Tag   Tag
 	held  bool
 }
 
@@ -118,12 +119,18 @@ func (u *union) join() {
 	for i, as := range u.arrows {
 		for _, a := range as {
 			j, ok := u.owner[a.back()]
-			if ok && u.cells[i].held == u.cells[j].held && samePlane(u.cells[i].plane, u.cells[j].plane, u.net.at[a.from]) {
+			if ok && u.alike(i, j, u.net.at[a.from]) {
 				p, q := u.first(i), u.first(j)
 				u.parent[max(p, q)] = min(p, q)
 			}
 		}
 	}
+}
+
+// alike says whether two cells that meet at p are of one region.
+func (u *union) alike(i, j int, p geom.Pt) bool {
+	a, b := u.cells[i], u.cells[j]
+	return a.held == b.held && a.tag == b.tag && samePlane(a.plane, b.plane, p)
 }
 
 // samePlane says whether two planes that meet at p are equal.

@@ -146,6 +146,16 @@ func (w *Walls) nearest(q, m geom.Pt) (n int, runFt float64) {
 	return n, runFt
 }
 
+// Ahead is the place at which a straight way from q along the unit vector m comes
+// to a wall; q itself where that way leads out of the area at once.
+func (w *Walls) Ahead(q, m geom.Pt) geom.Pt {
+	n := w.lit(q, m)
+	if n < 0 {
+		return q
+	}
+	return reach(q, m, w.edges[n])
+}
+
 // reach is where a look from q along d, of any length, comes to the line of e;
 // an end of e within tolFt is taken instead.
 func reach(q, d geom.Pt, e edge) geom.Pt {
