@@ -221,7 +221,7 @@ func layField(ctx context.Context, e *lower.Envelope, w *sight.Walls, sources []
 		if s.isLine() {
 			layLine(e, w, s, t0In)
 		} else {
-			layFan(e, s.a, t0In+s.liftIn, w.Fan(s.a), m.at(s.a), fieldKind)
+			layFan(e, m.at(s.a).wedges(s.a, t0In+s.liftIn), w.Fan(s.a), fieldKind)
 		}
 		if err := e.Tidy(); err != nil {
 			return err
@@ -237,7 +237,7 @@ func layField(ctx context.Context, e *lower.Envelope, w *sight.Walls, sources []
 		}
 		q := b.corner.P
 		for _, sec := range b.sectors(wide) {
-			layFan(e, q, t0In+b.at, w.FanIn(q, sec.From, sec.WidthRad), m.at(q), fieldKind)
+			layFan(e, m.at(q).wedges(q, t0In+b.at), w.FanIn(q, sec.From, sec.WidthRad), fieldKind)
 		}
 		if err := e.Tidy(); err != nil {
 			return err
@@ -256,7 +256,7 @@ func laySumps(ctx context.Context, e *lower.Envelope, w *sight.Walls, sources []
 		if s.sump {
 			liftIn, s.liftIn = s.liftIn, 0
 			drains = append(drains, s)
-			layFan(e, s.a, m.in.T0In, w.Fan(s.a), g, sumpKind)
+			layFan(e, g.wedges(s.a, m.in.T0In), w.Fan(s.a), sumpKind)
 		}
 	}
 	if len(drains) == 0 {
@@ -269,7 +269,7 @@ func laySumps(ctx context.Context, e *lower.Envelope, w *sight.Walls, sources []
 			continue
 		}
 		for _, sec := range b.sectors(false) {
-			layFan(e, b.corner.P, m.in.T0In+b.at, w.FanIn(b.corner.P, sec.From, sec.WidthRad), g, sumpKind)
+			layFan(e, g.wedges(b.corner.P, m.in.T0In+b.at), w.FanIn(b.corner.P, sec.From, sec.WidthRad), sumpKind)
 		}
 	}
 	return err
@@ -283,10 +283,9 @@ func layLine(e *lower.Envelope, w *sight.Walls, s source, t0In float64) {
 	}
 }
 
-// layFan puts the planes of a measure round q into the envelope, over what it
-// sees.
-func layFan(e *lower.Envelope, q geom.Pt, startIn float64, fan []geom.Ring, g gauge, kind int) {
-	for _, wd := range g.wedges(q, startIn) {
+// layFan puts planes round a place into the envelope, over what it sees.
+func layFan(e *lower.Envelope, around []wedge, fan []geom.Ring, kind int) {
+	for _, wd := range around {
 		for _, piece := range fan {
 			for _, c := range wd.cuts {
 				piece = c.Of(piece)

@@ -218,9 +218,7 @@ func TestFieldOf_SchemesRandom(t *testing.T) {
 			poly = star(rng)
 		}
 		a := &survey.Area{Name: "A", Outline: poly.Outer, Edges: make([]survey.Edge, len(poly.Outer))}
-		for _, h := range poly.Holes {
-			a.Courts = append(a.Courts, h)
-		}
+		a.Courts = append(a.Courts, poly.Holes...)
 		for len(a.Outlets) < 1+n%6 {
 			a.Outlets = append(a.Outlets, survey.Outlet{ID: string(rune('A' + len(a.Outlets))), Kind: survey.Drain, At: inside(rng, poly), Edge: -1})
 		}
