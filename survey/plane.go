@@ -26,6 +26,9 @@ func (p Plane) Uphill() (geom.Pt, bool) {
 	return geom.Pt{X: p.GX / n, Y: p.GY / n}, true
 }
 
+// Sub is the plane of the difference at every place.
+func (p Plane) Sub(q Plane) Plane { return Plane{p.CIn - q.CIn, p.GX - q.GX, p.GY - q.GY} }
+
 // Add is the sum of two planes.
 func (p Plane) Add(q Plane) Plane { return Plane{p.CIn + q.CIn, p.GX + q.GX, p.GY + q.GY} }
 

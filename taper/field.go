@@ -95,6 +95,9 @@ func fieldOf(ctx context.Context, s *survey.Site, in FieldInput) (Field, error) 
 	if m.at(geom.Pt{}); m.err != nil {
 		return Field{}, m.err
 	}
+	if in.Scheme == survey.CricketsOnly {
+		return levelField(s, in, w)
+	}
 	g, err := groundOf(s, in, m, w)
 	if err != nil {
 		return Field{}, err
@@ -107,6 +110,14 @@ func fieldOf(ctx context.Context, s *survey.Site, in FieldInput) (Field, error) 
 	if err := layField(ctx, e, w, g.sources, m); err != nil {
 		return Field{}, err
 	}
+	if m.err != nil {
+		return Field{}, m.err
+	}
+	return fieldFrom(s, e, in, g.low, slices.Concat(notes, m.notes, g.notes))
+}
+
+// fieldFrom makes the field of an envelope.
+func fieldFrom(s *survey.Site, e *lower.Envelope, in FieldInput, low []LowLine, notes []string) (Field, error) {
 	for n, d := range in.Decks {
 		e.Mark(d.Poly, n)
 	}
@@ -115,9 +126,44 @@ func fieldOf(ctx context.Context, s *survey.Site, in FieldInput) (Field, error) 
 		return Field{}, err
 	}
 	lines := linesOf(s, facets, creases)
-	f := Field{facets, lines, sloped(g.low, facets), slices.Concat(notes, m.notes, g.notes)}
-	f.Notes = append(f.Notes, lineNotes(s, facets, lines, in)...)
-	return f, m.err
+	return Field{facets, lines, sloped(low, facets), append(notes, lineNotes(s, facets, lines, in)...)}, nil
+}
+
+// levelField is a layer of one thickness over a deck that slopes by itself, and the
+// low lines of that deck for crickets to stand on: those that it falls to from
+// either hand, along the axis in which it falls more.
+func levelField(s *survey.Site, in FieldInput, w *sight.Walls) (Field, error) {
+	e := lower.New(s.Poly(), keptPlaces(s, nil))
+	e.Put(s.Poly(), survey.Plane{CIn: in.T0In}, fieldKind)
+	f, err := fieldFrom(s, e, in, nil, nil)
+	if err != nil {
+		return f, err
+	}
+	var places []survey.SiteOutlet
+	for _, o := range s.Outlets {
+		if isPlace(o, in.Scheme) {
+			places = append(places, o)
+		}
+	}
+	most := 0.0
+	for _, u := range axisWays[1:3] {
+		lines, _ := linesAlong(s, places, w, u.Mul(u.X+u.Y))
+		var low []LowLine
+		sum := 0.0
+		for _, l := range sloped(lines, f.Facets) {
+			if l.Left > 0 || l.Right > 0 {
+				low = append(low, l)
+				sum += (l.Left + l.Right).InchesPerFoot()
+			}
+		}
+		if sum > most+sameSlopeInPerFt {
+			most, f.Low = sum, low
+		}
+	}
+	if f.Low == nil {
+		f.Notes = append(f.Notes, "the deck falls toward no line of outlets: crickets have nowhere to stand")
+	}
+	return f, nil
 }
 
 // Of level fields: the kinds that regions of the envelope are laid for.
@@ -138,7 +184,8 @@ func (in FieldInput) check(s *survey.Site) error {
 		}
 	}
 	switch {
-	case !slices.Contains([]survey.Scheme{survey.FourWay, survey.OneWay, survey.TwoWayCrickets, survey.EightWay}, in.Scheme):
+	case !slices.Contains([]survey.Scheme{survey.FourWay, survey.OneWay, survey.TwoWayCrickets, survey.CricketsOnly, survey.EightWay},
+		in.Scheme):
 		return fmt.Errorf("no field of taper for scheme %s; choose four-way, two-way-crickets or one-way", in.Scheme)
 	case !(in.Slope.InchesPerFoot() > 0) || math.IsInf(in.Slope.InchesPerFoot(), 0):
 		return fmt.Errorf("the finished slope of taper is %s; choose one above 0", slopeText(in.Slope.InchesPerFoot(), in.Units))

@@ -33,6 +33,38 @@ func linesOf(s *survey.Site, facets []Facet, creases []lower.Crease) []Line {
 	return out
 }
 
+// TopLines gives the lines of the finished surface: those where the field's
+// facets meet, with crickets over them. The crickets' facets may overlap no other
+// cricket's. Cost: facets x cells.
+func TopLines(s *survey.Site, facets []Facet) ([]Line, error) {
+	var pieces []lower.Piece
+	var keep []geom.Pt
+	for n, f := range facets {
+		for _, r := range f.Poly.Rings() {
+			keep = append(keep, r...)
+		}
+		if f.Role != CricketRole {
+			pieces = append(pieces, lower.Piece{Poly: f.Poly, Plane: f.Top(), Tag: lower.Tag{Kind: n, Part: n}})
+		}
+	}
+	e := lower.Of(pieces, keep)
+	for n, f := range facets {
+		if f.Role == CricketRole {
+			e.Put(f.Poly, f.Top(), n)
+		}
+	}
+	regions, creases, err := e.Regions()
+	if err != nil {
+		return nil, fmt.Errorf("find the lines of area %s: %w", s.Name, err)
+	}
+	tops := make([]Facet, len(regions))
+	for i, r := range regions {
+		deck := facets[r.Tag.Part].Deck
+		tops[i] = Facet{Poly: r.Poly, Plane: r.Plane.Sub(deck), Deck: deck}
+	}
+	return linesOf(s, tops, creases), nil
+}
+
 // merged joins creases of one pair that run on straight. Each runs with the
 // same facet on its left. Cost: creases squared.
 func merged(creases []lower.Crease) []lower.Crease {
@@ -82,6 +114,8 @@ func lineOf(c lower.Crease, facets []Facet) (Line, bool) {
 	a, b := rise(left, toRight), rise(right, toRight)
 	l := Line{Hip, c.A, c.B, slopeAlong(left, along)}
 	switch {
+	case math.Abs(b-a) < levelInPerFt && math.Abs(left.At(c.A)-right.At(c.A)) < sameIn:
+		return l, false // one plane goes on
 	case b-a > levelInPerFt && a < levelInPerFt && b > -levelInPerFt:
 		l.Kind = Valley
 	case a-b > levelInPerFt && math.Abs(rise(facets[c.Left].Plane, along)) < levelInPerFt:

@@ -17,6 +17,8 @@ type MakeInput struct {
 	Stock     *survey.Stock // nil: the built-in stock in inches
 	Deck      survey.Plane  // fitted plane that the design stands on; level: zero slopes
 	Doubt     unit.Slope    // one standard error of a slope of Deck along an axis; 0: exact
+	Decks     []DeckPart    // of a deck of several planes, instead of Deck
+	Own       Own           // the designer's lines and regions
 	ValleyMin unit.Slope    // least finished slope of a valley on a sloped deck
 	Units     unit.System   // of notes and errors; unset: US
 	// Progress hears how many of the steps are done; nil means silent.
@@ -41,7 +43,7 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 	d := &Design{Scheme: c.Scheme, Slope: c.Slope, Cover: c.Cover}
 	field := in.field()
 	d.Deck, _ = field.takenDeck(s.Frame)
-	f, err := FieldOf(ctx, s, field)
+	f, err := DividedField(ctx, s, field, in.Own)
 	if err != nil {
 		return nil, err
 	}
@@ -67,7 +69,7 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 func (in MakeInput) field() FieldInput {
 	c := in.Choice
 	t0In := float64(c.Base.Layers)*c.Base.Thickness.Inches() + c.Start.Inches()
-	return FieldInput{Scheme: c.Scheme, Slope: c.Slope, T0In: t0In, Deck: in.Deck, Doubt: in.Doubt,
+	return FieldInput{Scheme: c.Scheme, Slope: c.Slope, T0In: t0In, Deck: in.Deck, Doubt: in.Doubt, Decks: in.Decks,
 		Stock: in.Stock, ValleyMin: in.ValleyMin, Units: in.Units,
 		SumpFt: c.Sump.Feet(), SumpBoard: c.SumpBoard, EqualEdges: c.EqualEdges}
 }

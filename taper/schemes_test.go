@@ -244,3 +244,70 @@ func TestFieldOf_SchemesRandom(t *testing.T) {
 		t.Errorf("%d of 250 roofs", made)
 	}
 }
+
+// A deck in two planes that fall 1/4 in/ft to a valley through two drains needs no
+// field: one thickness all over, and a low line that both planes fall to.
+func TestFieldOf_CricketsOnly(t *testing.T) {
+	s := roof(rect(120, 60), geom.Pt{X: 30, Y: 30}, geom.Pt{X: 90, Y: 30})
+	in := quarterIn(survey.CricketsOnly)
+	half := func(y0, y1 float64) geom.Poly {
+		return geom.Poly{Outer: geom.Box{Min: geom.Pt{X: -60, Y: y0}, Max: geom.Pt{X: 60, Y: y1}}.Ring()}
+	}
+	in.Decks = []DeckPart{{half(-30, 0), survey.Plane{GY: -0.25}}, {half(0, 30), survey.Plane{GY: 0.25}}}
+	f, err := FieldOf(context.Background(), s, in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	partition(t, s, f.Facets)
+	if len(f.Facets) != 2 || len(f.Low) != 1 {
+		t.Fatalf("%d facets and %d low lines", len(f.Facets), len(f.Low))
+	}
+	nearly(t, "board feet", MeasureInsulation(f.Facets).CuFt*12, 7200*0.5, 1e-6)
+	nearly(t, "left", f.Low[0].Left.InchesPerFoot(), 0.25, 1e-12)
+	nearly(t, "right", f.Low[0].Right.InchesPerFoot(), 0.25, 1e-12)
+	in.Decks = nil
+	if f, err = FieldOf(context.Background(), s, in); err != nil || !strings.Contains(strings.Join(f.Notes, "\n"), "toward no line of outlets") {
+		t.Errorf("a level deck: %q, %v", f.Notes, err)
+	}
+}
+
+// On a deck in two planes that fall 1/8 in/ft to a valley through the drains,
+// boards of 1/8 finish 1/4 toward it from both hands: each plane is designed on
+// its own (the component rule, s = 1/4 - g.d). So it is on both hands of a ridge
+// of the deck with drains at either eave; with drains at one eave alone boards go
+// over the ridge, and are as steep as it takes beyond.
+func TestFieldOf_TwoPlanes(t *testing.T) {
+	half := func(y0, y1 float64) geom.Poly {
+		return geom.Poly{Outer: geom.Box{Min: geom.Pt{X: -60, Y: y0}, Max: geom.Pt{X: 60, Y: y1}}.Ring()}
+	}
+	eaves := []geom.Pt{{X: 30}, {X: 90}, {X: 30, Y: 60}, {X: 90, Y: 60}}
+	for _, c := range []struct {
+		name        string
+		at          []geom.Pt
+		sign        float64
+		wantInPerFt float64 // most board
+	}{
+		{"drains in the valley", []geom.Pt{{X: 30, Y: 30}, {X: 90, Y: 30}}, 1, 0.125},
+		{"drains at the eaves of a ridge", eaves, -1, 0.125},
+		{"drains at one eave", eaves[:2], -1, 0.375},
+	} {
+		s := roof(rect(120, 60), c.at...)
+		s.Breaks = [][]geom.Pt{{{X: -60}, {X: 60}}}
+		in := quarterIn(survey.TwoWayCrickets)
+		in.Decks = []DeckPart{{half(-30, 0), survey.Plane{GY: -0.125 * c.sign}}, {half(0, 30), survey.Plane{GY: 0.125 * c.sign}}}
+		f, err := DividedField(context.Background(), s, in, Own{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		partition(t, s, f.Facets)
+		least, _ := finishedSlopes(f.Facets)
+		if least < 0.25-1e-9 {
+			t.Errorf("%s: a facet finishes at %g in/ft", c.name, least)
+		}
+		most := 0.0
+		for _, x := range f.Facets {
+			most = math.Max(most, x.Plane.Slope().InchesPerFoot())
+		}
+		nearly(t, c.name+": steepest board", most, c.wantInPerFt, 1e-9)
+	}
+}

@@ -29,7 +29,6 @@ const (
 
 // Envelope is an area under its least planes so far.
 type Envelope struct {
-	area  geom.Poly
 	keep  []geom.Pt // places to be kept exactly
 	cells []cell
 	few   int // cells after the last tidying
@@ -73,7 +72,7 @@ func (h half) off(p geom.Pt) float64 {
 // New starts with no plane anywhere on the area. Places in keep are kept to
 // the last bit where a border runs through them.
 func New(area geom.Poly, keep []geom.Pt) *Envelope {
-	e := &Envelope{area: area, keep: keep}
+	e := &Envelope{keep: keep}
 	for _, r := range trapezoids(area) {
 		e.cells = append(e.cells, cellOf(r))
 	}
@@ -81,10 +80,10 @@ func New(area geom.Poly, keep []geom.Pt) *Envelope {
 	return e
 }
 
-// Of starts with the planes of a partition of the area. Places in keep are kept
+// Of starts with the planes of a partition of an area. Places in keep are kept
 // as in New.
-func Of(area geom.Poly, pieces []Piece, keep []geom.Pt) *Envelope {
-	e := &Envelope{area: area, keep: keep}
+func Of(pieces []Piece, keep []geom.Pt) *Envelope {
+	e := &Envelope{keep: keep}
 	for _, p := range pieces {
 		for _, r := range trapezoids(p.Poly) {
 			e.cells = append(e.cells, cell{r, r.Box(), p.Plane, true, p.Tag})

@@ -95,3 +95,6 @@ func ringOf(left, right wall, lo, hi float64) geom.Ring {
 	r := geom.Ring{left.at(lo), right.at(lo), right.at(hi), left.at(hi)}
 	return slices.CompactFunc(r, func(a, b geom.Pt) bool { return a == b })
 }
+
+// Convex cuts an area into convex parts, counter-clockwise. Cost: corners x walls.
+func Convex(area geom.Poly) []geom.Ring { return trapezoids(area) }

@@ -36,6 +36,7 @@ type union struct {
 	arrows [][]arrow     // of each cell
 	owner  map[arrow]int // the cell to the left
 	parent []int         // of each cell: towards its region's first cell
+	apart  [][2]geom.Pt  // stretches along which cells are not joined
 }
 
 // Regions unites cells of one plane. It gives the regions in the order of
@@ -119,7 +120,7 @@ func (u *union) join() {
 	for i, as := range u.arrows {
 		for _, a := range as {
 			j, ok := u.owner[a.back()]
-			if ok && u.alike(i, j, u.net.at[a.from]) {
+			if ok && u.alike(i, j, u.net.at[a.from]) && !u.parted(u.net.at[a.from], u.net.at[a.to]) {
 				p, q := u.first(i), u.first(j)
 				u.parent[max(p, q)] = min(p, q)
 			}

@@ -147,10 +147,11 @@ func (w *Walls) nearest(q, m geom.Pt) (n int, runFt float64) {
 }
 
 // Ahead is the place at which a straight way from q along the unit vector m comes
-// to a wall; q itself where that way leads out of the area at once.
+// to a wall, be it along the wall that q stands on; q itself where that way leads
+// out of the area at once.
 func (w *Walls) Ahead(q, m geom.Pt) geom.Pt {
-	n := w.lit(q, m)
-	if n < 0 {
+	n, runFt := w.nearest(q, m)
+	if n < 0 || !w.Holds(q.Add(m.Mul(runFt/2))) {
 		return q
 	}
 	return reach(q, m, w.edges[n])

@@ -115,3 +115,20 @@ func TestShadow_Stories(t *testing.T) {
 		}
 	}
 }
+
+// Along a wall, on either hand of the area, a way goes on to the corner; out of
+// the area it goes nowhere.
+func TestAhead(t *testing.T) {
+	w := New(geom.Poly{Outer: geom.Box{Max: geom.Pt{X: 10, Y: 6}}.Ring()})
+	for _, c := range []struct{ from, along, want geom.Pt }{
+		{geom.Pt{X: 4, Y: 3}, geom.Pt{X: 1}, geom.Pt{X: 10, Y: 3}},
+		{geom.Pt{X: 4, Y: 6}, geom.Pt{X: 1}, geom.Pt{X: 10, Y: 6}},
+		{geom.Pt{X: 4}, geom.Pt{X: -1}, geom.Pt{}},
+		{geom.Pt{X: 4}, geom.Pt{Y: -1}, geom.Pt{X: 4}},
+		{geom.Pt{X: 4}, geom.Pt{Y: 1}, geom.Pt{X: 4, Y: 6}},
+	} {
+		if got := w.Ahead(c.from, c.along); got.Dist(c.want) > 1e-9 {
+			t.Errorf("from %v along %v: %v, want %v", c.from, c.along, got, c.want)
+		}
+	}
+}
