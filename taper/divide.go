@@ -117,6 +117,23 @@ func (f *Field) add(part Field) {
 	}
 }
 
+// DeckPolys are the parts of a site between the ridges and valleys of its own deck;
+// one where it has none.
+func DeckPolys(s *survey.Site) ([]geom.Poly, error) {
+	if len(s.Breaks) == 0 {
+		return []geom.Poly{s.Poly()}, nil
+	}
+	var lines [][]geom.Pt
+	for _, l := range s.Breaks {
+		lines = append(lines, carriedOn(l))
+	}
+	parts, err := lower.Parts(s.Poly(), lines)
+	if err != nil {
+		return nil, fmt.Errorf("divide area %s at the lines of its deck: %w", s.Name, err)
+	}
+	return parts, nil
+}
+
 // within is in for one part: the scheme and slope of its region, and the low lines
 // that lie in it.
 func (in FieldInput) within(part geom.Poly, own Own) FieldInput {

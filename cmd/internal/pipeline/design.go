@@ -97,26 +97,17 @@ func (w work) make(ctx context.Context, a *render.AreaResult, tell func(done, to
 	if w.part != nil {
 		site, base = w.part.site, w.part.only(base)
 	}
-	var plane survey.Plane
-	var doubt unit.Slope
-	if a.Fit != nil {
-		var err error
-		plane, doubt, _, err = fit.PlaneUnder(base, math.Max(a.Fit.SigmaIn, a.Fit.ScatterIn), a.Fit.Used,
-			a.Deck.SlopeDoubt)
-		if err != nil {
-			return nil, fmt.Errorf("fit plane of the deck: %w", err)
-		}
-	}
-	if w.part != nil {
-		plane.CIn = plane.At(w.part.by)
+	plane, doubt, decks, err := w.decks(a, site, base)
+	if err != nil {
+		return nil, fmt.Errorf("fit plane of the deck: %w", err)
 	}
 	stock := w.job.Stock
 	if stock == nil {
 		stock = taper.DefaultStock(w.job.Units)
 	}
 	d, err := taper.Make(ctx, site, taper.MakeInput{
-		Choice: *w.job.Taper, Stock: stock, Deck: plane, Doubt: doubt, ValleyMin: w.rules.Valley.Min,
-		Units: w.job.Units, Progress: tell,
+		Choice: *w.job.Taper, Stock: stock, Deck: plane, Doubt: doubt, Decks: decks,
+		Own: taper.OwnOf(w.job, site), ValleyMin: w.rules.Valley.Min, Units: w.job.Units, Progress: tell,
 	})
 	if err != nil {
 		return nil, err
@@ -130,15 +121,55 @@ func (w work) make(ctx context.Context, a *render.AreaResult, tell func(done, to
 	return d, nil
 }
 
-// only is a surface of the area whose roof is the part's.
-func (p *part) only(s *survey.Surface) *survey.Surface {
+// decks fits the plane of the deck, and one to each part of it between its own
+// ridges and valleys where it has several; doubt is that of the least certain.
+func (w work) decks(a *render.AreaResult, site *survey.Site, base *survey.Surface) (plane survey.Plane,
+	doubt unit.Slope, decks []taper.DeckPart, err error) {
+	if a.Fit == nil {
+		return plane, 0, nil, nil
+	}
+	polys, err := taper.DeckPolys(site)
+	if err != nil {
+		return plane, 0, nil, err
+	}
+	of := func(on *survey.Surface) (survey.Plane, error) {
+		p, d, _, err := fit.PlaneUnder(on, math.Max(a.Fit.SigmaIn, a.Fit.ScatterIn), max(1, a.Fit.Used/len(polys)), a.Deck.SlopeDoubt)
+		if w.part != nil {
+			p.CIn = p.At(w.part.by)
+		}
+		doubt = max(doubt, d)
+		return p, err
+	}
+	if len(polys) == 1 {
+		plane, err = of(base)
+		return plane, doubt, nil, err
+	}
+	for _, poly := range polys {
+		at := poly
+		if w.part != nil {
+			at = poly.Map(w.part.by.Add)
+		}
+		p, err := of(restricted(base, at))
+		if err != nil {
+			return plane, 0, nil, err
+		}
+		decks = append(decks, taper.DeckPart{Poly: poly, Plane: p})
+	}
+	return decks[0].Plane, doubt, decks, nil
+}
+
+// restricted is a surface of the area whose roof is that within a region.
+func restricted(s *survey.Surface, region geom.Poly) *survey.Surface {
 	out := s.With(s.ElevIn)
 	out.Roof = make([]bool, s.Len())
 	for k, on := range s.Roof {
-		out.Roof[k] = on && p.poly.Has(s.Centre(k%s.NX, k/s.NX))
+		out.Roof[k] = on && region.Has(s.Centre(k%s.NX, k/s.NX))
 	}
 	return out
 }
+
+// only is a surface of the area whose roof is the part's.
+func (p *part) only(s *survey.Surface) *survey.Surface { return restricted(s, p.poly) }
 
 // tieEdges are the edges of the part, in the frame of the area.
 func (w work) tieEdges() []survey.SiteEdge {
