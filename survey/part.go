@@ -19,7 +19,8 @@ const leastPartSqft = 1
 // own: its edges on edges of the area stay what they are, those on courts are
 // walls, and those across the roof are limits of the work (the tie line). It
 // keeps the outlets and curbs inside, an edge that lets water go as far as it
-// runs inside; shots and cores stay with the area. It is nil where the outline
+// runs inside; shots and cores stay with the area. Lines of the deck, joints and
+// crickets it takes along as they are, also where they run past it. It is nil where the outline
 // takes nothing of the area.
 //
 // The error, a problem, says that the outline parts the area into several
@@ -42,7 +43,8 @@ func PartOf(a *Area, ring geom.Ring, axesDeg *float64) (*Area, error) {
 		return nil, partFault(a, fmt.Sprintf("it takes %d pieces of area %s that do not hang together", len(whole), a.Name),
 			"draw it round one piece, or run the pieces as jobs of their own")
 	}
-	out := &Area{Name: a.Name, Outline: whole[0].Outer, Courts: whole[0].Holes, Deck: a.Deck}
+	out := &Area{Name: a.Name, Outline: whole[0].Outer, Courts: whole[0].Holes, Deck: a.Deck,
+		Breaks: a.Breaks, Joints: a.Joints, Crickets: a.Crickets, OwnCrickets: a.OwnCrickets}
 	from := out.edgesOf(a)
 	if err := out.takeOutlets(a, whole[0], from); err != nil {
 		return nil, err

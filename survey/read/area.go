@@ -74,6 +74,9 @@ func (r *jobReader) area(f fields) *areaRead {
 	r.curbs(a, f.get("curbs"))
 	r.doors(a, f.get("doors"))
 	a.Deck = r.deckKind(f.get("deck"))
+	a.Breaks = r.roofLines(a, f.get("breaklines"), "breakline")
+	a.Joints = r.roofLines(a, f.get("joints"), "joint")
+	r.crickets(a, f.get("crickets"))
 	return a
 }
 

@@ -37,7 +37,10 @@ func FuzzJob(f *testing.F) {
 	tied, _ := book(twoSetUps+"  deck_shots: {shots: deck.csv, set_ups: [{id: 9, reading: direct, zero: 95 ft}]}\n", "")
 	for _, text := range []string{bookJob("  allowed: 0.02 ft\n  closings: [{on: BM, found: 1 ft, known: 1 ft}]\n"), strings.Replace(tied, "shots.csv", "ties.csv", 1),
 		with(soundJob, "  hi: 105 ft\n", "  benchmark: {on: BM1, elevation: 100, rod: 4.503, close: 4.47}\n  photos: [{file: a.jpg, at: [1, 2]}]\n"),
-		with(soundJob, "scope: tear-off", "scope: {partial: [[0,0], [9,0], [0,9]]}")} {
+		with(soundJob, "scope: tear-off", "scope: {partial: [[0,0], [9,0], [0,9]]}"),
+		with(with(soundJob, "scope: tear-off", "thermal: {required_r: 30, r_rule: least, conductivity: 0.025}\nlines: [{kind: ridge, at: [[0,9], [60,9]]}]\n"+
+			"regions: [{outline: [[0,0], [9,0], [0,9]], scheme: one-way, slope: 1:40}]"), "    curbs:", "    breaklines: [[[0,9], [60,9]]]\n"+
+			"    joints: [[[9,0], [9,9]]]\n    crickets: [{from: [0,9], to: [60,9], width: 9, on: left, board: 1:20}]\n    curbs:")} {
 		f.Add([]byte(text), "survey.date", "2026-11-20")
 	}
 	f.Fuzz(func(t *testing.T, data []byte, key, value string) {

@@ -28,6 +28,7 @@ type jobReader struct {
 	out  table.Tally
 	more problem.List // of the tables that the job names
 
+	units     unit.System    // of the job
 	plan      unit.Length    // what a plain plan number measures
 	src       *survey.Source // of the job
 	placesAt  item           // the list of a level book's places
@@ -46,7 +47,7 @@ type jobReader struct {
 //
 // Left out, and so taken for granted with a note where it matters: scope is
 // tear-off, rules are us-reroof (metric jobs: metric-falls), taper.scheme is
-// chosen by the outlets as compare would, a scupper is 12 in wide. Which ponds are worth
+// chosen by the outlets, a scupper is 12 in wide, insulation has R 5.7 an inch. Which ponds are worth
 // reporting is left to the rules; a base, a cover and a greatest thickness are
 // none; edges not named are parapets.
 //
@@ -76,6 +77,7 @@ func (r *jobReader) job(f fields) *survey.Job {
 	r.readAreas(f.get("areas"))
 	r.rules(j, f.get("rules"))
 	r.taper(j, f.get("taper"))
+	r.thermal(j, f.get("thermal"))
 	r.stock(j, f.get("stock"))
 	r.seen(j, f.get("seen"))
 	r.ponds(j, f.get("ponds"))
@@ -83,6 +85,8 @@ func (r *jobReader) job(f fields) *survey.Job {
 	r.checkAreas(j)
 	r.checkMarks()
 	r.sections(j, f.get("sections"))
+	r.lines(j, f.get("lines"))
+	r.regions(j, f.get("regions"))
 	r.scope(j, f.get("scope"), f.get("taper"))
 	r.tables(j, src)
 	for _, a := range r.areas {
@@ -92,7 +96,7 @@ func (r *jobReader) job(f fields) *survey.Job {
 }
 
 func (r *jobReader) head(j *survey.Job, v item) {
-	r.plan = unit.Foot
+	r.units, r.plan = unit.US, unit.Foot
 	f, ok := v.fields("job")
 	if !ok {
 		if v.absent {
@@ -108,7 +112,7 @@ func (r *jobReader) head(j *survey.Job, v item) {
 	case "us":
 		j.Units = unit.US
 	case "metric":
-		j.Units, r.plan = unit.Metric, unit.Metre
+		j.Units, r.units, r.plan = unit.Metric, unit.Metric, unit.Metre
 	default:
 		if u.absent {
 			u.fault("units are not stated", "write units: us (feet) or units: metric (metres)")

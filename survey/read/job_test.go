@@ -186,12 +186,11 @@ func TestSettableKeys_AreKnown(t *testing.T) {
 // Keys of parts that are not built yet are known, and each gives one note.
 func TestJob_LaterKeysGiveNotes(t *testing.T) {
 	text := soundJob
-	text = with(text, "scope:", "thermal: {required_r: 30}\nlines: []\nregions: []\nlaid: laid.csv\nprices: p.csv\nscope:")
-	text = with(text, "start: 1/2 in", "start: 1/2 in\n  cricket: {board: 1/2 in/ft}\n  sump: {size: 4 ft, board: 1/2 in/ft}")
-	text = with(text, "courts:", "walls: []\n    breaklines: []\n    joints: []\n    courts:")
+	text = with(text, "scope:", "laid: laid.csv\nprices: p.csv\nscope:")
+	text = with(text, "courts:", "walls: []\n    pipes: []\n    courts:")
 	job, found := mustRead(t, folder("job.yaml", text))
-	if len(found) != 10 || len(job.Notes) != 10 {
-		t.Errorf("%d problems and %d notes, want 10: %v", len(found), len(job.Notes), found)
+	if len(found) != 4 || len(job.Notes) != 4 {
+		t.Errorf("%d problems and %d notes, want 4: %v", len(found), len(job.Notes), found)
 	}
 	for _, p := range found {
 		if !strings.Contains(p.Why, "not used yet") || p.Line == 0 || p.Grade != problem.Note {
@@ -208,7 +207,12 @@ func TestJob_WhatIsTakenForGrantedIsNoted(t *testing.T) {
 		{"no scope", "scope: tear-off\n", "", "scope", "tear-off is taken", func(j *survey.Job) bool { return j.Scope == survey.TearOff }},
 		{"no rules", "rules: us-reroof\n", "", "rules", "us-reroof is taken", func(j *survey.Job) bool { return j.Rules.Name == "us-reroof" }},
 		{"no scheme", "  scheme: four-way\n", "", "taper.scheme", "four-way is laid out", func(j *survey.Job) bool { return j.Taper.Scheme == survey.FourWay }},
-		{"compare", "scheme: four-way", "scheme: compare", "taper.scheme", "four-way is laid out", func(j *survey.Job) bool { return j.Taper.Scheme == survey.FourWay }},
+		{"no R of an inch", "scope: tear-off\n", "scope: tear-off\nthermal: {required_r: 30, r_rule: average}\n", "thermal.r_per_inch", "5.7 is taken",
+			func(j *survey.Job) bool {
+				return *j.Thermal == survey.Thermal{RequiredR: 30, Rule: survey.AverageR, RPerInch: 5.7}
+			}},
+		{"lines without taper", "taper:\n  scheme: four-way\n  slope: 1/4 in/ft\n  start: 1/2 in\n", "lines: [{kind: ridge, at: [[30,0], [30,40]]}]\n",
+			"lines", "not used", func(j *survey.Job) bool { return len(j.Lines) == 1 }},
 		{"no name", "name: Sound, ", "", "job.name", "no name", func(j *survey.Job) bool { return j.Name != "" }},
 		{"scupper without width", "width: 12 in, ", "", "areas[0].outlets[1].width", "12 in is taken",
 			func(j *survey.Job) bool { return j.Areas[0].Outlets[1].Width == unit.Inches(12) }},
@@ -226,8 +230,8 @@ func TestJob_WhatIsTakenForGrantedIsNoted(t *testing.T) {
 	}
 }
 
-func TestJob_CompareTakesOneWayWhereNoDrainIs(t *testing.T) {
-	text := with(soundJob, "scheme: four-way", "scheme: compare")
+func TestJob_NoSchemeTakesOneWayWhereNoDrainIs(t *testing.T) {
+	text := with(soundJob, "  scheme: four-way\n", "")
 	text = with(text, "      - {id: D1, kind: drain, at: [30,20], size: 4 in}\n", "      - {id: S2, kind: scupper, edge: 1, along: 12 ft, width: 12 in}\n")
 	if job, _ := mustRead(t, folder("job.yaml", text)); job.Taper.Scheme != survey.OneWay {
 		t.Errorf("scheme %v", job.Taper.Scheme)

@@ -10,8 +10,8 @@ type shape struct{ now, later string }
 // of later gets a note, one that stands nowhere is a fault.
 var shapes = map[string]shape{
 	"file": {
-		now:   "job survey scope rules taper stock seen ponds rain sections areas",
-		later: "thermal lines regions laid prices",
+		now:   "job survey scope rules taper stock seen ponds rain sections areas lines regions thermal",
+		later: "laid prices",
 	},
 	"job": {now: "name units plan north"},
 	"survey": {
@@ -27,22 +27,26 @@ var shapes = map[string]shape{
 	"rules": {now: "like name edition source mode field valley gutter sump design pond dry_hours exception " +
 		"overflow flashing"},
 	"taper": {
-		now:   "scheme slope start base cover thickest axes turn_boards sump",
-		later: "cricket",
+		now: "scheme slope start base cover thickest axes turn_boards sump cricket edges",
 	},
-	"sump":    {now: "size", later: "board"},
+	"cricket": {now: "board valley"},
+	"sump":    {now: "size board"},
+	"line":    {now: "kind at"},
+	"region":  {now: "outline scheme slope"},
+	"thermal": {now: "required_r required_u r_rule r_per_inch conductivity", later: "worst_u"},
 	"base":    {now: "layers thickness"},
 	"seen":    {now: "pond depth hours"},
 	"ponds":   {now: "depth area drying"},
 	"rain":    {now: "rate overflow_rate"},
 	"section": {now: "name from to"},
 	"area": {
-		now:   "name outline courts edges outlets curbs doors deck",
-		later: "axes walls breaklines joints pipes sills weeps",
+		now:   "name outline courts edges outlets curbs doors deck breaklines joints crickets",
+		later: "axes walls pipes sills weeps",
 	},
-	"deck": {now: "type span framing bays sag camber"},
-	"bays": {now: "size from"},
-	"edge": {now: "edge kind height above onto"},
+	"own cricket": {now: "from to width on board"},
+	"deck":        {now: "type span framing bays sag camber"},
+	"bays":        {now: "size from"},
+	"edge":        {now: "edge kind height above onto"},
 	"outlet": {
 		now: "id kind at edge along size flange inlet above width height overflow state reset capacity onto bowl strainer dam",
 	},
@@ -81,7 +85,10 @@ func SettableKeys() []string {
 		"rules.dry_hours", "rules.exception", "rules.flashing",
 		"taper.scheme", "taper.slope", "taper.start", "taper.base.layers",
 		"taper.base.thickness", "taper.cover", "taper.thickest", "taper.axes",
-		"taper.turn_boards", "taper.sump.size",
+		"taper.turn_boards", "taper.sump.size", "taper.sump.board", "taper.edges",
+		"taper.cricket", "taper.cricket.board", "taper.cricket.valley",
+		"thermal.required_r", "thermal.required_u", "thermal.r_rule", "thermal.r_per_inch",
+		"thermal.conductivity",
 		"stock",
 		"ponds.depth", "ponds.area", "ponds.drying",
 		"rain.rate", "rain.overflow_rate",

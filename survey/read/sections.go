@@ -68,7 +68,7 @@ func (r *jobReader) cuts(v item, c survey.Section) {
 			return // its own fault is told
 		}
 		areas++
-		if crosses(a.Outline, c) {
+		if crosses(a.Outline, c.From, c.To) {
 			return
 		}
 	}
@@ -77,13 +77,13 @@ func (r *jobReader) cuts(v item, c survey.Section) {
 	}
 }
 
-// crosses says whether part of a section lies in a ring.
-func crosses(ring geom.Ring, c survey.Section) bool {
-	if ring.Has(c.From) || ring.Has(c.To) {
+// crosses says whether part of a stretch lies in a ring.
+func crosses(ring geom.Ring, from, to geom.Pt) bool {
+	if ring.Has(from) || ring.Has(to) {
 		return true
 	}
 	for n := range ring {
-		if geom.Meet(c.From, c.To, ring[n], ring.At(n+1)) {
+		if geom.Meet(from, to, ring[n], ring.At(n+1)) {
 			return true
 		}
 	}

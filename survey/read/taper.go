@@ -16,7 +16,7 @@ func (r *jobReader) taper(j *survey.Job, v item) {
 	}
 	t := &survey.TaperChoice{Scheme: r.scheme(f.get("scheme"))}
 	if slope := f.get("slope"); slope.absent {
-		slope.fault("the slope to build is not stated", "write slope: 1/4 in/ft")
+		slope.fault("the slope to build is not stated", "write slope: "+r.slopeWord())
 	} else {
 		t.Slope, _ = slope.slope()
 	}
@@ -37,16 +37,57 @@ func (r *jobReader) taper(j *survey.Job, v item) {
 		t.AxesDeg = &deg
 	}
 	t.TurnBoard = f.get("turn_boards").yes()
-	t.Sump = sump(f.get("sump"))
+	t.EqualEdges = f.get("edges").word("equal-slopes", "equal-heights") == "equal-heights"
+	t.Cricket = r.cricket(f.get("cricket"))
+	r.sump(t, f.get("sump"))
 	j.Taper = t
 }
 
-// sump reads the side of the sumps that drains may be set in.
-func sump(v item) unit.Length {
+// cricket reads how crickets are to be made.
+func (r *jobReader) cricket(v item) survey.CricketChoice {
+	var c survey.CricketChoice
+	if !v.absent && v.n.Value == "none" {
+		c.None = true
+		return c
+	}
+	f, ok := v.fields("cricket")
+	if !ok {
+		return c
+	}
+	valley := f.get("valley")
+	c.Board, c.Valley = ruleSlope(f.get("board")), ruleSlope(valley)
+	if c.Board > 0 && c.Valley >= c.Board {
+		valley.fault("a valley slopes less than the boards beside it, and this one does not",
+			"write a flatter valley, or steeper boards")
+	}
+	return c
+}
+
+// defaultSumpBoard is the slope of a sump's boards where none is stated.
+const defaultSumpBoard = 0.5 * unit.InchPerFoot
+
+// sump reads the sumps that drains are to be set in: the side of the square and
+// the slope of its boards. The slope of the field must have been read.
+func (r *jobReader) sump(t *survey.TaperChoice, v item) {
 	f, ok := v.fields("sump")
 	if !ok {
-		return 0
+		return
 	}
+	t.Sump = sumpSize(f)
+	board := f.get("board")
+	slope := defaultSumpBoard
+	if !board.absent {
+		t.SumpBoard = ruleSlope(board)
+		slope = t.SumpBoard
+	}
+	if slope > 0 && slope <= t.Slope {
+		board.fault(fmt.Sprintf("a sump of %s is no steeper than the field round it, of %s",
+			slope.Format(r.units), t.Slope.Format(r.units)), "write board: with a steeper slope, or leave the sump out")
+	}
+}
+
+// sumpSize reads the side of a sump.
+func sumpSize(f fields) unit.Length {
 	size := f.get("size")
 	if size.absent {
 		size.fault("the sump has no size", "write size: 4 ft, a side of its square")
@@ -69,30 +110,25 @@ func orNone(v item) (unit.Length, bool) {
 	return v.positive(0, true)
 }
 
-// scheme reads how to lay the taper. compare and nothing choose by the
-// outlets: one-way where water leaves by edges and scuppers alone.
+// schemes are the ways to lay taper, by the words of the job file.
+var schemes = map[string]survey.Scheme{
+	"four-way": survey.FourWay, "one-way": survey.OneWay, "two-way-crickets": survey.TwoWayCrickets,
+	"crickets-only": survey.CricketsOnly, "eight-way": survey.EightWay, "compare": survey.Compare,
+}
+
+// scheme reads how to lay the taper. Nothing chooses by the outlets: one-way
+// where water leaves by edges and scuppers alone.
 func (r *jobReader) scheme(v item) survey.Scheme {
-	built := "four-way and one-way are what is built so far"
-	switch w := v.word("four-way", "one-way", "compare",
-		"two-way-crickets", "crickets-only", "fill-lows"); w {
-	case "four-way":
-		return survey.FourWay
-	case "one-way":
-		return survey.OneWay
-	case "compare":
+	if v.absent {
 		s := r.byOutlets()
-		v.note(built+"; "+s.String()+" is laid out", "write scheme: four-way or scheme: one-way to choose")
+		v.note("no scheme is stated; "+s.String()+" is laid out", "write scheme: "+s.String()+", or scheme: compare")
 		return s
-	case "":
-		if v.absent {
-			s := r.byOutlets()
-			v.note("no scheme is stated; "+s.String()+" is laid out", "write scheme: "+s.String())
-			return s
-		}
-	default:
-		v.fault("this scheme is not built yet", "write four-way or one-way: "+built)
 	}
-	return survey.UnsetScheme
+	w := v.word("four-way", "one-way", "two-way-crickets", "crickets-only", "eight-way", "compare", "fill-lows")
+	if w == "fill-lows" {
+		v.fault("fill-lows is a rung of the ladder, which every run tries", "leave taper out and read the ladder")
+	}
+	return schemes[w]
 }
 
 func (r *jobReader) byOutlets() survey.Scheme {

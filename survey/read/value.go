@@ -83,10 +83,18 @@ func (v item) slope() (unit.Slope, bool) {
 		return 0, false
 	}
 	if s <= 0 {
-		v.fault("a slope must be more than 0", "write a slope such as 1/4 in/ft")
+		v.fault("a slope must be more than 0", "write a slope such as "+v.r.slopeWord())
 		return 0, false
 	}
 	return s, true
+}
+
+// slopeWord is a slope as the job's people write one.
+func (r *jobReader) slopeWord() string {
+	if r.units == unit.Metric {
+		return "1:40"
+	}
+	return "1/4 in/ft"
 }
 
 // whole reads a whole number within bounds.
@@ -158,6 +166,30 @@ func (v item) pair() (geom.Pt, bool) {
 	x, okX := l[0].coord()
 	y, okY := l[1].coord()
 	return geom.Pt{X: x, Y: y}, okX && okY
+}
+
+// polyline reads a line of two places or more, no two of them in a row at one
+// place.
+func (v item) polyline() ([]geom.Pt, bool) {
+	l := v.list()
+	if l == nil && (v.absent || v.n.Kind != seqKind) {
+		return nil, false
+	}
+	if len(l) < 2 || len(l) > mostVertices {
+		v.fault(fmt.Sprintf("a line has 2 places or more, at most %d; here are %d", mostVertices, len(l)),
+			"write its places: [[x, y], [x, y]]")
+		return nil, false
+	}
+	line, sound := make([]geom.Pt, 0, len(l)), true
+	for i, c := range l {
+		p, ok := c.pair()
+		if ok && sound && i > 0 && p.Dist(line[i-1]) < nearFt {
+			c.fault(fmt.Sprintf("place %d of the line stands where the one before it stands", i), "take one of them out")
+			ok = false
+		}
+		line, sound = append(line, p), sound && ok
+	}
+	return line, sound
 }
 
 // ring reads a closed line of three places or more; the first one said again

@@ -118,6 +118,9 @@ func (w *jobWriter) choices(root group) {
 		root.node("rain", rain.n)
 	}
 	root.list("sections", w.sections())
+	root.list("lines", w.lines())
+	root.list("regions", w.regions())
+	w.thermal(root)
 }
 
 func (w *jobWriter) taper(t *survey.TaperChoice) *yaml.Node {
@@ -144,8 +147,13 @@ func (w *jobWriter) taper(t *survey.TaperChoice) *yaml.Node {
 	if t.Sump > 0 {
 		sump := flow()
 		sump.put("size", w.length(t.Sump))
+		w.slope(sump, "board", t.SumpBoard)
 		g.node("sump", sump.n)
 	}
+	if t.EqualEdges {
+		g.put("edges", "equal-heights")
+	}
+	w.cricket(g, t.Cricket)
 	return g.n
 }
 
@@ -179,6 +187,7 @@ func (w *jobWriter) area(a *survey.Area) *yaml.Node {
 	g.list("outlets", outlets)
 	g.list("curbs", curbs)
 	g.list("doors", w.doors(a))
+	w.roofLines(g, a)
 	if d := a.Deck; d != (survey.DeckKind{}) {
 		deck := flow()
 		deck.put("type", d.Type)

@@ -218,8 +218,11 @@ func (m maker) make() {
 	}
 	j.Rules = m.rules()
 	deg := m.float(0, 90, "axes")
-	j.Taper = &survey.TaperChoice{Scheme: survey.FourWay, Slope: m.slope("slope"), Start: m.length(0, 4, "start"),
-		Base: survey.BaseChoice{Layers: 2, Thickness: m.length(0.5, 4, "base")}, Cover: m.length(0, 1, "cover"), AxesDeg: &deg, Sump: m.length(1, 100, "sump")}
+	j.Taper = &survey.TaperChoice{Scheme: m.scheme(), Slope: m.slope("slope"), Start: m.length(0, 4, "start"),
+		Base: survey.BaseChoice{Layers: 2, Thickness: m.length(0.5, 4, "base")}, Cover: m.length(0, 1, "cover"), AxesDeg: &deg,
+		EqualEdges: rapid.Bool().Draw(t, "edges")}
+	m.crickets()
+	m.lines()
 	j.Stock = m.stock()
 	j.Ponds = survey.PondLimits{Depth: m.length(0, 1, "depth"), Area: unit.SquareFeet(m.float(0, 50, "pond")),
 		Drying: m.length(0.1, 1, "drying")}
@@ -233,6 +236,54 @@ func (m maker) make() {
 		From: geom.Pt{X: m.coord(3, 20, "x"), Y: m.coord(3, 20, "y")}, To: geom.Pt{X: m.coord(30, 50, "x"), Y: m.coord(3, 20, "y")}}}
 	m.source()
 	m.area()
+}
+
+// scheme draws a scheme; compare is none of a region.
+func (m maker) scheme() survey.Scheme {
+	return survey.Scheme(rapid.IntRange(int(survey.FourWay), int(survey.EightWay)).Draw(m.t, "scheme"))
+}
+
+// crickets draws how sumps and crickets are made.
+func (m maker) crickets() {
+	c := m.job.Taper
+	if rapid.Bool().Draw(m.t, "sump") {
+		c.Sump, c.SumpBoard = m.length(1, 100, "sump"), c.Slope+m.slope("board")/2
+	}
+	switch rapid.IntRange(0, 2).Draw(m.t, "cricket") {
+	case 0:
+		c.Cricket.None = true
+	case 1:
+		c.Cricket.Board = m.slope("board")
+		c.Cricket.Valley = c.Cricket.Board / 3
+	}
+}
+
+// lines draws own lines, a region and an R to reach.
+func (m maker) lines() {
+	for range rapid.IntRange(0, 2).Draw(m.t, "lines") {
+		m.job.Lines = append(m.job.Lines, survey.OwnLine{At: m.line(), Kind: survey.OwnLineKind(rapid.IntRange(1, 2).Draw(m.t, "kind"))})
+	}
+	if rapid.Bool().Draw(m.t, "region") {
+		r := survey.Region{Outline: geom.Ring{{}, {X: m.coord(3, 20, "x")}, {Y: m.coord(3, 20, "y")}}}
+		if rapid.Bool().Draw(m.t, "stated") {
+			r.Scheme, r.Slope = m.scheme(), m.slope("slope")
+		}
+		m.job.Regions = []survey.Region{r}
+	}
+	if rapid.Bool().Draw(m.t, "thermal") {
+		th := &survey.Thermal{RequiredR: m.float(1, 200, "r"), Rule: survey.RRule(rapid.IntRange(1, 4).Draw(m.t, "rule")), RPerInch: m.float(1, 60, "inch")}
+		if m.job.Units == unit.Metric {
+			th.RequiredR = oneRSI / m.float(0.03, 5.6, "u")
+		}
+		m.job.Thermal = th
+	}
+}
+
+// line draws a line of two or three places that stand apart.
+func (m maker) line() []geom.Pt {
+	ft := func(lo, hi float64) float64 { return m.coord(lo, hi, "line") }
+	l := []geom.Pt{{X: ft(1, 20), Y: ft(1, 39)}, {X: ft(21, 40), Y: ft(1, 39)}, {X: ft(41, 59), Y: ft(1, 39)}}
+	return l[:rapid.IntRange(2, 3).Draw(m.t, "places")]
 }
 
 // rules draws own figures, in part like a named set and in part alone.
@@ -369,6 +420,19 @@ func (m maker) area() {
 	a.Shots = m.shots("s", 1)
 	if rapid.Bool().Draw(m.t, "deck") {
 		a.DeckShots = m.shots("d", max(1, len(m.job.Survey.SetUps)))
+	}
+	a.Breaks, a.Joints = [][]geom.Pt{m.line(), m.line()}, [][]geom.Pt{m.line()}
+	a.OwnCrickets = rapid.Bool().Draw(m.t, "own")
+	for range rapid.IntRange(0, 2).Draw(m.t, "crickets") {
+		if !a.OwnCrickets {
+			break
+		}
+		l := m.line()
+		c := survey.CricketPlace{From: l[0], To: l[1], On: survey.CricketOn(rapid.IntRange(0, 2).Draw(m.t, "on"))}
+		if rapid.Bool().Draw(m.t, "sized") {
+			c.Width, c.Board = m.length(1, 200, "width"), m.slope("board")
+		}
+		a.Crickets = append(a.Crickets, c)
 	}
 	m.job.Areas = []survey.Area{a}
 }

@@ -105,8 +105,17 @@ func (w work) make(ctx context.Context, a *render.AreaResult, tell func(done, to
 	if stock == nil {
 		stock = taper.DefaultStock(w.job.Units)
 	}
+	choice := *w.job.Taper
+	if choice.Scheme == survey.Compare {
+		choice.Scheme = survey.OneWay
+		for _, o := range site.Outlets {
+			if o.Kind == survey.Drain && !o.Overflow {
+				choice.Scheme = survey.FourWay
+			}
+		}
+	}
 	d, err := taper.Make(ctx, site, taper.MakeInput{
-		Choice: *w.job.Taper, Stock: stock, Deck: plane, Doubt: doubt, Decks: decks,
+		Choice: choice, Stock: stock, Deck: plane, Doubt: doubt, Decks: decks,
 		Own: taper.OwnOf(w.job, site), ValleyMin: w.rules.Valley.Min, Units: w.job.Units, Progress: tell,
 	})
 	if err != nil {

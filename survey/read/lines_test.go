@@ -1,0 +1,181 @@
+package read
+
+import (
+	"math"
+	"reflect"
+	"testing"
+
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+)
+
+// top is the sound job's folder with a line of its own before scope, on line 9.
+func top(line string) bad {
+	return bad{fsys: jobWith("scope: tear-off", line+"\nscope: tear-off"), file: "job.yaml", line: 9}
+}
+
+// under is the sound job's folder with a line of its own under taper, on line 15.
+func under(line string) bad {
+	return bad{fsys: jobWith("start: 1/2 in", "start: 1/2 in\n  "+line), file: "job.yaml", line: 15}
+}
+
+// on is the sound job's folder with a line of its own under its area, on line 27.
+func on(line string) bad {
+	return bad{fsys: folder("job.yaml", soundJob+"    "+line+"\n"), file: "job.yaml", line: 27}
+}
+
+func (b bad) says(name, field, why, mend string) bad {
+	b.name, b.field, b.why, b.mend = name, field, why, mend
+	return b
+}
+
+var badLines = []bad{
+	under("edges: equal").says("unknown edges", "taper.edges", "unknown word", "equal-slopes"),
+	under("cricket: {bord: 1/2 in/ft}").says("unknown cricket key", "taper.cricket.bord", "unknown key", "board"),
+	under("cricket: some").says("a cricket of one word", "taper.cricket", "a group of keys", "board"),
+	under("cricket: {board: 5 in/ft}").says("a cricket as a steep roof", "taper.cricket.board", "3 in/ft", "1:48"),
+	under("cricket: {board: 1/4 in/ft, valley: 1/4 in/ft}").says("a valley as steep as its boards", "taper.cricket.valley",
+		"less than the boards", "flatter valley"),
+	under("sump: {size: 4 ft, board: 1/4 in/ft}").says("a sump as flat as the field", "taper.sump.board",
+		"1/4 in/ft is no steeper than the field round it, of 1/4 in/ft", "steeper"),
+	under("sump: {board: 1/2 in/ft}").says("a sump board without a size", "taper.sump.size", "no size", "4 ft"),
+
+	top("lines: [{at: [[30,0], [30,40]]}]").says("a line of no kind", "lines[0].kind", "what the line is", "kind: ridge or kind: valley"),
+	top("lines: [{kind: hip, at: [[30,0], [30,40]]}]").says("a line of unknown kind", "lines[0].kind", "unknown word", "ridge"),
+	top("lines: [{kind: ridge}]").says("a line without places", "lines[0].at", "no places", "[[x, y], [x, y]]"),
+	top("lines: [{kind: ridge, at: [[30,0]]}]").says("a line of one place", "lines[0].at", "2 places or more", "[[x, y], [x, y]]"),
+	top("lines: [{kind: ridge, at: [[30,0], [30,0], [30,40]]}]").says("a place twice", "lines[0].at[1]", "place 1", "take one"),
+	top("lines: [{kind: ridge, at: [[30,50], [40,50]]}]").says("a line off the roof", "lines[0].at", "meets no area", "over the roof"),
+	top("lines: [{kind: ridge, at: [[30,0], [30,.inf]]}]").says("a line without end", "lines[0].at[1][1]", "", "write"),
+	top("lines: {kind: ridge}").says("no list of lines", "lines", "a list was expected", "dash"),
+
+	top("regions: [{scheme: one-way}]").says("a region without an outline", "regions[0].outline", "no outline", "[[x, y], ...]"),
+	top("regions: [{outline: [[0,0], [9,9], [9,0], [0,9]]}]").says("a region that crosses itself", "regions[0].outline",
+		"cross or touch at (4.50, 4.50)", "in order"),
+	top("regions: [{outline: [[60,0], [80,0], [80,9]]}]").says("a region that only touches", "regions[0].outline", "on no area", "coordinates"),
+	top("regions: [{outline: [[0,0], [9,0], [9,9]]}, {outline: [[5,0], [20,0], [20,9]]}]").says("regions overlap", "regions[1].outline",
+		"regions 0 and 1 overlap by 4.8 sq ft", "once"),
+	top("regions: [{outline: [[0,0], [9,0], [9,9]], scheme: compare}]").says("a region that compares", "regions[0].scheme", "unknown word", "four-way"),
+	top("regions: [{outline: [[0,0], [9,0], [9,9]], slope: 0.25}]").says("a region's slope without unit", "regions[0].slope", "no unit", "1/4 in/ft"),
+
+	top("thermal: {required_r: 30, r_per_inch: 5.7}").says("an R without a rule", "thermal.r_rule", "no rule is taken for granted", "heat-flow"),
+	top("thermal: {required_r: 30, r_rule: lest, r_per_inch: 5.7}").says("an unknown rule on R", "thermal.r_rule", "unknown word", "did you mean least"),
+	top("thermal: {r_rule: least, r_per_inch: 5.7}").says("a rule without an R", "thermal.required_r", "which R", "required_r: 30"),
+	top("thermal: {required_u: 0.18, r_rule: least, r_per_inch: 5.7}").says("a U in a job in feet", "thermal.required_u", "W/m2K", "required_r: 30"),
+	top("thermal: {required_r: 0, r_rule: least, r_per_inch: 5.7}").says("an R of nothing", "thermal.required_r", "1 to 200", "30"),
+	top("thermal: {required_r: 30, r_rule: least, r_per_inch: 0.025}").says("a conductivity as an R", "thermal.r_per_inch", "1 to 60", "5.7"),
+	top("thermal: {required_r: 30, r_rule: least, conductivity: 5.7}").says("an R as a conductivity", "thermal.conductivity", "conductivity in W/mK", "0.025"),
+	top("thermal: {required_r: 30, r_rule: least, conductivity: 0.025, r_per_inch: 5.7}").says("two words on one insulation", "thermal.conductivity",
+		"an R of an inch and a conductivity", "keep one"),
+
+	on("breaklines: [[[30,0], [30,41]]]").says("a breakline off the area", "areas[0].breaklines[0][1]", "the breakline leaves area A at (30.00, 41.00)",
+		"end it at the outline"),
+	on("joints: [[[30,-1], [30,40]]]").says("a joint off the area", "areas[0].joints[0][0]", "the joint leaves area A", "end it at the outline"),
+	on("breaklines: [[[30,0]]]").says("a breakline of one place", "areas[0].breaklines[0]", "2 places or more", "[[x, y], [x, y]]"),
+	on("crickets: [{from: [0,20]}]").says("a cricket of one end", "areas[0].crickets[0].to", "but one end", "to: [x, y]"),
+	on("crickets: [{from: [0,20], to: [0.5,20]}]").says("a cricket of no length", "areas[0].crickets[0]", "lie 0.5 ft apart", "to a wall"),
+	on("crickets: [{from: [0,20], to: [70,20]}]").says("a cricket off the area", "areas[0].crickets[0].to", "the cricket leaves area A", "outline"),
+	on("crickets: [{from: [0,20], to: [30,20], width: 0}]").says("a cricket of no width", "areas[0].crickets[0].width", "more than 0", "100 mm"),
+	on("crickets: [{from: [0,20], to: [30,20], on: top}]").says("a cricket on no side", "areas[0].crickets[0].on", "unknown word", "left"),
+	on("crickets: none").says("a word for crickets", "areas[0].crickets", "a list was expected", "brackets"),
+}
+
+func TestBadLines(t *testing.T) {
+	for _, b := range badLines {
+		t.Run(b.name, func(t *testing.T) {
+			job, found := Job(b.fsys, "job.yaml", nil)
+			faults := found.Faults()
+			if job != nil || len(faults) != 1 {
+				t.Fatalf("%d faults, want 1: %v", len(faults), found)
+			}
+			checkProblem(t, b, faults[0])
+		})
+	}
+}
+
+// In a metric job the mends name metric figures.
+func TestBadLines_MetricSaysMetric(t *testing.T) {
+	text := with(with(soundJob, "units: us", "units: metric"), "slope: 1/4 in/ft", "slope: 0 in/ft")
+	text = with(text, "scope:", "thermal: {required_r: 30, r_rule: least, r_per_inch: 5.7}\nscope:")
+	_, found := Job(folder("job.yaml", with(text, "along: 12 ft", "along: 12")), "job.yaml", nil)
+	mends := map[string]string{}
+	for _, p := range found.Faults() {
+		mends[p.Field] = p.Mend
+	}
+	want := map[string]string{"taper.slope": "write a slope such as 1:40", "thermal.required_r": "write required_u: 0.18, in W/m2K"}
+	if !reflect.DeepEqual(mends, want) {
+		t.Errorf("mends %v, want %v", mends, want)
+	}
+}
+
+// Everything that a designer draws and asks for reaches the job.
+func TestJob_DesignersOwn(t *testing.T) {
+	text := with(soundJob, "scheme: four-way", "scheme: compare")
+	text = with(text, "start: 1/2 in", "start: 1/2 in\n  edges: equal-heights\n  cricket: {board: 1/2 in/ft, valley: 0.15 in/ft}\n  sump: {size: 4 ft, board: 3/8 in/ft}")
+	text = with(text, "scope: tear-off", `lines: [{kind: ridge, at: [[36,0], [36,40]]}, {kind: valley, at: [[0,20], [10,20], [20,30]]}]
+regions: [{outline: [[0,0], [9,0], [9,9]], scheme: one-way, slope: 3/8 in/ft}, {outline: [[20,0], [29,0], [29,9]]}]
+scope: tear-off`) + `    breaklines: [[[0,20], [60,20]]]
+    joints: [[[30,0], [30,40]], [[0,5], [5,5], [5,0]]]
+    crickets: [{from: [0,12], to: [30,20], width: 9, on: left, board: 1/2 in/ft}, {from: [30,20], to: [60,20]}]
+`
+	job, found := mustRead(t, folder("job.yaml", text))
+	if len(found) > 0 {
+		t.Errorf("problems %v", found)
+	}
+	c := *job.Taper
+	half, eighths := unit.InchesPerFoot(0.5), unit.InchesPerFoot(0.375)
+	want := survey.TaperChoice{Scheme: survey.Compare, Slope: unit.InchesPerFoot(0.25), Start: unit.Inches(0.5), Sump: unit.Feet(4),
+		SumpBoard: eighths, EqualEdges: true, Cricket: survey.CricketChoice{Board: half, Valley: unit.InchesPerFoot(0.15)}}
+	if c != want {
+		t.Errorf("taper %+v, want %+v", c, want)
+	}
+	lines := []survey.OwnLine{{Kind: survey.OwnRidge, At: []geom.Pt{{X: 36}, {X: 36, Y: 40}}},
+		{Kind: survey.OwnValley, At: []geom.Pt{{Y: 20}, {X: 10, Y: 20}, {X: 20, Y: 30}}}}
+	regions := []survey.Region{{Outline: geom.Ring{{}, {X: 9}, {X: 9, Y: 9}}, Scheme: survey.OneWay, Slope: eighths},
+		{Outline: geom.Ring{{X: 20}, {X: 29}, {X: 29, Y: 9}}}}
+	if !reflect.DeepEqual(job.Lines, lines) || !reflect.DeepEqual(job.Regions, regions) {
+		t.Errorf("lines %+v, regions %+v", job.Lines, job.Regions)
+	}
+	a := job.Areas[0]
+	crickets := []survey.CricketPlace{{From: geom.Pt{Y: 12}, To: geom.Pt{X: 30, Y: 20}, Width: unit.Feet(9), On: survey.OnLeft, Board: half},
+		{From: geom.Pt{X: 30, Y: 20}, To: geom.Pt{X: 60, Y: 20}}}
+	if !reflect.DeepEqual(a.Crickets, crickets) || !a.OwnCrickets {
+		t.Errorf("crickets %+v, own %v", a.Crickets, a.OwnCrickets)
+	}
+	if !reflect.DeepEqual(a.Breaks, [][]geom.Pt{{{Y: 20}, {X: 60, Y: 20}}}) ||
+		!reflect.DeepEqual(a.Joints, [][]geom.Pt{{{X: 30}, {X: 30, Y: 40}}, {{Y: 5}, {X: 5, Y: 5}, {X: 5}}}) {
+		t.Errorf("breaks %v, joints %v", a.Breaks, a.Joints)
+	}
+	again(t, job)
+}
+
+// No crickets of one's own is said by an empty list, none at all under taper.
+func TestJob_NoCrickets(t *testing.T) {
+	text := with(soundJob, "start: 1/2 in", "start: 1/2 in\n  cricket: none") + "    crickets: []\n"
+	job, _ := mustRead(t, folder("job.yaml", text))
+	if a := job.Areas[0]; !job.Taper.Cricket.None || !a.OwnCrickets || len(a.Crickets) > 0 {
+		t.Errorf("taper %+v, own crickets %v %v", job.Taper.Cricket, a.OwnCrickets, a.Crickets)
+	}
+	again(t, job)
+}
+
+// A U in W/m2K and a conductivity in W/mK against the published factors:
+// 1 Btu/(h sq ft F) = 5.678263 W/m2K and 1 Btu in/(h sq ft F) = 0.1442279 W/mK
+// (NIST SP 811, appendix B, from memory).
+func TestThermal_MetricFiguresAgainstPublishedFactors(t *testing.T) {
+	text := with(with(soundJob, "units: us", "units: metric"), "scope:",
+		"thermal: {required_u: 0.18, r_rule: heat-flow, conductivity: 0.025}\nscope:")
+	job, found := mustRead(t, folder("job.yaml", with(text, "along: 12 ft", "along: 12")))
+	th := job.Thermal
+	if len(found) > 0 || th.Rule != survey.HeatFlowR {
+		t.Errorf("rule %v, problems %v", th.Rule, found)
+	}
+	if want := 5.678263 / 0.18; math.Abs(th.RequiredR-want) > 1e-6*want {
+		t.Errorf("R %.7f, want %.7f", th.RequiredR, want)
+	}
+	if want := 0.1442279 / 0.025; math.Abs(th.RPerInch-want) > 1e-6*want {
+		t.Errorf("R of an inch %.7f, want %.7f", th.RPerInch, want)
+	}
+	again(t, job)
+}
