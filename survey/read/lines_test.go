@@ -79,6 +79,13 @@ var badLines = []bad{
 	on("crickets: [{from: [0,20], to: [30,20], width: 0}]").says("a cricket of no width", "areas[0].crickets[0].width", "more than 0", "100 mm"),
 	on("crickets: [{from: [0,20], to: [30,20], on: top}]").says("a cricket on no side", "areas[0].crickets[0].on", "unknown word", "left"),
 	on("crickets: none").says("a word for crickets", "areas[0].crickets", "a list was expected", "brackets"),
+
+	{"a strip that starts thick", folder("stock.csv", soundStock+"strip,1/2 in/ft,1/4 in,3/4 in,4 ft,1 ft,,\n"), "stock.csv", 5, "thin",
+		"starts at nothing", "leave it empty"},
+	{"a strip against its slope", folder("stock.csv", soundStock+"strip,1/2 in/ft,,3/4 in,4 ft,1 ft,,\n"), "stock.csv", 5, "thick",
+		"0.75 in thicker at one edge, its slope makes 0.5 in", "mend"},
+	{"strips alone", folder("stock.csv", "kind,slope,thick,along,depth\nstrip,1/2 in/ft,1/2 in,4 ft,1 ft\n"), "stock.csv", 0, "",
+		"no tapered boards", "kind tapered"},
 }
 
 func TestBadLines(t *testing.T) {

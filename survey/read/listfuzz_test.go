@@ -51,7 +51,7 @@ func FuzzCores(f *testing.F) {
 
 func FuzzStock(f *testing.F) {
 	for _, s := range []string{"kind,slope,thin_in,thick_in,along,depth,to_order,price\ntapered,1/4 in/ft,0.5,1.5,4 ft,4 ft,no,10\n" +
-		"flat,,,2,8 ft,4 ft,,\ncover,,,0.5,8 ft,4 ft,yes,3\n", "type;thick;row;width\rflat;50 mm;1,2 m;1,2 m\r", "kind,thick\n"} {
+		"flat,,,2,8 ft,4 ft,,\ncover,,,0.5,8 ft,4 ft,yes,3\nstrip,1/2 in/ft,,0.5,4 ft,1 ft,,2\n", "type;thick;row;width\rflat;50 mm;1,2 m;1,2 m\r", "kind,thick\n"} {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
@@ -60,7 +60,7 @@ func FuzzStock(f *testing.F) {
 			if len(s.Tapered) == 0 && len(found.Faults()) == 0 {
 				t.Error("neither a tapered board nor a fault")
 			}
-			return len(s.Tapered) + len(s.Flats) + len(s.Covers), found
+			return len(s.Tapered) + len(s.Flats) + len(s.Covers) + len(s.Strips), found
 		})
 	})
 }

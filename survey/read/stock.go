@@ -28,9 +28,13 @@ var stockColumns = []table.Column{
 // board to a sixteenth of an inch is named by its sixteenths.
 const boardOffIn = 1.0 / 16
 
-// Stock reads a table of boards to be had, with a header: kind (tapered, flat
-// or cover), slope, thin, thick, along, depth, to_order, price. A flat or a
-// cover board has its thickness under thick. Lengths need a unit, in the
+// boardKinds are the words under kind.
+var boardKinds = []string{"tapered", "flat", "cover", "strip"}
+
+// Stock reads a table of boards to be had, with a header: kind (tapered, flat,
+// cover or strip), slope, thin, thick, along, depth, to_order, price. A flat or a
+// cover board has its thickness under thick; a strip, an edge strip, starts at
+// nothing and may leave thin empty. Lengths need a unit, in the
 // header (thin_in) or in each value. name is that of the file.
 func Stock(in io.Reader, name string) (*survey.Stock, problem.List) {
 	out := &table.Tally{File: name}
@@ -59,9 +63,13 @@ func stockRow(t *table.Table, s *survey.Stock) {
 	ok := ok1 && ok2 && ok3
 	cost := price(t)
 	switch kind := strings.ToLower(t.Value("kind")); kind {
-	case "tapered":
+	case "tapered", "strip":
 		b := survey.TaperedBoard{Thick: thick, Along: along, Depth: depth, ToOrder: t.Yes("to_order"), Price: cost}
-		if tapered(t, &b) && ok {
+		strip := kind == "strip"
+		switch sound := tapered(t, &b, strip) && ok; {
+		case sound && strip:
+			s.Strips = append(s.Strips, b)
+		case sound:
 			s.Tapered = append(s.Tapered, b)
 		}
 	case "flat", "cover":
@@ -75,17 +83,18 @@ func stockRow(t *table.Table, s *survey.Stock) {
 			s.Covers = append(s.Covers, b)
 		}
 	default:
-		t.Blame("kind", "unknown kind of board", table.MeantOr(table.Nearest(kind, []string{"tapered", "flat", "cover"}),
-			[]string{"tapered", "flat", "cover"}))
+		t.Blame("kind", "unknown kind of board", table.MeantOr(table.Nearest(kind, boardKinds), boardKinds))
 	}
 }
 
 // tapered reads what only tapered boards have, and checks that edges, depth
-// and slope belong together.
-func tapered(t *table.Table, b *survey.TaperedBoard) bool {
-	var ok bool
-	if b.Thin, ok = t.Length("thin", stated); !ok {
-		return false
+// and slope belong together. The thin edge of a strip is nothing.
+func tapered(t *table.Table, b *survey.TaperedBoard, strip bool) bool {
+	if !strip || t.Value("thin") != "" {
+		var ok bool
+		if b.Thin, ok = t.Length("thin", stated); !ok {
+			return false
+		}
 	}
 	slope, err := unit.ParseSlope(t.Value("slope"))
 	if err != nil {
@@ -96,6 +105,8 @@ func tapered(t *table.Table, b *survey.TaperedBoard) bool {
 	b.Slope = slope
 	rise := unit.Fall(slope, b.Depth)
 	switch {
+	case strip && b.Thin != 0:
+		t.Blame("thin", "an edge strip starts at nothing", "leave it empty, or write kind tapered")
 	case slope <= 0 || b.Thin < 0:
 		t.Blame("slope", "a tapered board has a slope and edges of more than 0", "write a slope such as 1/4 in/ft")
 	case math.Abs((b.Thick - b.Thin - rise).Inches()) > boardOffIn:

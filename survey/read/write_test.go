@@ -317,7 +317,9 @@ func (m maker) stock() *survey.Stock {
 	if b.Thick > unit.Feet(2) {
 		b.Thick, b.Slope = b.Thin+unit.Fall(unit.InchesPerFoot(0.25), b.Depth), unit.InchesPerFoot(0.25)
 	}
-	return &survey.Stock{Name: rapid.SampledFrom([]string{"stock.csv", "shots.csv", "Boards, in.csv"}).Draw(m.t, "file"),
+	strip := survey.TaperedBoard{Slope: m.slope("strip"), Along: unit.Feet(4), Depth: m.length(6, 24, "strip")}
+	strip.Thick = unit.Fall(strip.Slope, strip.Depth)
+	return &survey.Stock{Strips: []survey.TaperedBoard{strip}, Name: rapid.SampledFrom([]string{"stock.csv", "shots.csv", "Boards, in.csv"}).Draw(m.t, "file"),
 		Tapered: []survey.TaperedBoard{b},
 		Flats:   []survey.FlatBoard{{Thickness: m.length(0.5, 4, "flat"), Along: unit.Feet(8), Depth: unit.Millimetres(1200)}}}
 }

@@ -318,13 +318,18 @@ func (w *jobWriter) stock() []byte {
 		return plainText(p)
 	}
 	row(&b, "kind", "slope", "thin", "thick", "along", "depth", "to_order", "price")
-	for _, t := range w.job.Stock.Tapered {
-		order := ""
-		if t.ToOrder {
-			order = "yes"
+	for _, kind := range []struct {
+		word   string
+		boards []survey.TaperedBoard
+	}{{"tapered", w.job.Stock.Tapered}, {"strip", w.job.Stock.Strips}} {
+		for _, t := range kind.boards {
+			order := ""
+			if t.ToOrder {
+				order = "yes"
+			}
+			row(&b, kind.word, slopeText(t.Slope, w.job.Units), w.length(t.Thin), w.length(t.Thick), w.length(t.Along),
+				w.length(t.Depth), order, price(t.Price))
 		}
-		row(&b, "tapered", slopeText(t.Slope, w.job.Units), w.length(t.Thin), w.length(t.Thick), w.length(t.Along),
-			w.length(t.Depth), order, price(t.Price))
 	}
 	for _, kind := range []struct {
 		word   string
