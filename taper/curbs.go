@@ -22,9 +22,10 @@ type behind struct {
 // without a cricket come in one finding.
 func curbFindings(s *survey.Site, d *Design, t Trial) []string {
 	limit := t.Rules.Valley
+	tops := topFacets(d.Facets)
 	var out, narrow []string
 	for n, ring := range s.Curbs {
-		b := behindCurb(ring, d, limit.Min.InchesPerFoot())
+		b := behindCurb(ring, tops, limit.Min.InchesPerFoot())
 		name := curbName(s, n)
 		switch {
 		case b.levelFt == 0:
@@ -53,30 +54,49 @@ func curbName(s *survey.Site, n int) string {
 	return fmt.Sprintf("%d", n+1)
 }
 
-// behindCurb measures the edges of a curb that water of the field runs against
-// and along which it slopes less than limitInPerFt. Cost: the curb's corners x
-// the facets' corners.
-func behindCurb(curb geom.Ring, d *Design, limitInPerFt float64) behind {
-	b := behind{slope: math.Inf(1)}
-	for _, f := range d.Facets {
-		if f.Role != FieldRole {
-			continue
-		}
-		top := f.Top()
-		for i := range curb {
-			p, q := curb[i], curb.At(i+1)
-			along := q.Sub(p).Mul(1 / p.Dist(q))
-			outward := geom.Pt{X: along.Y, Y: -along.X}
+// levelEdge is an edge of a curb behind which water does not run off.
+type levelEdge struct {
+	a, b     geom.Pt // of the curb's edge, as its ring runs
+	ft       float64 // of it with water against it
+	slope    float64 // along it, in/ft
+	acrossFt float64 // width of the curb across the flow
+}
+
+// levelEdges gives the edges of a curb that water of the finished top runs against
+// and along which it slopes less than limitInPerFt. Cost: the curb's corners x the
+// facets' corners.
+func levelEdges(curb geom.Ring, facets []Facet, limitInPerFt float64) []levelEdge {
+	var out []levelEdge
+	for i := range curb {
+		p, q := curb[i], curb.At(i+1)
+		along := q.Sub(p).Mul(1 / p.Dist(q))
+		outward := geom.Pt{X: along.Y, Y: -along.X}
+		e := levelEdge{a: p, b: q, slope: math.Inf(1)}
+		for _, f := range facets {
+			top := f.Top()
 			slope := slopeAlong(top, along).InchesPerFoot()
 			if rise(top, outward) < levelInPerFt || slope >= limitInPerFt-sameSlopeInPerFt {
 				continue
 			}
 			if ft := borderFt(f.Poly, p, q); ft > 0 {
-				b.levelFt += ft
-				b.slope = math.Min(b.slope, slope)
-				b.acrossFt = math.Max(b.acrossFt, acrossFt(curb, top))
+				e.ft += ft
+				e.slope = math.Min(e.slope, slope)
+				e.acrossFt = math.Max(e.acrossFt, acrossFt(curb, top))
 			}
 		}
+		if e.ft > 0 {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// behindCurb sums the edges of a curb behind which water does not run off.
+func behindCurb(curb geom.Ring, facets []Facet, limitInPerFt float64) behind {
+	b := behind{slope: math.Inf(1)}
+	for _, e := range levelEdges(curb, facets, limitInPerFt) {
+		b.levelFt += e.ft
+		b.slope, b.acrossFt = math.Min(b.slope, e.slope), math.Max(b.acrossFt, e.acrossFt)
 	}
 	return b
 }

@@ -3,6 +3,7 @@ package taper
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"runnel/survey"
@@ -37,32 +38,52 @@ func linesOf(s *survey.Site, facets []Facet, creases []lower.Crease) []Line {
 // facets meet, with crickets over them. The crickets' facets may overlap no other
 // cricket's. Cost: facets x cells.
 func TopLines(s *survey.Site, facets []Facet) ([]Line, error) {
-	var pieces []lower.Piece
-	var keep []geom.Pt
-	for n, f := range facets {
-		for _, r := range f.Poly.Rings() {
-			keep = append(keep, r...)
-		}
-		if f.Role != CricketRole {
-			pieces = append(pieces, lower.Piece{Poly: f.Poly, Plane: f.Top(), Tag: lower.Tag{Kind: n, Part: n}})
-		}
-	}
-	e := lower.Of(pieces, keep)
-	for n, f := range facets {
-		if f.Role == CricketRole {
-			e.Put(f.Poly, f.Top(), n)
-		}
-	}
-	regions, creases, err := e.Regions()
+	tops, creases, err := arrangement(facets)
 	if err != nil {
 		return nil, fmt.Errorf("find the lines of area %s: %w", s.Name, err)
 	}
+	return linesOf(s, tops, creases), nil
+}
+
+// arrangement is the finished top as facets that do not overlap: the field's, less
+// what lies under crickets, and those of crickets, whose planes hold the field's
+// thickness too.
+func arrangement(facets []Facet) ([]Facet, []lower.Crease, error) {
+	var field, over []Facet
+	for _, f := range facets {
+		if f.Role == CricketRole {
+			over = append(over, f)
+		} else {
+			field = append(field, f)
+		}
+	}
+	pieces, keep := fieldPieces(field)
+	for _, f := range over {
+		keep = append(keep, f.Poly.Outer...)
+	}
+	e := lower.Of(pieces, keep)
+	for n, f := range over {
+		e.Put(f.Poly, f.Top(), len(field)+n)
+	}
+	regions, creases, err := e.Regions()
 	tops := make([]Facet, len(regions))
 	for i, r := range regions {
-		deck := facets[r.Tag.Part].Deck
-		tops[i] = Facet{Poly: r.Poly, Plane: r.Plane.Sub(deck), Deck: deck}
+		deck := field[r.Tag.Part].Deck
+		tops[i] = Facet{Role: FieldRole, Poly: r.Poly, Plane: r.Plane.Sub(deck), Deck: deck}
 	}
-	return linesOf(s, tops, creases), nil
+	return tops, creases, err
+}
+
+// topFacets is the arrangement of facets, or the field's alone where it fails.
+func topFacets(facets []Facet) []Facet {
+	if !slices.ContainsFunc(facets, func(f Facet) bool { return f.Role == CricketRole }) {
+		return facets
+	}
+	tops, _, err := arrangement(facets)
+	if err != nil {
+		return facets
+	}
+	return tops
 }
 
 // merged joins creases of one pair that run on straight. Each runs with the

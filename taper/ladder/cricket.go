@@ -4,26 +4,18 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
-	"runnel/drainage"
 	"runnel/survey"
 	"runnel/survey/geom"
 	"runnel/survey/unit"
+	"runnel/taper"
 )
 
-// Of crickets, common practice without source: widths in steps of 6 in, no
-// wider than half the way between the outlets, ends a foot past the corners of
-// a curb, and a pond belongs to a low line whose deepest place lies within 4 ft
-// of it.
-const (
-	widthStepFt = 0.5
-	widestK     = 1.0
-	pastCurbFt  = 1.0
-	onLineFt    = 4.0
-)
+// onLineFt is how near a low line the deepest place of a pond lies that belongs
+// to it: common practice without source.
+const onLineFt = 4.0
 
 // baseLine is where a cricket stands: from one way out of the water to the
 // other, and the way out over the roof, a unit vector.
@@ -33,69 +25,15 @@ type baseLine struct {
 	name string
 }
 
-// WedgeFor is what a half cricket is shaped for: the slope of the roof toward
-// its base line, half the length of that line, the least slopes of its valleys
-// and of its top.
-type WedgeFor struct {
-	Field, ValleyMin, TopMin unit.Slope
-	H                        unit.Length
-}
-
-// Wedge is half a cricket's shape on a roof that slopes toward its base line:
-// H from a way out to the middle, W out from the line there, the board slope,
-// and the slopes of the valley and of the top that result.
-type Wedge struct {
-	H, W            unit.Length
-	Board           unit.Slope
-	Valley, Top     unit.Slope
-	Along, AwayFrom unit.Slope // of the top: along the line, and away from it
-}
-
-// WedgeOf shapes the half cricket of the flattest boards that do. The low edge runs from the way out to
-// W out from the middle, k = W/H: the valley slopes s k / sqrt(1+k^2), so that k
-// is at least v / sqrt(s^2 - v^2). Boards of slope c, thin along the low edge,
-// give a top of c k / sqrt(1+k^2) along the line and s - c / sqrt(1+k^2) across
-// it, which must turn the water away. Why says why there is none. Derivation:
-// planes through the low edge; the figures of the tests are published.
-func WedgeOf(f WedgeFor, boards []survey.TaperedBoard, sys unit.System) (w Wedge, why string) {
-	s, v, h := f.Field.InchesPerFoot(), f.ValleyMin.InchesPerFoot(), f.H
-	k := math.Inf(1)
-	if s > v {
-		k = v / math.Sqrt(s*s-v*v)
-	}
-	if k > widestK+1e-9 {
-		return w, fmt.Sprintf("the roof falls %s toward it; valleys of %s take a roof of %s at least", f.Field.Format(sys),
-			f.ValleyMin.Format(sys), drainage.FieldSlopeThatPasses(f.ValleyMin).Format(sys))
-	}
-	widthFt := widthStepFt * math.Ceil(k*h.Feet()/widthStepFt-1e-9)
-	k = widthFt / h.Feet()
-	root := math.Sqrt(1 + k*k)
-	w = Wedge{H: h, W: unit.Feet(widthFt), Valley: unit.InchesPerFoot(s * k / root)}
-	var slopes []float64
-	for _, b := range boards {
-		slopes = append(slopes, b.Slope.InchesPerFoot())
-	}
-	slices.Sort(slopes)
-	for _, c := range slopes {
-		along, away := c*k/root, c/root-s
-		if top := math.Hypot(along, away); away > 1e-9 && top >= f.TopMin.InchesPerFoot()-1e-9 {
-			w.Board, w.Top = unit.InchesPerFoot(c), unit.InchesPerFoot(top)
-			w.Along, w.AwayFrom = unit.InchesPerFoot(along), unit.InchesPerFoot(away)
-			return w, ""
-		}
-	}
-	return w, "no board of the stock is steep enough: it takes more than " + unit.InchesPerFoot(s*root).Format(sys)
-}
-
 // boardCount is a count by area, not by layout.
 type boardCount struct{ tapered, fill int }
 
-// boards counts the boards of a half cricket by area, its two triangles each by
+// boardsOf counts the boards of a half cricket by area, its two triangles each by
 // itself: tapered ones all over, and fill where it is thicker than they come,
 // once more each time that they are repeated. Thickness rises with the distance from the low
 // edge, W/sqrt(1+k^2) at the middle of the line, so that a share (1 - t/T)^2 of
 // each triangle is thicker than t of T.
-func (w Wedge) boards(stock []survey.TaperedBoard) (n boardCount) {
+func boardsOf(w taper.Wedge, stock []survey.TaperedBoard) (n boardCount) {
 	var sqft, thickIn float64
 	thinIn := math.Inf(1)
 	for _, b := range stock {
@@ -124,13 +62,13 @@ func (c *climb) crickets(ctx context.Context) (Step, error) {
 	var tapered, fill int
 	top := append([]float64(nil), c.surf.ElevIn...)
 	for _, l := range c.baseLines() {
-		w, why := WedgeOf(c.wedgeFor(l), c.Stock.Tapered, c.Units)
+		w, why := taper.WedgeOf(c.wedgeFor(l), c.Stock.Tapered, c.Units)
 		if why != "" {
 			not = append(not, l.name+": "+why)
 			continue
 		}
 		p := c.raise(top, l, w)
-		n := w.boards(c.Stock.Tapered)
+		n := boardsOf(w, c.Stock.Tapered)
 		tapered, fill = tapered+n.tapered, fill+n.fill
 		do = append(do, p.Words)
 		s.Places = append(s.Places, p)
@@ -188,7 +126,7 @@ func (c *climb) baseLines() []baseLine {
 		for k := range ring {
 			a, b := ring[k], ring.At(k+1)
 			u := b.Sub(a).Mul(1 / a.Dist(b))
-			l := baseLine{a.Sub(u.Mul(pastCurbFt)), b.Add(u.Mul(pastCurbFt)), geom.Pt{X: u.Y, Y: -u.X}, "upslope of curb " + c.Site.CurbIDs[n]}
+			l := baseLine{a.Sub(u.Mul(taper.PastCurbFt)), b.Add(u.Mul(taper.PastCurbFt)), geom.Pt{X: u.Y, Y: -u.X}, "upslope of curb " + c.Site.CurbIDs[n]}
 			if c.pondOn(a, b, 2*c.surf.CellFt) && c.fallToward(l) > 0 {
 				out = append(out, l)
 			}
@@ -241,8 +179,8 @@ func (c *climb) beside(l baseLine, f func(k int, offFt float64)) {
 }
 
 // wedgeFor is what a cricket on a base line is shaped for.
-func (c *climb) wedgeFor(l baseLine) WedgeFor {
-	return WedgeFor{Field: c.fallToward(l), ValleyMin: c.Options.Rules.Valley.Min, TopMin: c.Options.Rules.Field.Min,
+func (c *climb) wedgeFor(l baseLine) taper.WedgeFor {
+	return taper.WedgeFor{Field: c.fallToward(l), ValleyMin: c.Options.Rules.Valley.Min, TopMin: c.Options.Rules.Field.Min,
 		H: unit.Feet(l.a.Dist(l.b) / 2)}
 }
 
@@ -269,7 +207,7 @@ func (c *climb) fallToward(l baseLine) unit.Slope {
 
 // raise lays a half cricket on elevations: two right triangles, thin along the
 // low edges, thick in the middle of the line.
-func (c *climb) raise(top []float64, l baseLine, w Wedge) Place {
+func (c *climb) raise(top []float64, l baseLine, w taper.Wedge) Place {
 	mid := l.a.Lerp(l.b, 0.5)
 	tip := mid.Add(l.out.Mul(w.W.Feet()))
 	shape := geom.Poly{Outer: geom.Ring{l.a, l.b, tip}.CCW()}

@@ -20,8 +20,8 @@ import (
 // worked example; volume of a quarter: H W peak / 6.
 func TestWedgeOf(t *testing.T) {
 	const field = 0.25
-	on := func(fieldIn, valleyIn, hFt float64) WedgeFor {
-		return WedgeFor{unit.InchesPerFoot(fieldIn), unit.InchesPerFoot(valleyIn), unit.InchesPerFoot(field), unit.Feet(hFt)}
+	on := func(fieldIn, valleyIn, hFt float64) taper.WedgeFor {
+		return taper.WedgeFor{Field: unit.InchesPerFoot(fieldIn), ValleyMin: unit.InchesPerFoot(valleyIn), TopMin: unit.InchesPerFoot(field), H: unit.Feet(hFt)}
 	}
 	for _, c := range []struct {
 		hFt, valleyIn                       float64
@@ -31,7 +31,7 @@ func TestWedgeOf(t *testing.T) {
 		{30, 0.1286, 18, 0.1286, 0, 7.72, 5556.6},
 		{30, 0.1386, 20, 0.1387, 0, 8.32, 6656.4},
 	} {
-		w, why := WedgeOf(on(field, c.valleyIn, c.hFt),
+		w, why := taper.WedgeOf(on(field, c.valleyIn, c.hFt),
 			[]survey.TaperedBoard{{Slope: unit.InchesPerFoot(0.5)}, {Slope: unit.InchesPerFoot(0.25)}}, unit.US)
 		if why != "" {
 			t.Fatal(why)
@@ -49,12 +49,12 @@ func TestWedgeOf(t *testing.T) {
 			near(t, "board feet", 8*c.hFt*c.widthFt*peakIn/6, c.bdft8, 0.1)
 		}
 	}
-	_, why := WedgeOf(on(field, 0.125, 30),
+	_, why := taper.WedgeOf(on(field, 0.125, 30),
 		[]survey.TaperedBoard{{Slope: unit.InchesPerFoot(0.25)}}, unit.US)
 	if !strings.Contains(why, "steep enough") {
 		t.Errorf("boards of the field's slope: %q", why)
 	}
-	_, why = WedgeOf(on(0.1, 0.125, 30), nil, unit.US)
+	_, why = taper.WedgeOf(on(0.1, 0.125, 30), nil, unit.US)
 	if !strings.Contains(why, "the roof falls 0.100 in/ft") {
 		t.Errorf("a roof flatter than the valley: %q", why)
 	}
@@ -83,7 +83,7 @@ func TestCrickets(t *testing.T) {
 	if s.Outcome != Kept || len(s.Places) != 2 || s.Left.Ponds != 0 || !strings.Contains(s.Do, "between D1 and D2") {
 		t.Fatalf("%+v", s)
 	}
-	w, _ := WedgeOf(c.wedgeFor(baseLine{geom.Pt{X: -15}, geom.Pt{X: 15}, geom.Pt{Y: 1}, ""}), taper.DefaultStock(unit.US).Tapered, unit.US)
+	w, _ := taper.WedgeOf(c.wedgeFor(baseLine{geom.Pt{X: -15}, geom.Pt{X: 15}, geom.Pt{Y: 1}, ""}), taper.DefaultStock(unit.US).Tapered, unit.US)
 	peakIn := w.Along.InchesPerFoot() * 15
 	near(t, "volume cu ft", s.FillCuFt, 4*15*w.W.Feet()*peakIn/6/12, 0.02*s.FillCuFt)
 	near(t, "area sq ft", s.FillSqFt, 2*15*w.W.Feet(), 0.02*s.FillSqFt)
@@ -127,8 +127,8 @@ func TestCrickets_Curb(t *testing.T) {
 // and from 6-1/2 up to the peak of 7.72: the fill's areas are summed here over
 // small squares.
 func TestWedge_Boards(t *testing.T) {
-	w := Wedge{H: 30 * unit.Foot, W: 18 * unit.Foot, Board: unit.InchesPerFoot(0.5)}
-	n := w.boards([]survey.TaperedBoard{
+	w := taper.Wedge{H: 30 * unit.Foot, W: 18 * unit.Foot, Board: unit.InchesPerFoot(0.5)}
+	n := boardsOf(w, []survey.TaperedBoard{
 		{Slope: unit.InchesPerFoot(0.25), Thin: unit.Inches(0.5), Thick: unit.Inches(1.5), Along: 8 * unit.Foot, Depth: 4 * unit.Foot},
 		{Slope: unit.InchesPerFoot(0.5), Thin: unit.Inches(0.5), Thick: unit.Inches(2.5), Along: 4 * unit.Foot, Depth: 4 * unit.Foot}})
 	const cell = 0.05
@@ -148,7 +148,7 @@ func TestWedge_Boards(t *testing.T) {
 		t.Errorf("%+v, want 34 and %d", n, want)
 	}
 	w.H, w.W = 6*unit.Foot, 4*unit.Foot // 12 sq ft each, 1.66 in at the most
-	if n := w.boards([]survey.TaperedBoard{{Slope: w.Board, Thin: unit.Inches(0.5), Thick: unit.Inches(2.5), Along: 4 * unit.Foot, Depth: 4 * unit.Foot}}); n != (boardCount{2, 0}) {
+	if n := boardsOf(w, []survey.TaperedBoard{{Slope: w.Board, Thin: unit.Inches(0.5), Thick: unit.Inches(2.5), Along: 4 * unit.Foot, Depth: 4 * unit.Foot}}); n != (boardCount{2, 0}) {
 		t.Errorf("a small one: %+v", n)
 	}
 }

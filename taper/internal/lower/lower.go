@@ -101,7 +101,16 @@ func (c cell) with(r geom.Ring) cell { return cell{r, r.Box(), c.plane, c.held, 
 // Put puts the plane over a region, whatever is there. Cost: its convex parts x
 // the cells.
 func (e *Envelope) Put(region geom.Poly, plane survey.Plane, kind int) {
-	e.each(region, func(c *cell) { c.plane, c.held, c.tag.Kind = plane, true, kind })
+	e.PutOver(region, plane, kind, func(Tag) bool { return true })
+}
+
+// PutOver is Put where what is there is free for it.
+func (e *Envelope) PutOver(region geom.Poly, plane survey.Plane, kind int, free func(Tag) bool) {
+	e.each(region, func(c *cell) {
+		if free(c.tag) {
+			c.plane, c.held, c.tag.Kind = plane, true, kind
+		}
+	})
 }
 
 // Mark says of a region which part of the area it is. Cost: as Put.

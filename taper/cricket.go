@@ -1,0 +1,359 @@
+package taper
+
+import (
+	"fmt"
+	"math"
+
+	"runnel/drainage"
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+	"runnel/taper/internal/lower"
+)
+
+// CricketInput is what crickets are made from.
+type CricketInput struct {
+	Choice              survey.CricketChoice
+	ValleyMin, FieldMin unit.Slope // of the rules
+	Stock               *survey.Stock
+	Units               unit.System // of notes; unset: US
+}
+
+// stand is where a cricket stands: a line, the ways out at its ends, and where it
+// has roof.
+type stand struct {
+	kind     CricketKind
+	name     string
+	a, b     geom.Pt
+	lowA     bool // water leaves at a; else the cricket is highest there
+	lowB     bool
+	left     bool // looking from a to b
+	right    bool
+	own      *survey.CricketPlace // the designer's
+	quarters []quarter
+}
+
+// quarter is one facet of a cricket: from the way out e along the line to its
+// highest place m, and the tip out from there.
+type quarter struct {
+	e, m, tip geom.Pt
+	wedge     Wedge
+	plane     survey.Plane // what it adds
+	why       string       // it does not do
+}
+
+// CricketsOf lays crickets on a field: on its low lines between outlets and from
+// the last outlet to the end of the line, and upslope of curbs too wide to do
+// without; where the site has the designer's own, those instead. The field stays
+// as it is: facets are a layer over it, each on one facet of the field, and none
+// over another. Notes say what a cricket cannot do, and why. Cost: crickets x
+// cells of the field.
+func CricketsOf(s *survey.Site, field []Facet, low []LowLine, in CricketInput) ([]Facet, []Cricket, []string, error) {
+	if in.Choice.None && !s.OwnCrickets {
+		return nil, nil, nil, nil
+	}
+	stands := standsOn(s, field, low, in)
+	if s.OwnCrickets {
+		stands = ownStands(s)
+	}
+	var notes []string
+	for i := range stands {
+		notes = append(notes, stands[i].shape(field, in)...)
+	}
+	facets, crickets, err := layCrickets(field, stands)
+	return facets, crickets, notes, err
+}
+
+// standsOn lists where crickets are wanted, low lines first.
+func standsOn(s *survey.Site, field []Facet, low []LowLine, in CricketInput) []stand {
+	var out []stand
+	for _, l := range low {
+		for i := 1; i < len(l.At); i++ {
+			st := stand{kind: HalfCricket, name: stretchName(l.Outlet[i-1], l.Outlet[i]), a: l.At[i-1], b: l.At[i],
+				lowA: l.Outlet[i-1] != "", lowB: l.Outlet[i] != "", left: l.Left > 0, right: l.Right > 0}
+			if st.left && st.right {
+				st.kind = FullCricket
+			}
+			if (st.lowA || st.lowB) && (st.left || st.right) {
+				out = append(out, st)
+			}
+		}
+	}
+	limit := in.wantedValley().InchesPerFoot()
+	for n, ring := range s.Curbs {
+		for _, e := range levelEdges(ring, field, limit) {
+			if e.acrossFt <= drainage.CricketFrom.Feet()+onBorderFt {
+				continue
+			}
+			u := e.b.Sub(e.a).Mul(1 / e.a.Dist(e.b))
+			// The curb's ring runs counter-clockwise, so that the roof lies on its right.
+			out = append(out, stand{kind: CurbCricket, name: "upslope of curb " + curbName(s, n), a: e.a.Sub(u.Mul(PastCurbFt)),
+				b: e.b.Add(u.Mul(PastCurbFt)), lowA: true, lowB: true, right: true})
+		}
+	}
+	return out
+}
+
+func (in CricketInput) wantedValley() unit.Slope {
+	if in.Choice.Valley > 0 {
+		return in.Choice.Valley
+	}
+	return in.ValleyMin
+}
+
+func stretchName(a, b string) string {
+	switch {
+	case a == "":
+		return "from " + b + " to the wall"
+	case b == "":
+		return "from " + a + " to the wall"
+	}
+	return "between " + a + " and " + b
+}
+
+// ownStands are the places of the designer's crickets. An end on a wall where no
+// outlet stands is high, unless both are.
+func ownStands(s *survey.Site) []stand {
+	var out []stand
+	for n, c := range s.Crickets {
+		st := stand{kind: FullCricket, name: fmt.Sprintf("cricket %d of the job", n+1), a: c.From, b: c.To,
+			lowA: !endsAtWall(s, c.From), lowB: !endsAtWall(s, c.To), left: c.On != survey.OnRight, right: c.On != survey.OnLeft,
+			own: &s.Crickets[n]}
+		if !st.lowA && !st.lowB {
+			st.lowA, st.lowB = true, true
+		}
+		if c.On != survey.OnBoth {
+			st.kind = HalfCricket
+		}
+		out = append(out, st)
+	}
+	return out
+}
+
+// endsAtWall says whether a place lies at a wall and at no outlet.
+func endsAtWall(s *survey.Site, p geom.Pt) bool {
+	for _, o := range s.Outlets {
+		if !o.Overflow && geom.SegDist(p, o.A, o.B) < ownLineFt {
+			return false
+		}
+	}
+	return s.Poly().Dist(p) < ownLineFt
+}
+
+// shape finds the quarters of a cricket on the field and says which of them do not
+// do.
+func (st *stand) shape(field []Facet, in CricketInput) []string {
+	along := st.b.Sub(st.a)
+	left := geom.Pt{X: -along.Y, Y: along.X}.Mul(1 / along.Norm())
+	apex := st.a.Lerp(st.b, 0.5)
+	switch {
+	case !st.lowA:
+		apex = st.a
+	case !st.lowB:
+		apex = st.b
+	}
+	var notes []string
+	said := map[string]bool{}
+	add := func(e, out geom.Pt) {
+		q, ok := st.quarterOf(field, e, apex, out, in)
+		if ok {
+			st.quarters = append(st.quarters, q)
+		}
+		if q.why != "" && !said[q.why] {
+			said[q.why] = true
+			notes = append(notes, st.name+": "+q.why)
+		}
+	}
+	for _, out := range []geom.Pt{left, left.Mul(-1)} {
+		if out == left && !st.left || out != left && !st.right {
+			continue
+		}
+		if st.lowA {
+			add(st.a, out)
+		}
+		if st.lowB {
+			add(st.b, out)
+		}
+	}
+	return notes
+}
+
+// quarterOf shapes one quarter; false where it cannot be laid.
+func (st *stand) quarterOf(field []Facet, e, m, out geom.Pt, in CricketInput) (quarter, bool) {
+	const besideFt = 0.02
+	u := m.Sub(e).Mul(1 / m.Dist(e))
+	under, ok := facetOver(field, e.Lerp(m, 0.5).Add(out.Mul(besideFt)))
+	if !ok {
+		return quarter{why: "no field lies beside it"}, false
+	}
+	top := under.Top()
+	f := WedgeFor{Field: unit.InchesPerFoot(rise(top, out)), Along: unit.InchesPerFoot(rise(top, u)), ValleyMin: in.wantedValley(),
+		TopMin: in.FieldMin, H: unit.Feet(e.Dist(m)), Board: in.Choice.Board,
+		MostW: unit.Feet(roofBeside(under, m.Sub(u.Mul(besideFt)), out))}
+	q := quarter{e: e, m: m}
+	q.wedge, q.why = WedgeOf(f, in.Stock.Tapered, in.Units)
+	if st.own != nil {
+		q.ownShape(st.own, f, in)
+	}
+	if q.wedge.W <= 0 || q.wedge.Board <= 0 {
+		return q, false
+	}
+	w, h := q.wedge.W.Feet(), q.wedge.H.Feet()
+	q.tip = m.Add(out.Mul(w))
+	up := u.Mul(w).Sub(out.Mul(h)).Mul(q.wedge.Board.InchesPerFoot() / math.Hypot(w, h))
+	q.plane = planeAt(e, startsIn(in.Stock, q.wedge.Board), up.X, up.Y)
+	return q, true
+}
+
+// ownShape shapes a quarter as the designer says.
+func (q *quarter) ownShape(own *survey.CricketPlace, f WedgeFor, in CricketInput) {
+	if own.Board > 0 {
+		f.Board = own.Board
+	}
+	if own.Width > 0 {
+		f.MostW = own.Width
+		f.ValleyMin = unit.InchesPerFoot(math.Inf(1))
+		q.wedge, _ = WedgeOf(f, in.Stock.Tapered, in.Units)
+		q.wedge.W = own.Width
+	} else {
+		q.wedge, q.why = WedgeOf(f, in.Stock.Tapered, in.Units)
+		return
+	}
+	q.wedge.Valley = unit.InchesPerFoot(math.Max(0, f.valley(own.Width.Feet())))
+	q.why = q.wedge.board(f, in.Stock.Tapered, in.Units)
+	if want := in.wantedValley(); q.why == "" && q.wedge.Valley.InchesPerFoot() < want.InchesPerFoot()-1e-9 {
+		q.why = fmt.Sprintf("its valleys slope %s, under the %s wanted", q.wedge.Valley.Format(in.Units), want.Format(in.Units))
+	}
+}
+
+// startsIn is what a cricket adds at its low edge: nothing where the stock has an
+// edge strip of its slope, else the thinnest board.
+func startsIn(stock *survey.Stock, board unit.Slope) float64 {
+	least := math.Inf(1)
+	for _, b := range stock.Strips {
+		if sameSlope(b.Slope, board) {
+			return 0
+		}
+	}
+	for _, b := range stock.Tapered {
+		if sameSlope(b.Slope, board) {
+			least = math.Min(least, b.Thin.Inches())
+		}
+	}
+	if math.IsInf(least, 1) {
+		return 0
+	}
+	return least
+}
+
+// facetOver is the facet of the field at a place.
+func facetOver(field []Facet, p geom.Pt) (Facet, bool) {
+	for _, f := range field {
+		if f.Role == FieldRole && f.Poly.Has(p) {
+			return f, true
+		}
+	}
+	return Facet{}, false
+}
+
+// roofBeside is how far a facet goes on from a place in one direction, in feet.
+func roofBeside(f Facet, from, out geom.Pt) float64 {
+	best := math.Inf(1)
+	for _, r := range f.Poly.Rings() {
+		for i, a := range r {
+			v := r.At(i + 1).Sub(a)
+			den := out.Cross(v)
+			if den == 0 {
+				continue
+			}
+			t, at := a.Sub(from).Cross(v)/den, a.Sub(from).Cross(out)/den
+			if t > onBorderFt && at >= -1e-12 && at <= 1+1e-12 {
+				best = math.Min(best, t)
+			}
+		}
+	}
+	if math.IsInf(best, 1) {
+		return 0
+	}
+	return best
+}
+
+// layCrickets puts the quarters over the field, the first one first.
+func layCrickets(field []Facet, stands []stand) ([]Facet, []Cricket, error) {
+	pieces, keep := fieldPieces(field)
+	e := lower.Of(pieces, keep)
+	var of []int // the stand of each quarter
+	for n, st := range stands {
+		for _, q := range st.quarters {
+			kind := len(field) + len(of)
+			of = append(of, n)
+			shape := geom.Poly{Outer: geom.Ring{q.e, q.m, q.tip}.CCW()}
+			e.PutOver(shape, q.plane, kind, func(t lower.Tag) bool {
+				return t.Kind < len(field) && field[t.Kind].Role == FieldRole
+			})
+		}
+	}
+	if len(of) == 0 {
+		return nil, nil, nil
+	}
+	regions, _, err := e.Regions()
+	if err != nil {
+		return nil, nil, fmt.Errorf("lay crickets: %w", err)
+	}
+	crickets, number := cricketsIn(stands)
+	var facets []Facet
+	for _, r := range regions {
+		if r.Tag.Kind < len(field) {
+			continue
+		}
+		id := number[of[r.Tag.Kind-len(field)]]
+		f := Facet{ID: len(field) + len(facets) + 1, Role: CricketRole, Poly: r.Poly, Plane: r.Plane,
+			Deck: field[r.Tag.Part].Top(), Cricket: id}
+		facets = append(facets, f)
+		crickets[id-1].measure(f)
+	}
+	return facets, crickets, nil
+}
+
+// fieldPieces gives the field's facets as pieces, numbered in both tags, and their
+// corners.
+func fieldPieces(field []Facet) ([]lower.Piece, []geom.Pt) {
+	var pieces []lower.Piece
+	var keep []geom.Pt
+	for n, f := range field {
+		for _, r := range f.Poly.Rings() {
+			keep = append(keep, r...)
+		}
+		pieces = append(pieces, lower.Piece{Poly: f.Poly, Plane: f.Top(), Tag: lower.Tag{Kind: n, Part: n}})
+	}
+	return pieces, keep
+}
+
+// cricketsIn makes the crickets of the stands that have quarters, and gives the
+// number of each stand.
+func cricketsIn(stands []stand) ([]Cricket, map[int]int) {
+	var out []Cricket
+	number := map[int]int{}
+	for n, st := range stands {
+		if len(st.quarters) == 0 {
+			continue
+		}
+		c := Cricket{ID: len(out) + 1, Kind: st.kind, Name: st.name, A: st.a, B: st.b, Apex: st.quarters[0].m,
+			Valley: unit.InchesPerFoot(math.Inf(1)), Top: unit.InchesPerFoot(math.Inf(1))}
+		for _, q := range st.quarters {
+			c.W, c.Board = max(c.W, q.wedge.W), max(c.Board, q.wedge.Board)
+			c.Valley, c.Top = min(c.Valley, q.wedge.Valley), min(c.Top, q.wedge.Top)
+			c.Peak = max(c.Peak, unit.Inches(q.plane.At(q.m)))
+		}
+		out = append(out, c)
+		number[n] = c.ID
+	}
+	return out, number
+}
+
+// measure adds a facet to its cricket.
+func (c *Cricket) measure(f Facet) {
+	sqft, mx, my := moments(f.Poly)
+	c.Sqft += sqft
+	c.CuFt += (f.Plane.CIn*sqft + f.Plane.GX*mx + f.Plane.GY*my) / 12
+}
