@@ -109,7 +109,7 @@ func usable(s *survey.Site) (places, error) {
 		p.zIn = append(p.zIn, sh.ElevIn)
 	}
 	if len(p.at) < 3 {
-		return p, refuse(s, fmt.Sprintf("%d shots are used, and a surface takes at least 3", len(p.at)),
+		return p, refuse(s, problem.Count(len(p.at), "shot is", "shots are")+" used, and a surface takes at least 3",
 			"add shots, or write survey: none for a layout on a level deck")
 	}
 	return p, nil

@@ -114,12 +114,12 @@ func (c CloudChecks) words(sys unit.System) string {
 		return "no shot was read on the roof beside the cloud: read at least 5, drains and far corners among them, " +
 			"before anything is ordered; a cloud from photographs can be bent by more than the slope in question"
 	}
-	s := fmt.Sprintf("%d shots read on the roof stand %s above the cloud in the middle", c.Compared,
-		unit.Inches(math.Abs(c.OffsetIn)).FormatThin(sys))
+	side := "above"
 	if c.OffsetIn < 0 {
-		s = fmt.Sprintf("%d shots read on the roof stand %s below the cloud in the middle", c.Compared,
-			unit.Inches(math.Abs(c.OffsetIn)).FormatThin(sys))
+		side = "below"
 	}
+	s := fmt.Sprintf("%s %s %s the cloud in the middle", problem.Count(c.Compared, "shot read on the roof stands", "shots read on the roof stand"),
+		unit.Inches(math.Abs(c.OffsetIn)).FormatThin(sys), side)
 	if c.Compared > 1 {
 		s += fmt.Sprintf(" and scatter by %s", unit.Inches(c.ScatterIn).FormatError(sys))
 	}

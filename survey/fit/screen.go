@@ -143,7 +143,7 @@ func (sc *screen) note(all []finding) {
 	if more := len(all) - mostListed; more > 0 {
 		last := all[len(all)-1]
 		sc.found.Add(problem.Problem{File: sc.a.Shots[last.shot].File, Field: "area", Value: sc.a.Name,
-			Why: fmt.Sprintf("%d more shots of the same kind; the last is shot %s: %s", more,
+			Why: fmt.Sprintf("%s of the same kind; the last is shot %s: %s", problem.Count(more, "more shot", "more shots"),
 				sc.a.Shots[last.shot].ID, last.why),
 			Mend: last.mend, Grade: problem.Note})
 	}

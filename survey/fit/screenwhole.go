@@ -112,8 +112,8 @@ func (sc *screen) enough() {
 	fault.Why = fmt.Sprintf("all its %d shots lie on one line, and no surface can be laid through a line", len(pts))
 	fault.Mend = "add shots off that line"
 	if len(pts) < 3 {
-		fault.Why = fmt.Sprintf("%d of its %d shots can be used, and a surface takes at least 3", len(pts),
-			len(sc.a.Shots))
+		fault.Why = fmt.Sprintf("%d of its %s can be used, and a surface takes at least 3", len(pts),
+			problem.Count(len(sc.a.Shots), "shot", "shots"))
 		fault.Mend = "add shots, or write survey: none for a layout on a level deck"
 	}
 	sc.found.Add(fault)

@@ -100,6 +100,14 @@ func Firsts(words []string) string {
 // List is what one run found wrong. The zero value is an empty list.
 type List []Problem
 
+// Count is a number and what is counted, as people say it: 1 shot, 3 shots.
+func Count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
 // Add appends one problem.
 func (l *List) Add(p Problem) { *l = append(*l, p) }
 

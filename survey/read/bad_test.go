@@ -189,7 +189,7 @@ var badJobs = []bad{
 	{"designed for less than is to be reached", withRules("{mode: planes, field: 1:40, valley: 1:80, design: 1:80}"), "job.yaml", 10,
 		"rules.design", "less than", "field"},
 	{"a pond of 0", withRules("{like: us-reroof, pond: 0 in}"), "job.yaml", 10, "rules.pond", "more than 0", "in"},
-	{"a pond of feet", withRules("{like: us-reroof, pond: 6 ft}"), "job.yaml", 10, "rules.pond", "72 in", "unit"},
+	{"a pond of feet", withRules("{like: us-reroof, pond: 6 ft}"), "job.yaml", 10, "rules.pond", `72" is more than the 12"`, "unit"},
 	{"no hours", withRules("{like: us-reroof, dry_hours: two days}"), "job.yaml", 10, "rules.dry_hours", "hours", "48"},
 	{"one overflow height", withRules("{like: us-reroof, overflow: [2 in]}"), "job.yaml", 10, "rules.overflow", "two heights", "[2 in, 4 in]"},
 	{"overflow heights turned round", withRules("{like: us-reroof, overflow: [4 in, 2 in]}"), "job.yaml", 10, "rules.overflow",
@@ -197,7 +197,7 @@ var badJobs = []bad{
 	{"overflow heights without a unit", withRules("{like: us-reroof, overflow: [2, 4 in]}"), "job.yaml", 10, "rules.overflow[0]",
 		"no unit", "2 in"},
 	{"exception of maybe", withRules("{like: us-reroof, exception: maybe}"), "job.yaml", 10, "rules.exception", "unknown word", "yes"},
-	{"flashing of 8 ft and more", withRules("{like: us-reroof, flashing: 11 ft}"), "job.yaml", 10, "rules.flashing", "132 in", "unit"},
+	{"flashing of 8 ft and more", withRules("{like: us-reroof, flashing: 11 ft}"), "job.yaml", 10, "rules.flashing", `132" is more`, "unit"},
 	{"ponds of no depth", jobWith("scope: tear-off", "scope: tear-off\nponds: {depth: 0 in}"), "job.yaml", 10, "ponds.depth", "more than 0", "in"},
 	{"nothing dries", jobWith("scope: tear-off", "scope: tear-off\nponds: {drying: 0 in}"), "job.yaml", 10, "ponds.drying", "more than 0", "in"},
 	{"a bowl without a depth", jobWith("at: [30,20], size: 4 in}", "at: [30,20], size: 4 in, bowl: {size: 2 ft}}"), "job.yaml", 23,
@@ -246,7 +246,7 @@ var badJobs = []bad{
 	{"base layers without thickness", jobWith("start: 1/2 in", "start: 1/2 in\n  base: {layers: 2}"), "job.yaml", 15,
 		"taper.base.thickness", "not stated", "thickness: 2 in"},
 	{"thickest under base and start", jobWith("start: 1/2 in", "start: 1/2 in\n  thickest: 1/4 in"), "job.yaml", 15,
-		"taper.thickest", "0.5 in", "allow more"},
+		"taper.thickest", `1/2"`, "allow more"},
 
 	// rain, bays and deflection
 	{"rain without unit", jobWith("stock: stock.csv", "rain: {rate: 3.2}\nstock: stock.csv"), "job.yaml", 15, "rain.rate", "no unit", "3.2 in/h"},

@@ -114,7 +114,7 @@ func (s *shotFile) chosen(f *bare.File, part string) (lists [][]bare.Place, ok b
 		}
 	}
 	if level > 0 {
-		s.note(fmt.Sprintf("%d lines that lie level all along are not taken for shots", level),
+		s.note(problem.Count(level, "line that lies level all along is", "lines that lie level all along are")+" not taken for shots",
 			"name their layer if they were surveyed: "+s.file+"#LAYER")
 	}
 	return lists, true

@@ -5,6 +5,7 @@ import (
 
 	"runnel/survey"
 	"runnel/survey/geom"
+	"runnel/survey/unit"
 )
 
 // lines reads the ridges and valleys that the designer draws. The areas must
@@ -116,7 +117,7 @@ func (r *jobReader) regionLies(j *survey.Job, v item, i int, ring geom.Ring) {
 		}
 		name := fmt.Sprintf("region %d", k)
 		if sqft, _ := v.overlap(ring, geom.Poly{Outer: other.Outline.CCW()}, name); sqft > leastOverlapSqft {
-			v.fault(fmt.Sprintf("regions %d and %d overlap by %.1f sq ft", k, i, sqft), "draw the border between them once")
+			v.fault(fmt.Sprintf("regions %d and %d overlap by %s", k, i, unit.SquareFeet(sqft).Format(r.units)), "draw the border between them once")
 		}
 	}
 }
@@ -197,7 +198,7 @@ func (r *jobReader) cricketPlace(a *areaRead, f fields) survey.CricketPlace {
 		a.holdsPlace(to, "cricket", c.To)
 	}
 	if far := c.From.Dist(c.To); okFrom && okTo && far < leastCricketFt {
-		f.fault(fmt.Sprintf("the ends of the cricket's line lie %.2g ft apart", far),
+		f.fault(fmt.Sprintf("the ends of the cricket's line lie %s apart", unit.Feet(far).FormatThin(r.units)),
 			"draw it from one way out of the water to another, or to a wall")
 	}
 	c.Width, _ = f.get("width").positive(r.plan, false)

@@ -74,12 +74,13 @@ var badLines = []bad{
 	on("joints: [[[30,-1], [30,40]]]").says("a joint off the area", "areas[0].joints[0][0]", "the joint leaves area A", "end it at the outline"),
 	on("breaklines: [[[30,0]]]").says("a breakline of one place", "areas[0].breaklines[0]", "2 places or more", "[[x, y], [x, y]]"),
 	on("crickets: [{from: [0,20]}]").says("a cricket of one end", "areas[0].crickets[0].to", "but one end", "to: [x, y]"),
-	on("crickets: [{from: [0,20], to: [0.5,20]}]").says("a cricket of no length", "areas[0].crickets[0]", "lie 0.5 ft apart", "to a wall"),
+	on("crickets: [{from: [0,20], to: [0.5,20]}]").says("a cricket of no length", "areas[0].crickets[0]", `lie 6" apart`, "to a wall"),
 	on("crickets: [{from: [0,20], to: [70,20]}]").says("a cricket off the area", "areas[0].crickets[0].to", "the cricket leaves area A", "outline"),
 	on("crickets: [{from: [0,20], to: [30,20], width: 0}]").says("a cricket of no width", "areas[0].crickets[0].width", "more than 0", "100 mm"),
 	on("crickets: [{from: [0,20], to: [30,20], on: top}]").says("a cricket on no side", "areas[0].crickets[0].on", "unknown word", "left"),
 	on("crickets: none").says("a word for crickets", "areas[0].crickets", "a list was expected", "brackets"),
 
+	{"one shot", folder("shots.csv", "x,y,rod\n5,5,4.80\n"), "job.yaml", 3, "survey.shots", "area A has 1 shot on it", "coordinate frame"},
 	{"a strip that starts thick", folder("stock.csv", soundStock+"strip,1/2 in/ft,1/4 in,3/4 in,4 ft,1 ft,,\n"), "stock.csv", 5, "thin",
 		"starts at nothing", "leave it empty"},
 	{"a strip against its slope", folder("stock.csv", soundStock+"strip,1/2 in/ft,,3/4 in,4 ft,1 ft,,\n"), "stock.csv", 5, "thick",
@@ -104,13 +105,17 @@ func TestBadLines(t *testing.T) {
 // In a metric job the mends name metric figures.
 func TestBadLines_MetricSaysMetric(t *testing.T) {
 	text := with(with(soundJob, "units: us", "units: metric"), "slope: 1/4 in/ft", "slope: 0 in/ft")
+	text = with(text, "rules: us-reroof", "rules: {mode: planes, design: 1:3}")
+	text = with(text, "start: 1/2 in", "start: 1/2 in\n  sump: {board: 1:20}\n  base: {layers: 1}")
 	text = with(text, "scope:", "thermal: {required_r: 30, r_rule: least, r_per_inch: 5.7}\nscope:")
 	_, found := Job(folder("job.yaml", with(text, "along: 12 ft", "along: 12")), "job.yaml", nil)
 	mends := map[string]string{}
 	for _, p := range found.Faults() {
 		mends[p.Field] = p.Mend
 	}
-	want := map[string]string{"taper.slope": "write a slope such as 1:40", "thermal.required_r": "write required_u: 0.18, in W/m2K"}
+	want := map[string]string{"taper.slope": "write a slope such as 1:40", "thermal.required_r": "write required_u: 0.18, in W/m2K",
+		"rules.field": "write field: 1:80", "rules.design": "write a slope such as 1:40 or 2.5%",
+		"taper.sump.size": "write size: 1200 mm, a side of its square", "taper.base.thickness": "write thickness: 50 mm, of each layer"}
 	if !reflect.DeepEqual(mends, want) {
 		t.Errorf("mends %v, want %v", mends, want)
 	}

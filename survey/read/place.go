@@ -122,7 +122,7 @@ func (p *placer) shots() {
 	}
 	if p.off > told {
 		p.s.out.Add(problem.Problem{File: p.s.file, Grade: problem.Note,
-			Why: fmt.Sprintf("%d more shots lie off the roof and are left out of the surface", p.off-told)})
+			Why: problem.Count(p.off-told, "more shot lies off the roof and is", "more shots lie off the roof and are") + " left out of the surface"})
 	}
 }
 
@@ -235,7 +235,7 @@ func (r *jobReader) enough(v item) {
 		}
 		switch {
 		case n < 3:
-			v.fault(fmt.Sprintf("area %s has %d shots on it; a surface needs three at least", a.Name, n),
+			v.fault(fmt.Sprintf("area %s has %s on it; a surface needs three at least", a.Name, problem.Count(n, "shot", "shots")),
 				"add shots, or check that outline and shots are in one coordinate frame")
 		case a.Cloud == nil && inLine(a.Shots):
 			v.fault("the shots of area "+a.Name+" stand in one line, so the slope across it cannot be told",

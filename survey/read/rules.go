@@ -77,7 +77,7 @@ const steepest = 3 * unit.InchPerFoot
 func ruleSlope(v item) unit.Slope {
 	s, ok := v.slope()
 	if ok && s > steepest {
-		v.fault("a low-slope roof slopes 3 in/ft at most", "write a slope such as 1/4 in/ft or 1:48")
+		v.fault("a low-slope roof slopes "+v.r.say("3 in/ft", "1:4")+" at most", "write a slope such as "+v.r.say("1/4 in/ft or 1:48", "1:40 or 2.5%"))
 		return 0
 	}
 	return s
@@ -94,12 +94,12 @@ func ruleSlopes(c *survey.RuleChoice, f fields) {
 		return
 	}
 	if field.absent {
-		field.fault("own rules need the least slope of the field", "write field: 1/4 in/ft")
+		field.fault("own rules need the least slope of the field", "write field: "+f.r.say("1/4 in/ft", "1:80"))
 	}
 	if valley.absent {
 		c.Valley = c.Field
 		if c.Mode == survey.Planes {
-			valley.note("no least slope for valleys; the field's is taken", "write valley: 1/8 in/ft")
+			valley.note("no least slope for valleys; the field's is taken", "write valley: "+f.r.say("1/8 in/ft", "1:80"))
 		}
 	}
 }
@@ -116,7 +116,7 @@ const (
 func ruleLength(v item, most unit.Length) unit.Length {
 	l, ok := v.positive(0, false)
 	if ok && l > most {
-		v.fault(fmt.Sprintf("%g in are more than the %g in that a rule may say", l.Inches(), most.Inches()),
+		v.fault(fmt.Sprintf("%s is more than the %s that a rule may say", l.FormatThin(v.r.units), most.FormatThin(v.r.units)),
 			"look at the unit")
 		return 0
 	}
@@ -137,14 +137,14 @@ func ruleDepths(c *survey.RuleChoice, f fields) {
 	l := over.list()
 	if !over.absent && (over.n.Kind != seqKind || len(l) != 2) {
 		if l != nil {
-			over.fault("two heights were expected", "write the least and the most above the lowest outlet: [2 in, 4 in]")
+			over.fault("two heights were expected", "write the least and the most above the lowest outlet: "+f.r.say("[2 in, 4 in]", "[50 mm, 100 mm]"))
 		}
 		return
 	}
 	if len(l) == 2 {
 		c.OverflowLeast, c.OverflowMost = ruleLength(l[0], mostOverflow), ruleLength(l[1], mostOverflow)
 		if c.OverflowLeast > c.OverflowMost && c.OverflowMost > 0 {
-			over.fault("the least height is more than the most", "write the least first: [2 in, 4 in]")
+			over.fault("the least height is more than the most", "write the least first: "+f.r.say("[2 in, 4 in]", "[50 mm, 100 mm]"))
 		}
 	}
 }

@@ -16,13 +16,13 @@ func (r *jobReader) taper(j *survey.Job, v item) {
 	}
 	t := &survey.TaperChoice{Scheme: r.scheme(f.get("scheme"))}
 	if slope := f.get("slope"); slope.absent {
-		slope.fault("the slope to build is not stated", "write slope: "+r.slopeWord())
+		slope.fault("the slope to build is not stated", "write slope: "+r.say("1/4 in/ft", "1:40"))
 	} else {
 		t.Slope, _ = slope.slope()
 	}
 	if start := f.get("start"); start.absent {
 		start.fault("the thickness at the low point is not stated",
-			"write start: 1/2 in, the tapered insulation there, above the base")
+			"write start: "+r.say("1/2 in", "20 mm")+", the tapered insulation there, above the base")
 	} else {
 		t.Start, _ = start.positive(0, true)
 	}
@@ -30,7 +30,7 @@ func (r *jobReader) taper(j *survey.Job, v item) {
 	t.Cover, _ = orNone(f.get("cover"))
 	t.Thickest, _ = orNone(f.get("thickest"))
 	if least := t.Start + unit.Inches(float64(t.Base.Layers)*t.Base.Thickness.Inches()); t.Thickest > 0 && least > t.Thickest {
-		f.get("thickest").fault(fmt.Sprintf("base and start alone are %g in", least.Inches()),
+		f.get("thickest").fault("base and start alone are "+least.FormatThin(r.units),
 			"allow more, or take a thinner base")
 	}
 	if deg, ok := f.get("axes").degrees(); ok {
@@ -90,11 +90,11 @@ func (r *jobReader) sump(t *survey.TaperChoice, v item) {
 func sumpSize(f fields) unit.Length {
 	size := f.get("size")
 	if size.absent {
-		size.fault("the sump has no size", "write size: 4 ft, a side of its square")
+		size.fault("the sump has no size", "write size: "+f.r.say("4 ft", "1200 mm")+", a side of its square")
 	}
 	side, ok := size.positive(0, false)
 	if ok && side > mostSump {
-		size.fault("no sump is so large", "write a side of 16 ft or less, such as 4 ft")
+		size.fault("no sump is so large", "write a side of "+f.r.say("16 ft or less, such as 4 ft", "4800 mm or less, such as 1200 mm"))
 	}
 	return side
 }
@@ -157,7 +157,7 @@ func (r *jobReader) base(v item) survey.BaseChoice {
 	}
 	b.Layers, _ = layers.whole(0, 20)
 	if thick.absent && b.Layers > 0 {
-		thick.fault("the thickness of a base layer is not stated", "write thickness: 2 in, of each layer")
+		thick.fault("the thickness of a base layer is not stated", "write thickness: "+r.say("2 in", "50 mm")+", of each layer")
 	}
 	b.Thickness, _ = thick.positive(0, b.Layers == 0)
 	return b

@@ -149,8 +149,8 @@ func (r *jobReader) compare(u *survey.SetUp, before survey.SetUp, pairs []pair) 
 	if max(shift, -shift) > level.TieDoubt {
 		p := r.noteOf(pairs[0].second)
 		p.Field, p.Value = "set-ups", before.ID+" and "+u.ID
-		p.Why = fmt.Sprintf("set-up %s stands %s from set-up %s over %d shots that both read, and either may be wrong", u.ID,
-			r.signed(shift), before.ID, n)
+		p.Why = fmt.Sprintf("set-up %s stands %s from set-up %s over %s that both read, and either may be wrong", u.ID,
+			r.signed(shift), before.ID, problem.Count(n, "shot", "shots"))
 		p.Mend = "check the benchmarks of both and whether an instrument was moved; tied_to: " + before.ID +
 			" in place of the height of instrument of set-up " + u.ID + " takes the difference out where set-up " + before.ID + " is right"
 		r.more.Add(p)

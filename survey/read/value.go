@@ -83,18 +83,18 @@ func (v item) slope() (unit.Slope, bool) {
 		return 0, false
 	}
 	if s <= 0 {
-		v.fault("a slope must be more than 0", "write a slope such as "+v.r.slopeWord())
+		v.fault("a slope must be more than 0", "write a slope such as "+v.r.say("1/4 in/ft", "1:40"))
 		return 0, false
 	}
 	return s, true
 }
 
-// slopeWord is a slope as the job's people write one.
-func (r *jobReader) slopeWord() string {
+// say is the one of two ways to write a measure that the job's people use.
+func (r *jobReader) say(us, metric string) string {
 	if r.units == unit.Metric {
-		return "1:40"
+		return metric
 	}
-	return "1/4 in/ft"
+	return us
 }
 
 // whole reads a whole number within bounds.
