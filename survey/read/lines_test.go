@@ -162,6 +162,24 @@ scope: tear-off`) + `    breaklines: [[[0,20], [60,20]]]
 	again(t, job)
 }
 
+// What the starter shows of a designer's own keys can be taken as it stands.
+func TestStarter_DesignersOwn(t *testing.T) {
+	text := string(starterJob)
+	for _, key := range []string{"cricket", "sump", "edges", "lines", "regions", "thermal", "breaklines", "joints", "crickets"} {
+		text = with(text, "# "+key+": ", key+": ")
+	}
+	job, found := mustRead(t, folder("job.yaml", text, "shots.csv", string(starterShots)))
+	if len(found) > 0 {
+		t.Errorf("problems %v", found)
+	}
+	a, c := job.Areas[0], job.Taper
+	if c.Cricket.Board == 0 || c.SumpBoard == 0 || !c.EqualEdges || len(job.Lines) != 1 || len(job.Regions) != 1 || job.Thermal == nil ||
+		len(a.Breaks) != 1 || len(a.Joints) != 1 || len(a.Crickets) != 1 {
+		t.Errorf("job %+v", job)
+	}
+	again(t, job)
+}
+
 // No crickets of one's own is said by an empty list, none at all under taper.
 func TestJob_NoCrickets(t *testing.T) {
 	text := with(soundJob, "start: 1/2 in", "start: 1/2 in\n  cricket: none") + "    crickets: []\n"
