@@ -45,7 +45,7 @@ func (d *Design) sums() (map[regionKey]float64, map[int]float64) {
 			k.row = 0
 		case CoverType:
 			k = regionKey{facet: b.Facet, cover: true}
-		case TaperedType:
+		case TaperedType, CricketType:
 			field[b.Facet] += b.Poly.Area()
 		}
 		by[k] += b.Poly.Area()
@@ -64,12 +64,21 @@ func (d *Design) checkCover() error {
 			errs = append(errs, fmt.Errorf("%s: boards cover %.6f sq ft of %.6f", what, got, want))
 		}
 	}
-	level := map[int]float64{}
+	level, over := map[int]float64{}, map[int]float64{} // over: what crickets cover of a facet
 	for _, f := range d.Facets {
 		if f.Role == CricketRole {
+			over[f.Under] += f.Poly.Area()
+		}
+	}
+	for _, f := range d.Facets {
+		area := f.Poly.Area()
+		if f.Role == CricketRole {
+			expect(fmt.Sprintf("cricket facet %d", f.ID), tapered[f.ID], area)
+			if d.Cover > 0 {
+				expect(fmt.Sprintf("cover of facet %d", f.ID), by[regionKey{facet: f.ID, cover: true}], area)
+			}
 			continue
 		}
-		area := f.Poly.Area()
 		all += area
 		if f.Plane.Slope().InchesPerFoot() > 1e-9 {
 			expect(fmt.Sprintf("facet %d", f.ID), tapered[f.ID], area)
@@ -77,14 +86,14 @@ func (d *Design) checkCover() error {
 			level[f.ID] = area
 		}
 		if d.Cover > 0 {
-			expect(fmt.Sprintf("cover of facet %d", f.ID), by[regionKey{facet: f.ID, cover: true}], area)
+			expect(fmt.Sprintf("cover of facet %d", f.ID), by[regionKey{facet: f.ID, cover: true}], area-over[f.ID])
 		}
 	}
 	inRow, inLayer := d.rowAreas()
 	for _, k := range sortedKeys(by) {
 		if k.facet == 0 {
 			expect(fmt.Sprintf("base layer %d", k.layer), by[k], all)
-		} else if _, is := level[k.facet]; !is && !k.cover {
+		} else if _, is := level[k.facet]; !is && !k.cover && !d.onCricket(k.facet) {
 			expect(fmt.Sprintf("layer %d of row %d of facet %d", k.layer, k.row, k.facet),
 				by[k], inRow[regionKey{facet: k.facet, row: k.row}])
 		}
@@ -95,6 +104,12 @@ func (d *Design) checkCover() error {
 		}
 	}
 	return errors.Join(errs...)
+}
+
+// onCricket says whether a facet is a cricket's: its layers count on from the
+// field's, which change along its rows.
+func (d *Design) onCricket(id int) bool {
+	return id >= 1 && id <= len(d.Facets) && d.Facets[id-1].ID == id && d.Facets[id-1].Role == CricketRole
 }
 
 // rowAreas sums tapered boards by row, and fill by layer of a whole facet.
@@ -188,7 +203,7 @@ func (d *Design) checkThickness() error {
 		if k.facet == 0 {
 			baseIn += flatIn[k]
 		}
-		fillIn[regionKey{facet: k.facet, row: k.row}] += flatIn[k]
+		fillIn[regionKey{facet: k.facet, row: k.row}] += flatIn[k] / d.bandsOf(k.facet, k.row)
 	}
 	facets := map[int]Facet{}
 	for _, f := range d.Facets {
@@ -196,11 +211,14 @@ func (d *Design) checkThickness() error {
 	}
 	var errs []error
 	for _, b := range d.Boards {
-		if b.Type != TaperedType {
+		under := baseIn
+		if b.Type == CricketType {
+			under = 0
+		} else if b.Type != TaperedType {
 			continue
 		}
 		for _, q := range append(slices.Clone(b.Poly.Outer), b.Poly.Centroid()) {
-			sum := baseIn + fillIn[regionKey{facet: b.Facet, row: b.Row}] + b.Plane.At(q)
+			sum := under + fillIn[regionKey{facet: b.Facet, row: b.Row}] + b.Plane.At(q)
 			if want := facets[b.Facet].Plane.At(q); math.Abs(sum-want) > 1e-6*math.Max(1, want) {
 				errs = append(errs, fmt.Errorf("piece %s: boards add up to %.6f in where the facet wants %.6f", b.Piece, sum, want))
 				break
@@ -208,6 +226,21 @@ func (d *Design) checkThickness() error {
 		}
 	}
 	return errors.Join(errs...)
+}
+
+// bandsOf is in how many layers the tapered boards of one row lie: more than one
+// only on a cricket, over as many bands of the field.
+func (d *Design) bandsOf(facet, row int) float64 {
+	if !d.onCricket(facet) {
+		return 1
+	}
+	layers := map[int]bool{}
+	for _, b := range d.Boards {
+		if b.Facet == facet && b.Row == row && b.Type == CricketType {
+			layers[b.Layer] = true
+		}
+	}
+	return float64(max(1, len(layers)))
 }
 
 // checkStock compares pieces with their stock boards.

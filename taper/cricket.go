@@ -229,21 +229,32 @@ func (q *quarter) ownShape(own *survey.CricketPlace, f WedgeFor, in CricketInput
 // startsIn is what a cricket adds at its low edge: nothing where the stock has an
 // edge strip of its slope, else the thinnest board.
 func startsIn(stock *survey.Stock, board unit.Slope) float64 {
-	least := math.Inf(1)
-	for _, b := range stock.Strips {
-		if sameSlope(b.Slope, board) {
-			return 0
-		}
-	}
-	for _, b := range stock.Tapered {
-		if sameSlope(b.Slope, board) {
-			least = math.Min(least, b.Thin.Inches())
-		}
-	}
-	if math.IsInf(least, 1) {
+	thin := thinnest(stock, board)
+	if _, ok := stripFor(stock, board, thin); ok || math.IsInf(thin.Inches(), 1) {
 		return 0
 	}
+	return thin.Inches()
+}
+
+// thinnest is the thinnest edge of the boards of a slope; infinite without any.
+func thinnest(stock *survey.Stock, slope unit.Slope) unit.Length {
+	least := unit.Inches(math.Inf(1))
+	for _, b := range stock.Tapered {
+		if sameSlope(b.Slope, slope) {
+			least = min(least, b.Thin)
+		}
+	}
 	return least
+}
+
+// stripFor is the edge strip from nothing to a thickness, at a slope.
+func stripFor(stock *survey.Stock, slope unit.Slope, thick unit.Length) (survey.TaperedBoard, bool) {
+	for _, b := range stock.Strips {
+		if sameSlope(b.Slope, slope) && math.Abs((b.Thick-thick).Inches()) < sameIn {
+			return b, true
+		}
+	}
+	return survey.TaperedBoard{}, false
 }
 
 // facetOver is the facet of the field at a place.
@@ -308,7 +319,7 @@ func layCrickets(field []Facet, stands []stand) ([]Facet, []Cricket, error) {
 		}
 		id := number[of[r.Tag.Kind-len(field)]]
 		f := Facet{ID: len(field) + len(facets) + 1, Role: CricketRole, Poly: r.Poly, Plane: r.Plane,
-			Deck: field[r.Tag.Part].Top(), Cricket: id}
+			Deck: field[r.Tag.Part].Top(), Cricket: id, Under: field[r.Tag.Part].ID}
 		facets = append(facets, f)
 		crickets[id-1].measure(f)
 	}

@@ -47,8 +47,10 @@ type Facet struct {
 	Plane survey.Plane // field, sump: thickness from the deck up, without crickets and cover; cricket: what it adds
 	// Deck is the fitted plane under it; a cricket's holds the field as well, so
 	// that Plane and Deck together are the finished top in every role.
-	Deck    survey.Plane
-	Cricket int // ID of the cricket that a facet of one belongs to; 0: none
+	Deck survey.Plane
+	// Of a cricket's: the ID of the cricket, and that of the field's facet that it
+	// lies on; 0: none.
+	Cricket, Under int
 }
 
 // Top is the finished top of the facet on the fitted deck, without cover. A

@@ -126,7 +126,10 @@ func fieldFrom(s *survey.Site, e *lower.Envelope, in FieldInput, low []LowLine, 
 		return Field{}, err
 	}
 	lines := linesOf(s, facets, creases)
-	return Field{facets, lines, sloped(low, facets), append(notes, lineNotes(s, facets, lines, in)...)}, nil
+	if !in.Crickets { // lines are looked at once they stand
+		notes = append(notes, lineNotes(s, facets, lines, in.Units)...)
+	}
+	return Field{facets, lines, sloped(low, facets), notes}, nil
 }
 
 // levelField is a layer of one thickness over a deck that slopes by itself, and the

@@ -58,13 +58,12 @@ func finishedWater(f drainage.Finding, t Trial) drainage.Finding {
 	return f
 }
 
-// flattestFacet is the least finished slope of the field on the fitted plane.
+// flattestFacet is the least finished slope of the field and of crickets on the
+// fitted plane.
 func flattestFacet(d *Design) float64 {
 	least := math.Inf(1)
 	for _, f := range d.Facets {
-		if f.Role == FieldRole {
-			least = math.Min(least, f.Top().Slope().InchesPerFoot())
-		}
+		least = math.Min(least, f.Top().Slope().InchesPerFoot())
 	}
 	return least
 }

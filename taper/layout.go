@@ -14,8 +14,9 @@ import (
 
 // LayOut lays every board of the build-up: base layers over the whole area in
 // building axes, then fill, tapered boards and cover facet by facet in rows
-// along the contours, from the low line up. Facets are in the building frame,
-// their planes count from the deck up, and all of them start at base + start.
+// along the contours, from the low line up, crickets on top of them in rows along
+// their low edges. Facets are in the building frame, the field's planes count from
+// the deck up, and all of them start at base + start.
 //
 // Boards come in the order layer, facet, row, from left to right when looking
 // uphill; Stock holds where a piece lies in its own board, without a number.
@@ -30,8 +31,12 @@ func LayOut(ctx context.Context, s *survey.Site, facets []Facet, choice survey.T
 	if err := l.base(ctx, s); err != nil {
 		return nil, err
 	}
-	plans, err := l.plans(facets)
+	field, crickets := parted(facets)
+	plans, err := l.plans(field)
 	if err != nil {
+		return nil, err
+	}
+	if err := open(plans, field, crickets); err != nil {
 		return nil, err
 	}
 	for _, p := range plans {
@@ -39,8 +44,51 @@ func LayOut(ctx context.Context, s *survey.Site, facets []Facet, choice survey.T
 			return nil, fmt.Errorf("facet %d: %w", p.ID, err)
 		}
 	}
+	for _, f := range crickets {
+		n := slices.IndexFunc(plans, func(p facetPlan) bool { return p.ID == f.Under })
+		if n < 0 {
+			return nil, fmt.Errorf("facet %d of a cricket lies on no facet of the field", f.ID)
+		}
+		if err := l.cricket(ctx, f, &plans[n]); err != nil {
+			return nil, fmt.Errorf("facet %d: %w", f.ID, err)
+		}
+	}
 	slices.SortStableFunc(l.boards, layingOrder)
 	return l.boards, nil
+}
+
+// parted gives the facets of the field and those of crickets.
+func parted(facets []Facet) (field, crickets []Facet) {
+	for _, f := range facets {
+		if f.Role == CricketRole {
+			crickets = append(crickets, f)
+		} else {
+			field = append(field, f)
+		}
+	}
+	return field, crickets
+}
+
+// open finds what of every plan no cricket covers, for its cover boards.
+func open(plans []facetPlan, field, crickets []Facet) error {
+	if len(crickets) == 0 {
+		for i := range plans {
+			plans[i].open = []geom.Poly{plans[i].poly}
+		}
+		return nil
+	}
+	left, err := uncovered(field, crickets)
+	for i := range plans {
+		p := &plans[i]
+		for _, q := range left[p.ID] {
+			q = q.Map(p.face.local)
+			if p.set != nil {
+				q = snapRows(q, p.set.runFt)
+			}
+			p.open = append(p.open, q)
+		}
+	}
+	return err
 }
 
 // layOut gathers the boards of one site.
@@ -50,6 +98,7 @@ type layOut struct {
 	choice survey.TaperChoice
 	baseIn float64
 	boards []Board
+	laid   map[regionKey]int // pieces on crickets, by layer, facet and row
 }
 
 // facetPlan is a facet with its frame and its build-up by row.
@@ -60,6 +109,7 @@ type facetPlan struct {
 	set    *boardSet // nil: level
 	first  int       // row 1 is this many rows above the start
 	builds []buildUp
+	open   []geom.Poly // of poly, what no cricket covers
 }
 
 // plan finds the frame of a facet and how many rows it has. Its own boxes
@@ -101,9 +151,6 @@ func (l *layOut) plans(facets []Facet) ([]facetPlan, error) {
 	plans := make([]facetPlan, len(facets))
 	var slopes []unit.Slope
 	for i, f := range facets {
-		if f.Role == CricketRole {
-			return nil, fmt.Errorf("facet %d is a cricket: only the field is laid here", f.ID)
-		}
 		if len(f.Poly.Outer) < 3 {
 			return nil, fmt.Errorf("facet %d has no outline", f.ID)
 		}

@@ -49,14 +49,7 @@ func TopLines(s *survey.Site, facets []Facet) ([]Line, error) {
 // what lies under crickets, and those of crickets, whose planes hold the field's
 // thickness too.
 func arrangement(facets []Facet) ([]Facet, []lower.Crease, error) {
-	var field, over []Facet
-	for _, f := range facets {
-		if f.Role == CricketRole {
-			over = append(over, f)
-		} else {
-			field = append(field, f)
-		}
-	}
+	field, over := parted(facets)
 	pieces, keep := fieldPieces(field)
 	for _, f := range over {
 		keep = append(keep, f.Poly.Outer...)
@@ -218,7 +211,7 @@ func slopeAlong(p survey.Plane, d geom.Pt) unit.Slope {
 const nearWallFt = 2
 
 // lineNotes gives what the report must say of the lines.
-func lineNotes(s *survey.Site, facets []Facet, lines []Line, in FieldInput) []string {
+func lineNotes(s *survey.Site, facets []Facet, lines []Line, sys unit.System) []string {
 	var notes []string
 	least := math.Inf(1)
 	var close []string
@@ -229,17 +222,17 @@ func lineNotes(s *survey.Site, facets []Facet, lines []Line, in FieldInput) []st
 		least = math.Min(least, l.Slope.InchesPerFoot())
 		if p, ok := besideWall(s, l); ok {
 			at := s.Frame.ToJob(p)
-			close = append(close, unit.Feet(at.X).Format(in.Units)+", "+unit.Feet(at.Y).Format(in.Units))
+			close = append(close, unit.Feet(at.X).Format(sys)+", "+unit.Feet(at.Y).Format(sys))
 		}
 	}
 	flat, steep := finishedSlopes(facets)
 	if !math.IsInf(least, 1) && least < flat-sameSlopeInPerFt {
 		notes = append(notes, fmt.Sprintf("facets slope %s and the flattest valley %s",
-			slopeRange(flat, steep, in.Units), slopeText(least, in.Units)))
+			slopeRange(flat, steep, sys), slopeText(least, sys)))
 	}
 	if len(close) > 0 {
 		notes = append(notes, fmt.Sprintf("valleys that run within %s of a wall, curb or inside corner: %d, the first at %s",
-			unit.Feet(nearWallFt).Format(in.Units), len(close), strings.Join(close[:min(3, len(close))], "; ")))
+			unit.Feet(nearWallFt).Format(sys), len(close), strings.Join(close[:min(3, len(close))], "; ")))
 	}
 	return notes
 }

@@ -19,7 +19,8 @@ type MakeInput struct {
 	Doubt     unit.Slope    // one standard error of a slope of Deck along an axis; 0: exact
 	Decks     []DeckPart    // of a deck of several planes, instead of Deck
 	Own       Own           // the designer's lines and regions
-	ValleyMin unit.Slope    // least finished slope of a valley on a sloped deck
+	ValleyMin unit.Slope    // least finished slope of a valley, of crickets and on a sloped deck
+	FieldMin  unit.Slope    // least finished slope of a cricket's top
 	Units     unit.System   // of notes and errors; unset: US
 	// Progress hears how many of the steps are done; nil means silent.
 	Progress func(done, total int)
@@ -48,6 +49,9 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 		return nil, err
 	}
 	d.Facets, d.Lines, d.LowLines, d.Notes = f.Facets, f.Lines, f.Low, f.Notes
+	if err := d.addCrickets(s, in); err != nil {
+		return nil, err
+	}
 	done(1)
 	boards, err := LayOut(ctx, s, d.Facets, c, in.Stock)
 	if err != nil {
@@ -65,13 +69,41 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 	return d, nil
 }
 
+// addCrickets lays crickets on the field, where the choice and the rules want them.
+func (d *Design) addCrickets(s *survey.Site, in MakeInput) error {
+	if !in.crickets() {
+		return nil
+	}
+	facets, crickets, notes, err := CricketsOf(s, d.Facets, d.LowLines, CricketInput{
+		Choice: in.Choice.Cricket, ValleyMin: in.ValleyMin, FieldMin: in.FieldMin, Stock: in.Stock, Units: in.Units})
+	if err != nil {
+		return err
+	}
+	d.Notes = append(d.Notes, notes...)
+	if len(facets) == 0 {
+		d.Notes = append(d.Notes, levelNotes(d.LowLines)...)
+	} else {
+		d.Facets, d.Crickets = append(d.Facets, facets...), crickets
+		if d.Lines, err = TopLines(s, d.Facets); err != nil {
+			return err
+		}
+	}
+	d.Notes = append(d.Notes, lineNotes(s, d.Facets, d.Lines, in.Units)...)
+	return nil
+}
+
+// crickets says whether crickets are laid where the rules want them.
+func (in MakeInput) crickets() bool {
+	return !in.Choice.Cricket.None && (in.ValleyMin > 0 || in.Choice.Cricket.Valley > 0)
+}
+
 // field is what the field of thickness is designed from.
 func (in MakeInput) field() FieldInput {
 	c := in.Choice
 	t0In := float64(c.Base.Layers)*c.Base.Thickness.Inches() + c.Start.Inches()
 	return FieldInput{Scheme: c.Scheme, Slope: c.Slope, T0In: t0In, Deck: in.Deck, Doubt: in.Doubt, Decks: in.Decks,
 		Stock: in.Stock, ValleyMin: in.ValleyMin, Units: in.Units,
-		SumpFt: c.Sump.Feet(), SumpBoard: c.SumpBoard, EqualEdges: c.EqualEdges}
+		SumpFt: c.Sump.Feet(), SumpBoard: c.SumpBoard, EqualEdges: c.EqualEdges, Crickets: in.crickets()}
 }
 
 // measure measures the insulation of the facets and holds it against the least

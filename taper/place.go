@@ -114,12 +114,16 @@ func (l *layOut) levelLayer(ctx context.Context, p *facetPlan, kind laying, half
 		lowFt, kind.shiftFt = -depthFt/2, kind.along.Feet()/2
 	}
 	box := p.poly.Outer.Box()
+	over := []geom.Poly{p.poly}
+	if kind.typ == CoverType {
+		over = p.open
+	}
 	levels := []float64{lowFt}
 	for v := lowFt + depthFt; v < box.Max.Y-snapFt; v += depthFt {
 		levels = append(levels, v)
 	}
 	levels = append(levels, levels[len(levels)-1]+depthFt)
-	rows := strips([]geom.Poly{p.poly}, levels)
+	rows := strips(over, levels)
 	for i, parts := range rows {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -321,7 +325,7 @@ func (l *layOut) coverRun(ctx context.Context, p *facetPlan, kind laying, levels
 		cuts = append(cuts, v)
 	}
 	cuts = append(cuts, highFt, math.Max(highFt, box.Max.Y)+1)
-	parts := strips([]geom.Poly{p.poly}, cuts)
+	parts := strips(p.open, cuts)
 	seq, lastRow := 0, 0
 	for i := 1; i < len(parts)-1; i++ {
 		if err := ctx.Err(); err != nil {

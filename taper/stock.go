@@ -14,7 +14,7 @@ import (
 // Sizes, slopes and sets are common practice, no source. US sets start at 1/2
 // in and repeat over 2 in of fill where the rise of a board allows it (1/16,
 // 1/8, 1/4, 1/2), else over 3 in (3/16, 3/8). Metric sets start at 20 mm and
-// repeat over 60 mm.
+// repeat over 60 mm. Edge strips come from nothing up to where a set starts.
 func DefaultStock(sys unit.System) *survey.Stock {
 	if sys == unit.Metric {
 		return metricStock()
@@ -35,6 +35,9 @@ func DefaultStock(sys unit.System) *survey.Stock {
 		s.Flats = append(s.Flats,
 			survey.FlatBoard{Thickness: t, Along: 4 * unit.Foot, Depth: 4 * unit.Foot},
 			survey.FlatBoard{Thickness: t, Along: 8 * unit.Foot, Depth: 4 * unit.Foot})
+	}
+	for _, slope := range []float64{1. / 8, 1. / 4, 1. / 2} {
+		s.Strips = append(s.Strips, stripOf(unit.InchesPerFoot(slope), unit.Inches(0.5), 4*unit.Foot))
 	}
 	s.Covers = []survey.FlatBoard{
 		{Thickness: unit.Inches(0.5), Along: 8 * unit.Foot, Depth: 4 * unit.Foot}}
@@ -57,9 +60,18 @@ func metricStock() *survey.Stock {
 			survey.FlatBoard{Thickness: t, Along: side, Depth: side},
 			survey.FlatBoard{Thickness: t, Along: 2 * side, Depth: side})
 	}
+	for _, ratio := range []float64{1. / 80, 1. / 60, 1. / 40} {
+		s.Strips = append(s.Strips, stripOf(unit.SlopeOfRatio(ratio), unit.Millimetres(20), side))
+	}
 	s.Covers = []survey.FlatBoard{
 		{Thickness: unit.Millimetres(12), Along: 2 * side, Depth: side}}
 	return s
+}
+
+// stripOf is the edge strip from nothing to a thickness.
+func stripOf(slope unit.Slope, thick, along unit.Length) survey.TaperedBoard {
+	return survey.TaperedBoard{Slope: slope, Thick: thick, Along: along,
+		Depth: unit.Feet(thick.Inches() / slope.InchesPerFoot())}
 }
 
 // boardSetOf gives square boards of one slope, each starting where the one
