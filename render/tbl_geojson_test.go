@@ -84,7 +84,9 @@ func tblFacets(t *testing.T, plan []tblFeature) {
 	t.Helper()
 	areas := func(kind string) (sqft float64) {
 		for _, f := range tblOfKind(plan, kind) {
-			sqft += f.poly(t).Area()
+			if kind != "facet" || f.text("role") != "cricket" { // crickets lie over the field
+				sqft += f.poly(t).Area()
+			}
 		}
 		return sqft
 	}

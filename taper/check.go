@@ -203,8 +203,11 @@ func (d *Design) checkThickness() error {
 		if k.facet == 0 {
 			baseIn += flatIn[k]
 		}
-		fillIn[regionKey{facet: k.facet, row: k.row}] += flatIn[k] / d.bandsOf(k.facet, k.row)
+		if !d.onCricket(k.facet) {
+			fillIn[regionKey{facet: k.facet, row: k.row}] += flatIn[k]
+		}
 	}
+	d.cricketFill(fillIn)
 	facets := map[int]Facet{}
 	for _, f := range d.Facets {
 		facets[f.ID] = f
@@ -228,19 +231,29 @@ func (d *Design) checkThickness() error {
 	return errors.Join(errs...)
 }
 
-// bandsOf is in how many layers the tapered boards of one row lie: more than one
-// only on a cricket, over as many bands of the field.
-func (d *Design) bandsOf(facet, row int) float64 {
-	if !d.onCricket(facet) {
-		return 1
-	}
-	layers := map[int]bool{}
+// cricketFill adds the fill of every row of a cricket: its volume over the row's
+// area, since its layers change with those of the field.
+func (d *Design) cricketFill(fillIn map[regionKey]float64) {
+	volume, sqft := map[regionKey]float64{}, map[regionKey]float64{}
+	var rows []regionKey
 	for _, b := range d.Boards {
-		if b.Facet == facet && b.Row == row && b.Type == CricketType {
-			layers[b.Layer] = true
+		if !d.onCricket(b.Facet) {
+			continue
+		}
+		k := regionKey{facet: b.Facet, row: b.Row}
+		switch b.Type {
+		case FillType:
+			volume[k] += b.ThinIn * b.Poly.Area()
+		case CricketType:
+			if sqft[k] == 0 {
+				rows = append(rows, k)
+			}
+			sqft[k] += b.Poly.Area()
 		}
 	}
-	return float64(max(1, len(layers)))
+	for _, k := range rows {
+		fillIn[k] = volume[k] / sqft[k]
+	}
 }
 
 // checkStock compares pieces with their stock boards.

@@ -226,6 +226,7 @@ func TestHeightsLeft(t *testing.T) {
 			job.Scope = c.scope
 			job.Taper.Base = survey.BaseChoice{Layers: c.layers, Thickness: unit.Inches(2.6)}
 			job.Taper.Cover = unit.Inches(0.5)
+			job.Taper.Cricket.None = true // one behind the curb would take from what is left of it
 			job.Stock = taper.DefaultStock(unit.US)
 			job.Stock.Flats = append(job.Stock.Flats, survey.FlatBoard{Thickness: unit.Inches(2.6), Along: 8 * unit.Foot, Depth: 4 * unit.Foot})
 			a := &job.Areas[0]
