@@ -249,6 +249,7 @@ type Design struct {
 	Counts     []Count
 	Totals     Totals
 	Insulation Insulation
+	Thermal    *Thermal // nil: the job asks for no R
 	Cover      unit.Length
 	// OverThickest is by how much the insulation is thicker somewhere than the
 	// job allows; 0 where it is within, and where the job sets no limit.

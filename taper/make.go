@@ -22,6 +22,8 @@ type MakeInput struct {
 	ValleyMin unit.Slope    // least finished slope of a valley, of crickets and on a sloped deck
 	FieldMin  unit.Slope    // least finished slope of a cricket's top
 	Units     unit.System   // of notes and errors; unset: US
+	// Thermal is the R to reach, by a base as thick as that takes; nil: none.
+	Thermal *survey.Thermal
 	// Progress hears how many of the steps are done; nil means silent.
 	Progress func(done, total int)
 }
@@ -40,14 +42,13 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 	if in.Stock == nil {
 		in.Stock = DefaultStock(unit.US)
 	}
-	c := in.Choice
-	d := &Design{Scheme: c.Scheme, Slope: c.Slope, Cover: c.Cover}
-	field := in.field()
-	d.Deck, _ = field.takenDeck(s.Frame)
-	f, err := DividedField(ctx, s, field, in.Own)
+	in, f, err := in.insulated(ctx, s)
 	if err != nil {
 		return nil, err
 	}
+	c, field := in.Choice, in.field()
+	d := &Design{Scheme: c.Scheme, Slope: c.Slope, Cover: c.Cover}
+	d.Deck, _ = field.takenDeck(s.Frame)
 	d.Facets, d.Lines, d.LowLines, d.Notes = f.Facets, f.Lines, f.Low, f.Notes
 	if err := d.addCrickets(s, in); err != nil {
 		return nil, err
@@ -64,6 +65,7 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 	done(3)
 	d.Counts, d.Totals = CountBoards(d.Boards)
 	d.measure(s, field.T0In, c.Thickest)
+	d.Thermal = ThermalOf(d.Facets, in.Thermal)
 	d.Notes = append(d.Notes, boardNotes(d, c, in.Stock)...)
 	done(4)
 	return d, nil

@@ -8,10 +8,6 @@ import (
 	"runnel/survey/unit"
 )
 
-// oneRSI is one m2 K/W in sq ft h F/Btu, by the definitions of foot, degree and
-// the international table Btu: (1/0.3048)^2 x 1.8 x 1055.05585262 / 3600.
-const oneRSI = 1055.05585262 / 3600 * 1.8 / (0.3048 * 0.3048)
-
 // The figures that an insulation can have; beyond, a unit is wrong. Common
 // practice, no source, as is the usual R of an inch.
 const (
@@ -41,8 +37,8 @@ func (r *jobReader) requiredR(f fields) float64 {
 	case metric && inU.absent:
 		inU.fault("it is not stated which U to reach", "write required_u: 0.18, in W/m2K")
 	case metric:
-		if u, ok := inU.between(oneRSI/mostR, oneRSI/leastR, "U in W/m2K", "0.18"); ok {
-			return oneRSI / u
+		if u, ok := inU.between(unit.USRPerSI/mostR, unit.USRPerSI/leastR, "U in W/m2K", "0.18"); ok {
+			return unit.USRPerSI / u
 		}
 	case !inU.absent:
 		inU.fault("a required U is in W/m2K, and the job is in feet", "write required_r: 30, in sq ft h F/Btu")
@@ -85,8 +81,8 @@ func rPerInch(f fields) float64 {
 	case lambda.absent:
 		inch.note("the R of an inch of insulation is not stated; 5.7 is taken", "write r_per_inch: 5.7, or conductivity: 0.025 in W/mK")
 	default:
-		if x, ok := lambda.between(oneRSI*inchMetres/mostRInch, oneRSI*inchMetres/leastRInch, "conductivity in W/mK", "0.025"); ok {
-			return oneRSI * inchMetres / x
+		if x, ok := lambda.between(unit.USRPerSI*inchMetres/mostRInch, unit.USRPerSI*inchMetres/leastRInch, "conductivity in W/mK", "0.025"); ok {
+			return unit.USRPerSI * inchMetres / x
 		}
 	}
 	return usualRInch

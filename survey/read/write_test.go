@@ -273,7 +273,7 @@ func (m maker) lines() {
 	if rapid.Bool().Draw(m.t, "thermal") {
 		th := &survey.Thermal{RequiredR: m.float(1, 200, "r"), Rule: survey.RRule(rapid.IntRange(1, 4).Draw(m.t, "rule")), RPerInch: m.float(1, 60, "inch")}
 		if m.job.Units == unit.Metric {
-			th.RequiredR = oneRSI / m.float(0.03, 5.6, "u")
+			th.RequiredR = unit.USRPerSI / m.float(0.03, 5.6, "u")
 		}
 		m.job.Thermal = th
 	}

@@ -62,9 +62,9 @@ func (w *jobWriter) thermal(root group) {
 // uOf is the U in W/m2K that reads back as the very same R; next to it where no
 // U gives that R.
 func uOf(r float64) float64 {
-	u := oneRSI / r
+	u := unit.USRPerSI / r
 	for _, try := range []float64{u, math.Nextafter(u, 0), math.Nextafter(u, math.Inf(1))} {
-		if oneRSI/try == r {
+		if unit.USRPerSI/try == r {
 			return try
 		}
 	}

@@ -116,7 +116,8 @@ func (w work) make(ctx context.Context, a *render.AreaResult, tell func(done, to
 	}
 	d, err := taper.Make(ctx, site, taper.MakeInput{
 		Choice: choice, Stock: stock, Deck: plane, Doubt: doubt, Decks: decks,
-		Own: taper.OwnOf(w.job, site), ValleyMin: w.rules.Valley.Min, FieldMin: w.rules.Field.Min, Units: w.job.Units, Progress: tell,
+		Own: taper.OwnOf(w.job, site), ValleyMin: w.rules.Valley.Min, FieldMin: w.rules.Field.Min, Units: w.job.Units,
+		Thermal: w.job.Thermal, Progress: tell,
 	})
 	if err != nil {
 		return nil, err
