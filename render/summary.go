@@ -89,6 +89,7 @@ type summaryArea struct {
 	Proof       *summaryProof       `json:"proof,omitempty"`
 	Boards      *summaryBoards      `json:"boards,omitempty"`
 	Insulation  *summaryInsulation  `json:"insulation,omitempty"`
+	Thermal     *summaryThermal     `json:"thermal,omitempty"`
 	Lines       []summaryLine       `json:"lines,omitempty"`
 	Heights     []summaryHeight     `json:"heights,omitempty"`
 	Rain        *summaryRain        `json:"rain,omitempty"`
@@ -140,7 +141,7 @@ func areaOf(j *survey.Job, a *AreaResult) summaryArea {
 		s.Chosen, s.Notes = d.Scheme.String(), d.Notes
 		s.Slope = some(d.Slope.InchesPerFoot())
 		s.Boards, s.Insulation = boardsOf(d), insulationOf(d)
-		s.Lines = linesOf(d)
+		s.Thermal, s.Lines = thermalOf(d.Thermal), linesOf(d)
 	}
 	return s
 }

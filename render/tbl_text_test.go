@@ -85,6 +85,8 @@ func tblToldDesign() *taper.Design {
 	}
 	d.Counts, d.Totals = taper.CountBoards(d.Boards)
 	d.Insulation = taper.Insulation{CuFt: 12, LeastCuFt: 9.6, AverageIn: 3, ThinnestIn: 2.5, ThickestIn: 3.5}
+	d.Thermal = &taper.Thermal{Wanted: survey.Thermal{RequiredR: 17, Rule: survey.AverageR, RPerInch: 5.7},
+		LeastR: 14.25, AverageR: 17.1, HeatFlowR: 16.9411, UnderPct: 48.25}
 	d.Totals.SolidBoardFeet = 144
 	return d
 }
@@ -212,6 +214,8 @@ func TestSummary_Keys(t *testing.T) {
 		"finished.below_minimum_pct": 3.25, "finished.ponds_free_by_survey": "falls-short", "finished.meets_design_slope": "meets",
 		"boards.pieces": 6.0, "boards.to_order": 6.0, "boards.spares": 2.0, "boards.area_bound": 6.0, "boards.cut_bound": 6.0,
 		"boards.waste_pct": 0.0, "insulation.volume_cuft": 12.0, "insulation.least_volume_cuft": 9.6,
+		"thermal.least_r": 14.25, "thermal.average_r": 17.1, "thermal.heat_flow_r": 16.9411, "thermal.required_r": 17.0,
+		"thermal.r_per_inch": 5.7, "thermal.rule": "average", "thermal.meets": true, "thermal.under_required_pct": 48.25,
 		"insulation.average_in": 3.0, "insulation.thinnest_in": 2.5, "insulation.thickest_in": 3.5,
 	} {
 		if got, ok := tblAt(a, path); !ok || got != want {
@@ -237,7 +241,7 @@ func TestSummary_NoDesign(t *testing.T) {
 	r := tblTold(unit.US)
 	r.Areas[0].Design, r.Areas[0].Proof = nil, nil
 	areas, _ := tblSummary(t, r)
-	for _, key := range []string{"finished", "boards", "insulation", "chosen", "proof"} {
+	for _, key := range []string{"finished", "boards", "insulation", "thermal", "chosen", "proof"} {
 		if got, ok := areas[0][key]; ok {
 			t.Errorf("%s: %v, want no such key", key, got)
 		}
@@ -245,7 +249,14 @@ func TestSummary_NoDesign(t *testing.T) {
 	if _, ok := areas[0]["recommended"]; !ok {
 		t.Error("recommended is to be null, not absent")
 	}
+	r.Areas[1].Design.Thermal = nil // no R was asked for
+	if areas, _ = tblSummary(t, r); areas[1]["thermal"] != nil {
+		t.Errorf("thermal: %v, want no such key", areas[1]["thermal"])
+	}
 	text := tblText(t, func(w io.Writer) error { return WriteText(w, r) })
+	if strings.Contains(text, "Insulates") {
+		t.Error("the report tells of an R that was not asked for")
+	}
 	if a, _, _ := strings.Cut(text, "AREA B"); strings.Contains(a, "The design") || strings.Contains(a, "Boards") {
 		t.Error("the report tells of a design that was not made")
 	}

@@ -29,6 +29,7 @@ func (t *telling) design(a *AreaResult) {
 		thickness += ", and " + t.inches(d.Cover.Inches()) + " of cover over it"
 	}
 	t.fact("Insulation", thickness)
+	t.thermal(d.Thermal)
 	volume := t.solid(in.CuFt * 12)
 	if in.LeastCuFt > 0 {
 		volume += fmt.Sprintf("; the least with every path at this slope would be %s, of which this is %.2f",

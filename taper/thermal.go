@@ -102,7 +102,15 @@ func (in MakeInput) baseNote(stated survey.BaseChoice, wantIn float64) string {
 	}
 	return fmt.Sprintf("%s for %s: %s by the rule %s takes %s of base under a start of %s",
 		words(in.Choice.Base), words(stated), wantedText(*in.Thermal, in.Units), in.Thermal.Rule,
-		m.rounded(unit.Inches(wantIn)), m.rounded(in.Choice.Start))
+		m.roundedUp(wantIn), m.rounded(in.Choice.Start))
+}
+
+// roundedUp writes a thickness that is needed, to the next 1/16 in or 1 mm.
+func (m marking) roundedUp(in float64) string {
+	if m.metric {
+		return m.withUnit(unit.Millimetres(math.Ceil(unit.Inches(in - sameIn).Millimetres())))
+	}
+	return m.withUnit(unit.Inches(math.Ceil((in-sameIn)*16) / 16))
 }
 
 // wantedText is the required R, or U in metric jobs.

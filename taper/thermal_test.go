@@ -171,16 +171,16 @@ func TestMake_BaseFromR(t *testing.T) {
 	}{
 		// The average wants 0.458 in of base: the thinnest flat is 1/2.
 		{"average", survey.AverageR, 30, survey.BaseChoice{}, survey.BaseChoice{Layers: 1, Thickness: 0.5 * unit.Inch},
-			"one base layer of 1/2 in for no base: R 30 by the rule average takes 7/16 in of base under a start of 1/2 in"},
+			"one base layer of 1/2 in for no base: R 30 by the rule average takes 1/2 in of base under a start of 1/2 in"},
 		{"enough", survey.AverageR, 30, survey.BaseChoice{Layers: 1, Thickness: 0.5 * unit.Inch},
 			survey.BaseChoice{Layers: 1, Thickness: 0.5 * unit.Inch}, ""},
 		// least wants 4.763 in of base: no single flat of 4 in, two of 2-1/2.
 		{"least", survey.LeastR, 30, survey.BaseChoice{Layers: 1, Thickness: unit.Inch}, survey.BaseChoice{Layers: 2, Thickness: 2.5 * unit.Inch},
-			"2 base layers of 2-1/2 in for one base layer of 1 in: R 30 by the rule least takes 4-3/4 in"},
+			"2 base layers of 2-1/2 in for one base layer of 1 in: R 30 by the rule least takes 4-13/16 in"},
 		{"layers stay", survey.LeastPlusInch, 30, survey.BaseChoice{Layers: 3, Thickness: unit.Inch}, survey.BaseChoice{Layers: 3, Thickness: 1.5 * unit.Inch},
 			"3 base layers of 1-1/2 in for 3 base layers of 1 in"},
 		{"heat flow", survey.HeatFlowR, 30, survey.BaseChoice{}, survey.BaseChoice{Layers: 1, Thickness: 1.5 * unit.Inch},
-			"takes 1-1/16 in of base"},
+			"takes 1-1/8 in of base"},
 	} {
 		choice := choiceOf(0.5)
 		choice.Base = c.stated
