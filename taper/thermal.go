@@ -94,13 +94,13 @@ func (in MakeInput) baseNote(stated survey.BaseChoice, wantIn float64) string {
 	words := func(b survey.BaseChoice) string {
 		switch {
 		case b.Layers <= 0 || b.Thickness <= 0:
-			return "no base"
+			return "none"
 		case b.Layers == 1:
-			return "one base layer of " + m.withUnit(b.Thickness)
+			return "one layer of " + m.withUnit(b.Thickness)
 		}
-		return fmt.Sprintf("%d base layers of %s", b.Layers, m.withUnit(b.Thickness))
+		return fmt.Sprintf("%d layers of %s", b.Layers, m.withUnit(b.Thickness))
 	}
-	return fmt.Sprintf("%s for %s: %s by the rule %s takes %s of base under a start of %s",
+	return fmt.Sprintf("the base is %s instead of %s: %s by the rule %s takes %s of base under a start of %s",
 		words(in.Choice.Base), words(stated), wantedText(*in.Thermal, in.Units), in.Thermal.Rule,
 		m.roundedUp(wantIn), m.rounded(in.Choice.Start))
 }

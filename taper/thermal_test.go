@@ -3,6 +3,7 @@ package taper
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -171,14 +172,14 @@ func TestMake_BaseFromR(t *testing.T) {
 	}{
 		// The average wants 0.458 in of base: the thinnest flat is 1/2.
 		{"average", survey.AverageR, 30, survey.BaseChoice{}, survey.BaseChoice{Layers: 1, Thickness: 0.5 * unit.Inch},
-			"one base layer of 1/2 in for no base: R 30 by the rule average takes 1/2 in of base under a start of 1/2 in"},
+			"the base is one layer of 1/2 in instead of none: R 30 by the rule average takes 1/2 in of base under a start of 1/2 in"},
 		{"enough", survey.AverageR, 30, survey.BaseChoice{Layers: 1, Thickness: 0.5 * unit.Inch},
 			survey.BaseChoice{Layers: 1, Thickness: 0.5 * unit.Inch}, ""},
 		// least wants 4.763 in of base: no single flat of 4 in, two of 2-1/2.
 		{"least", survey.LeastR, 30, survey.BaseChoice{Layers: 1, Thickness: unit.Inch}, survey.BaseChoice{Layers: 2, Thickness: 2.5 * unit.Inch},
-			"2 base layers of 2-1/2 in for one base layer of 1 in: R 30 by the rule least takes 4-13/16 in"},
+			"the base is 2 layers of 2-1/2 in instead of one layer of 1 in: R 30 by the rule least takes 4-13/16 in"},
 		{"layers stay", survey.LeastPlusInch, 30, survey.BaseChoice{Layers: 3, Thickness: unit.Inch}, survey.BaseChoice{Layers: 3, Thickness: 1.5 * unit.Inch},
-			"3 base layers of 1-1/2 in for 3 base layers of 1 in"},
+			"the base is 3 layers of 1-1/2 in instead of 3 layers of 1 in"},
 		{"heat flow", survey.HeatFlowR, 30, survey.BaseChoice{}, survey.BaseChoice{Layers: 1, Thickness: 1.5 * unit.Inch},
 			"takes 1-1/8 in of base"},
 	} {
@@ -220,4 +221,51 @@ func TestMake_NoFlatsForR(t *testing.T) {
 	if err == nil || !strings.Contains(err.Error(), "reach R 30 by the rule least: the stock has no flat boards") {
 		t.Errorf("error %v", err)
 	}
+}
+
+// Whole designs, crickets, sumps and sloping decks with them: the average R is
+// that of the average thickness, heat flow lies between the least and it, and the
+// rule is met by the field alone, and no base of the next thinner board would do.
+func TestMake_ThermalOfSchemes(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(*MakeInput)
+	}{
+		"crickets":    {func(in *MakeInput) { in.Choice.Scheme = survey.TwoWayCrickets }},
+		"sump":        {func(in *MakeInput) { in.Choice.Sump, in.Choice.SumpBoard = 4*unit.Foot, unit.InchesPerFoot(0.5) }},
+		"sloped deck": {func(in *MakeInput) { in.Deck = survey.Plane{GX: 0.125} }},
+	} {
+		for _, rule := range []survey.RRule{survey.LeastR, survey.LeastPlusInch, survey.AverageR, survey.HeatFlowR} {
+			s := roof(rect(60, 40), geom.Pt{X: 15, Y: 20}, geom.Pt{X: 45, Y: 20})
+			in := MakeInput{Choice: choiceOf(0.5), ValleyMin: unit.InchesPerFoot(0.125), FieldMin: unit.InchesPerFoot(0.25),
+				Thermal: &survey.Thermal{RequiredR: 35, Rule: rule, RPerInch: 5.7}}
+			c.change(&in)
+			d, err := Make(t.Context(), s, in)
+			if err != nil {
+				t.Fatalf("%s, %s: %v", name, rule, err)
+			}
+			th := d.Thermal
+			nearly(t, name+": average", th.AverageR, 5.7*d.Insulation.AverageIn, 1e-9)
+			nearly(t, name+": least", th.LeastR, 5.7*d.Insulation.ThinnestIn, 1e-9)
+			if !(th.LeastR < th.HeatFlowR && th.HeatFlowR < th.AverageR) || !th.Meets() {
+				t.Errorf("%s, %s: %+v", name, rule, *th)
+			}
+			thinnerIn := 0.0 // a base of the next thinner board
+			for _, b := range d.Counts {
+				if b.Type == BaseType {
+					thinnerIn = math.Max(thinnerIn, float64(b.Layer)*0.5) // the flats of the stock step by 1/2 in
+				}
+			}
+			less := prismsOf(fieldFacets(d.Facets)).raised(-thinnerIn)
+			if short := shortIn(less, *in.Thermal); !(short > 0) {
+				t.Errorf("%s, %s: a base %g in thinner would do", name, rule, thinnerIn)
+			}
+			if (name == "crickets") != (len(d.Crickets) > 0) {
+				t.Errorf("%s: %d crickets", name, len(d.Crickets))
+			}
+		}
+	}
+}
+
+func fieldFacets(facets []Facet) []Facet {
+	return slices.DeleteFunc(slices.Clone(facets), func(f Facet) bool { return f.Role == CricketRole })
 }
