@@ -40,6 +40,9 @@ const flattestShare = 0.05
 // 2 lb/cu ft, 0.17 psf an inch; common practice, no source.
 const boardPcf = 2.0
 
+// BoardPsf is what insulation of a thickness weighs, in pounds a square foot.
+func BoardPsf(thickIn float64) float64 { return boardPcf / 12 * thickIn }
+
 // kgM3PerPcf is 0.45359237 kg over (0.3048 m) cubed.
 const kgM3PerPcf = 0.45359237 / (0.3048 * 0.3048 * 0.3048)
 
@@ -51,7 +54,7 @@ const mostSlopes = 400
 func StructureOf(in StructureInput) *StructurePage {
 	p := &StructurePage{Stated: len(in.Bays) > 0, Framing: framing(in.Deck)}
 	for n, thickIn := range in.AddedIn {
-		p.AddedPsf[n] = boardPcf / 12 * thickIn
+		p.AddedPsf[n] = BoardPsf(thickIn)
 	}
 	surf := in.Report.Surface
 	slopes := SlopesOf(surf, in.Report.Window)

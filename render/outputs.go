@@ -26,7 +26,8 @@ func Outputs(r *Result) []File {
 	if hasDesign(r) {
 		files = append(files,
 			File{"boards.csv", func(w io.Writer) error { return WriteBoardsCSV(w, r) }},
-			File{"cuts.csv", func(w io.Writer) error { return WriteCutsCSV(w, r) }})
+			File{"cuts.csv", func(w io.Writer) error { return WriteCutsCSV(w, r) }},
+			File{"options.csv", func(w io.Writer) error { return WriteOptionsCSV(w, r) }})
 	}
 	if slices.ContainsFunc(r.Areas, func(a AreaResult) bool { return lastRain(&a) != nil }) {
 		files = append(files, File{"outlets.csv", func(w io.Writer) error { return WriteOutletsCSV(w, r) }})

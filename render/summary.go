@@ -83,7 +83,8 @@ type summaryArea struct {
 	Why         string              `json:"why,omitempty"`
 	Ladder      []summaryStep       `json:"ladder,omitempty"` // least disturbance first
 	Chosen      string              `json:"chosen,omitempty"`
-	Recommended *string             `json:"recommended"` // null: no prices, no recommendation
+	Recommended *string             `json:"recommended"`       // null: no prices, no recommendation
+	Options     []summaryOption     `json:"options,omitempty"` // as sorted
 	Slope       *float64            `json:"slope_in_per_ft,omitempty"`
 	Finished    *summarySurface     `json:"finished,omitempty"`
 	Proof       *summaryProof       `json:"proof,omitempty"`
@@ -137,8 +138,11 @@ func areaOf(j *survey.Job, a *AreaResult) summaryArea {
 			s.Proof.Passes = &a.Proof.Passes
 		}
 	}
+	if o := chosenOption(a); o != nil {
+		s.Chosen, s.Recommended, s.Options = o.Name, recommendedName(a), optionsOf(a, j.Units)
+	}
 	if d := a.Design; d != nil {
-		s.Chosen, s.Notes = d.Scheme.String(), d.Notes
+		s.Notes = d.Notes
 		s.Slope = some(d.Slope.InchesPerFoot())
 		s.Boards, s.Insulation = boardsOf(d), insulationOf(d)
 		s.Thermal, s.Lines = thermalOf(d.Thermal), linesOf(d)

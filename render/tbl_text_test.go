@@ -199,13 +199,16 @@ func tblSummary(t *testing.T, r *Result) (areas []map[string]any, doc map[string
 // TestSummary_Keys: the stable keys are there with their kinds, and what was
 // not made is absent, not 0.
 func TestSummary_Keys(t *testing.T) {
-	areas, doc := tblSummary(t, tblTold(unit.Metric))
+	told := tblTold(unit.Metric)
+	told.Areas[0].Options = []taper.Option{{OptionChoice: taper.OptionChoice{Name: "four-way 1/4 in/ft"}}}
+	told.Areas[0].Recommended = -1
+	areas, doc := tblSummary(t, told)
 	if doc["job"] != "Osier Lane depot" || len(doc["cautions"].([]any)) != 12 {
 		t.Errorf("job %v, cautions %v", doc["job"], doc["cautions"])
 	}
 	a := areas[0]
 	for path, want := range map[string]any{
-		"name": "A", "area_sqft": 48.0, "rung": "taper", "chosen": "four-way", "recommended": nil,
+		"name": "A", "area_sqft": 48.0, "rung": "taper", "chosen": "four-way 1/4 in/ft", "recommended": nil,
 		"survey.shots": 2.0, "survey.refused": 1.0, "survey.rmse_in": 0.134,
 		"existing.ponds": 3.0, "existing.pond_area_sqft": 1289.0, "existing.pond_volume_cuft": 62.1,
 		"existing.max_depth_in": 1.375, "existing.below_minimum_pct": 61.8,
@@ -286,14 +289,14 @@ func TestOutputs_Names(t *testing.T) {
 		return out
 	}
 	one := tblResult(t, tblWays[0])
-	want := []string{"boards.csv", "cuts.csv", "existing.asc", "finished.asc", "plan.geojson", "summary.json"}
+	want := []string{"boards.csv", "cuts.csv", "existing.asc", "finished.asc", "options.csv", "plan.geojson", "summary.json"}
 	if got := names(one); !slices.Equal(got, want) {
 		t.Errorf("one area: %q, want %q", got, want)
 	}
 	two := &Result{Job: one.Job, Rules: one.Rules, Areas: []AreaResult{one.Areas[0], one.Areas[0]}}
 	two.Areas[1].Area.Name = "roof 2/b"
 	two.Areas[1].Design, two.Areas[1].Proof = nil, nil
-	want = []string{"boards.csv", "cuts.csv", "existing-North.asc", "existing-roof-2-b.asc", "finished-North.asc", "plan.geojson", "summary.json"}
+	want = []string{"boards.csv", "cuts.csv", "existing-North.asc", "existing-roof-2-b.asc", "finished-North.asc", "options.csv", "plan.geojson", "summary.json"}
 	if got := names(two); !slices.Equal(got, want) {
 		t.Errorf("two areas: %q, want %q", got, want)
 	}

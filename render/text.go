@@ -192,6 +192,7 @@ func (t *telling) area(a *AreaResult, r *Result) {
 	t.survey(a, r.Job)
 	t.need(a)
 	if a.Design != nil {
+		t.options(a)
 		t.design(a)
 		t.proof(a, rules)
 		t.heights(a, rules)

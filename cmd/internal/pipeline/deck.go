@@ -56,7 +56,7 @@ func deckShots(a *render.AreaResult) []survey.SiteShot {
 
 // change says what deck shots change of the design: it is made on the inferred
 // deck too. Nil where the deck was not shot.
-func (w work) change(ctx context.Context, a *render.AreaResult) (*taper.DeckChange, error) {
+func (w work) change(ctx context.Context, a *render.AreaResult, choice taper.OptionChoice) (*taper.DeckChange, error) {
 	if w.was == nil {
 		return nil, nil
 	}
@@ -67,7 +67,7 @@ func (w work) change(ctx context.Context, a *render.AreaResult) (*taper.DeckChan
 	}
 	old, on := w, *a
 	old.base, on.Deck = w.was.base, w.was.report
-	before, err := old.make(ctx, &on, nil)
+	before, err := old.onFit(ctx, &on, choice)
 	switch {
 	case ctx.Err() != nil:
 		return nil, ctx.Err()

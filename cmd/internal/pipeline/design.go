@@ -48,17 +48,16 @@ func (w *work) takePart(a *render.AreaResult) error {
 	return nil
 }
 
-// design makes the design on the base, lays it and proves it on the whole area.
-func (w work) design(ctx context.Context, a *render.AreaResult, tell func(done, total int)) error {
-	d, err := w.make(ctx, a, tell)
+// design makes the design of one choice on the base, lays it and proves it on the
+// whole area.
+func (w work) design(ctx context.Context, a *render.AreaResult, c taper.OptionChoice, on fitted,
+	tell func(done, total int)) error {
+	d, err := w.make(ctx, a, c, on, tell)
 	if err != nil {
 		return err
 	}
 	a.Design = d
 	a.Heights = w.heights(a)
-	if a.Change, err = w.change(ctx, a); err != nil {
-		return err
-	}
 	trial := w.trial(a)
 	finished := taper.Finish(w.base, d.Facets, d.Cover.Inches())
 	if w.part != nil {
@@ -91,33 +90,38 @@ func (w work) trial(a *render.AreaResult) taper.Trial {
 	return taper.Trial{Base: w.base, Rules: w.rules, Limits: w.job.Ponds, Units: w.job.Units, Unsurveyed: a.Fit == nil}
 }
 
-// make designs, lays out and counts the boards, in the frame of the area.
-func (w work) make(ctx context.Context, a *render.AreaResult, tell func(done, total int)) (*taper.Design, error) {
-	site, base := a.Site, w.base
+// fitted is what designs of an area stand on: the site that is tapered and the
+// planes fitted to its deck.
+type fitted struct {
+	site  *survey.Site
+	plane survey.Plane
+	doubt unit.Slope
+	decks []taper.DeckPart // two or more, or none
+}
+
+// fit finds what the designs of an area stand on.
+func (w work) fit(a *render.AreaResult) (fitted, error) {
+	on, base := fitted{site: a.Site}, w.base
 	if w.part != nil {
-		site, base = w.part.site, w.part.only(base)
+		on.site, base = w.part.site, w.part.only(base)
 	}
-	plane, doubt, decks, err := w.decks(a, site, base)
-	if err != nil {
-		return nil, fmt.Errorf("fit plane of the deck: %w", err)
+	var err error
+	if on.plane, on.doubt, on.decks, err = w.decks(a, on.site, base); err != nil {
+		return on, fmt.Errorf("fit plane of the deck: %w", err)
 	}
-	stock := w.job.Stock
-	if stock == nil {
-		stock = taper.DefaultStock(w.job.Units)
-	}
-	choice := *w.job.Taper
-	if choice.Scheme == survey.Compare {
-		choice.Scheme = survey.OneWay
-		for _, o := range site.Outlets {
-			if o.Kind == survey.Drain && !o.Overflow {
-				choice.Scheme = survey.FourWay
-			}
-		}
+	return on, nil
+}
+
+// make designs, lays out and counts the boards, in the frame of the area.
+func (w work) make(ctx context.Context, a *render.AreaResult, c taper.OptionChoice, on fitted,
+	tell func(done, total int)) (*taper.Design, error) {
+	site := on.site
+	if len(c.Added) > 0 {
+		site = a.Site // that has them
 	}
 	d, err := taper.Make(ctx, site, taper.MakeInput{
-		Choice: choice, Stock: stock, Deck: plane, Doubt: doubt, Decks: decks,
-		Own: taper.OwnOf(w.job, site), ValleyMin: w.rules.Valley.Min, FieldMin: w.rules.Field.Min, Units: w.job.Units,
-		Thermal: w.job.Thermal, Progress: tell,
+		Choice: c.Taper, Stock: c.Stock, Deck: on.plane, Doubt: on.doubt, Decks: on.decks, Own: taper.OwnOf(w.job, site),
+		ValleyMin: w.rules.Valley.Min, FieldMin: w.rules.Field.Min, Units: w.job.Units, Thermal: w.job.Thermal, Progress: tell,
 	})
 	if err != nil {
 		return nil, err

@@ -18,12 +18,13 @@ const takesNothing = "the partial scope takes nothing of this area"
 // climb tests what would do, least disturbance first; noDesign says why there
 // is no design.
 func (w work) climb(ctx context.Context, a *render.AreaResult, noDesign string) error {
-	stock := w.job.Stock
-	if stock == nil {
-		stock = taper.DefaultStock(w.job.Units)
+	if a.Design != nil { // of several options the ladder goes on with the one that was chosen
+		job, choice := *w.job, a.Options[a.Chosen].Taper
+		job.Taper = &choice
+		w.job = &job
 	}
 	in := ladder.In{
-		Site: a.Site, Existing: a.Existing, Options: w.options(a), Stock: stock, Units: w.job.Units,
+		Site: a.Site, Existing: a.Existing, Options: w.options(a), Stock: w.stock(), Units: w.job.Units,
 		Levels: w.levels(a),
 		Design: a.Design, Proof: a.Proof, NoDesign: noDesign, InPart: w.job.Scope == survey.Partial,
 	}
@@ -63,7 +64,11 @@ func (w work) laid(ctx context.Context, a render.AreaResult, job *survey.Job) (*
 	if job.Scope == survey.Partial && w.part == nil {
 		return nil, nil, nil
 	}
-	err := w.design(ctx, &a, nil)
+	on, err := w.fit(&a)
+	if err != nil {
+		return nil, nil, err
+	}
+	err = w.design(ctx, &a, w.one(on.site), on, nil)
 	return a.Design, a.Proof, err
 }
 
@@ -99,7 +104,7 @@ func (w work) withOutlets(ctx context.Context, a render.AreaResult, alone bool, 
 	}
 	site.Outlets, keptIn = append(site.Outlets, more...), append(keptIn, inletIn...)
 	a.Site = &site
-	d, err := w.make(ctx, &a, nil)
+	d, err := w.onFit(ctx, &a, w.one(&site))
 	if err != nil {
 		return nil, nil, err
 	}

@@ -149,7 +149,7 @@ func (p plan) designArea(ctx context.Context, a *render.AreaResult, w *work) (no
 	if err := w.takePart(a); err != nil || w.job.Scope == survey.Partial && a.Part == nil {
 		return takesNothing, err
 	}
-	if err := w.design(ctx, a, p.step("lay out taper of area "+a.Area.Name)); err != nil {
+	if err := w.choose(ctx, a, p.step("lay out taper of area "+a.Area.Name)); err != nil {
 		return "", fmt.Errorf("%w; without a taper the roof as it is can still be told: runnel drainage JOB", err)
 	}
 	return "", nil

@@ -1,0 +1,168 @@
+package render
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/jedib0t/go-pretty/v6/table"
+
+	"runnel/survey/unit"
+)
+
+// options tells what was designed side by side, and what one change does against
+// the option that the files show. One option alone is told as the design.
+func (t *telling) options(a *AreaResult) {
+	if len(a.Options) < 2 {
+		return
+	}
+	t.heading("Options, those that pass first, then by volume")
+	priced := a.Options[a.Chosen].Measure.Priced
+	t.optionTable(a, priced)
+	t.optionMeasures(a)
+	t.fact("Shown here", fmt.Sprintf("option %d, %s.", a.Chosen+1, a.Options[a.Chosen].Name))
+	switch {
+	case a.Recommended >= 0:
+		t.fact("Recommended", fmt.Sprintf("option %d, the cheapest that passes; cost is of the boards to order, without spares.",
+			a.Recommended+1))
+	case priced:
+		t.fact("Recommended", "None: none passes that may be, or a board of one that does has no price.")
+	default:
+		t.fact("Recommended", "None: boards have no prices. The table is only sorted.")
+	}
+	t.whatIf(a, priced)
+	for n, o := range a.Options {
+		if o.Why != "" {
+			t.item(fmt.Sprintf("%d.", n+1), t.told(o.Why+"."))
+		}
+		if o.ForComparison {
+			t.item(fmt.Sprintf("%d.", n+1), t.told("For comparison: few crews would lay boards in eight directions."))
+		}
+		for _, d := range o.Added {
+			t.item(fmt.Sprintf("%d.", n+1), t.told(fmt.Sprintf("The new drain stands at x %s, y %s; pipe and storm sewer are not checked.",
+				t.place(d.At.X), t.place(d.At.Y))))
+		}
+	}
+}
+
+// optionTable is what every option takes and whether it passes.
+func (t *telling) optionTable(a *AreaResult, priced bool) {
+	header := table.Row{"", "option", "boards", t.solidName(), "cut", "ponds", t.passesName(a)}
+	if priced {
+		header = append(header, "cost")
+	}
+	var rows []table.Row
+	for n, o := range a.Options {
+		row := table.Row{n + 1, o.Name}
+		if o.Design == nil {
+			rows = append(rows, append(row, "", "", "", "", "not made"))
+			continue
+		}
+		d := o.Design
+		passes := "no"
+		switch {
+		case o.Does():
+			passes = "yes"
+		case o.Passes():
+			passes = "yes, too thick"
+		}
+		row = append(row, thousands(d.Totals.ToOrder), t.solidFigure(d.Insulation.CuFt), t.long(d.Totals.CutFt),
+			len(o.Proof.Report.Ponds), passes)
+		if priced && o.Measure.Priced {
+			row = append(row, grouped(fmt.Sprintf("%.0f", o.Measure.Cost)))
+		}
+		rows = append(rows, row)
+	}
+	t.table(header, rows, nil, 1, 3, 4, 5, 6, 8)
+}
+
+// passesName heads the column of verdicts.
+func (t *telling) passesName(a *AreaResult) string {
+	if a.Fit == nil {
+		return "geometry passes"
+	}
+	return "passes"
+}
+
+// optionMeasures are the finer measures of the options that could be made.
+func (t *telling) optionMeasures(a *AreaResult) {
+	header := table.Row{"", "marks", "angled", "thickest", "at edge", "under min", "field", "valley", "of least", "added", "at most"}
+	var rows []table.Row
+	for n, o := range a.Options {
+		if o.Design == nil {
+			continue
+		}
+		s := optionOf(a, n, t.sys)
+		valley, ratio := "none", ""
+		if o.Measure.HasValley {
+			valley = t.slopeFigure(o.Measure.FlattestValley)
+		}
+		if s.Ratio != nil {
+			ratio = fmt.Sprintf("%.2f", *s.Ratio)
+		}
+		rows = append(rows, table.Row{n + 1, o.Measure.Marks, o.Measure.AngledRows, t.inches(*s.Thickest), t.inches(*s.ThickestEdge),
+			fmt.Sprintf("%.1f %%", *s.Below), t.slopeFigure(o.Measure.FlattestField), valley, ratio,
+			unit.PoundsPerSquareFoot(*s.AddedPsf).Format(t.sys), unit.PoundsPerSquareFoot(*s.MostPsf).Format(t.sys)})
+	}
+	t.table(header, rows, nil, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11)
+	t.fact("", "Field and valley are the flattest by geometry, "+t.slopeUnit()+"; angled are rows off the building axes; of least is the "+
+		"volume over the least by which every path could have the slope asked for; added is the weight of the boards, on average and at the thickest.")
+}
+
+// slopeFigure prints an exact slope without its unit: 0.177, or 1:68 in metric
+// jobs.
+func (s say) slopeFigure(v unit.Slope) string {
+	if word, level := s.slopeShort(v.InchesPerFoot()); level || s.metric() {
+		return word
+	}
+	return decimal(math.Round(v.InchesPerFoot()*1e3) / 1e3)
+}
+
+// whatIf lists what one change does against the option that the files show.
+func (t *telling) whatIf(a *AreaResult, priced bool) {
+	header := table.Row{"", "what one change does", "boards", t.solidName(), "cut", "thickest"}
+	if priced {
+		header = append(header, "cost")
+	}
+	var rows []table.Row
+	for n := range a.Options {
+		c := changesOf(a, n, t.sys)
+		if c == nil {
+			continue
+		}
+		row := table.Row{n + 1, c.What, fmt.Sprintf("%+d", c.Boards), t.moreOrLess(c.BoardFeet, t.solidFigure(math.Abs(c.BoardFeet)/12)),
+			t.moreOrLess(c.CutFt, t.long(math.Abs(c.CutFt))), t.moreOrLess(c.Thickest, t.inches(math.Abs(c.Thickest)))}
+		if c.Cost != nil {
+			row = append(row, fmt.Sprintf("%+.0f", *c.Cost))
+		}
+		rows = append(rows, row)
+	}
+	if len(rows) > 0 {
+		t.table(header, rows, nil, 1, 3, 4, 5, 6, 7)
+	}
+}
+
+// moreOrLess puts the sign of a difference before its words.
+func (t *telling) moreOrLess(x float64, words string) string {
+	switch {
+	case math.Abs(x) < 1e-6:
+		return "0"
+	case x < 0:
+		return "-" + words
+	}
+	return "+" + words
+}
+
+// solidName heads a column of volumes.
+func (s say) solidName() string {
+	if s.metric() {
+		return "m3"
+	}
+	return "board feet"
+}
+
+func (s say) solidFigure(cuFt float64) string {
+	if s.metric() {
+		return fmt.Sprintf("%.1f", unit.CubicFeet(cuFt).CubicMetres())
+	}
+	return thousands(int(math.Round(unit.CubicFeet(cuFt).BoardFeet())))
+}
