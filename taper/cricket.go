@@ -29,6 +29,7 @@ type stand struct {
 	lowB     bool
 	left     bool // looking from a to b
 	right    bool
+	high     geom.Pt              // along the edge on which it is highest; 0: square to the line
 	own      *survey.CricketPlace // the designer's
 	quarters []quarter
 }
@@ -75,6 +76,7 @@ func standsOn(s *survey.Site, field []Facet, low []LowLine, in CricketInput) []s
 				st.kind = FullCricket
 			}
 			if (st.lowA || st.lowB) && (st.left || st.right) {
+				st.high = st.wallAtHigh(s)
 				out = append(out, st)
 			}
 		}
@@ -87,11 +89,55 @@ func standsOn(s *survey.Site, field []Facet, low []LowLine, in CricketInput) []s
 			}
 			u := e.b.Sub(e.a).Mul(1 / e.a.Dist(e.b))
 			// The curb's ring runs counter-clockwise, so that the roof lies on its right.
-			out = append(out, stand{kind: CurbCricket, name: "upslope of curb " + curbName(s, n), a: e.a.Sub(u.Mul(PastCurbFt)),
-				b: e.b.Add(u.Mul(PastCurbFt)), lowA: true, lowB: true, right: true})
+			st := stand{kind: CurbCricket, name: "upslope of curb " + curbName(s, n), a: e.a, b: e.b, lowA: !e.meetsA, lowB: !e.meetsB,
+				right: true}
+			st.runPast(s, u)
+			out = append(out, st)
 		}
 	}
 	return out
+}
+
+// runPast carries the low ends of a curb's cricket past the corners. Where the
+// curb's next edge has water against it too, the corner between them is the high
+// end, and both crickets end on the bisector.
+func (st *stand) runPast(s *survey.Site, u geom.Pt) {
+	right := geom.Pt{X: u.Y, Y: -u.X}
+	if !st.lowA && !st.lowB { // water against three edges: the middle one has no way out
+		st.lowA, st.lowB = true, true
+	}
+	switch {
+	case !st.lowA:
+		st.high = right.Sub(u)
+	case !st.lowB:
+		st.high = right.Add(u)
+	}
+	if st.lowA {
+		st.a = st.a.Sub(u.Mul(PastCurbFt))
+	}
+	if st.lowB {
+		st.b = st.b.Add(u.Mul(PastCurbFt))
+	}
+}
+
+// wallAtHigh is the direction of the wall that the high end of a cricket lies at; 0
+// where both ends are low.
+func (st *stand) wallAtHigh(s *survey.Site) geom.Pt {
+	end := st.b
+	switch {
+	case st.lowA && st.lowB:
+		return geom.Pt{}
+	case st.lowB:
+		end = st.a
+	}
+	for _, r := range s.Poly().Rings() {
+		for i, p := range r {
+			if q := r.At(i + 1); geom.SegDist(end, p, q) < onBorderFt {
+				return q.Sub(p)
+			}
+		}
+	}
+	return geom.Pt{}
 }
 
 func (in CricketInput) wantedValley() unit.Slope {
@@ -119,6 +165,7 @@ func ownStands(s *survey.Site) []stand {
 		st := stand{kind: FullCricket, name: fmt.Sprintf("cricket %d of the job", n+1), a: c.From, b: c.To,
 			lowA: !endsAtWall(s, c.From), lowB: !endsAtWall(s, c.To), left: c.On != survey.OnRight, right: c.On != survey.OnLeft,
 			own: &s.Crickets[n]}
+		st.high = st.wallAtHigh(s)
 		if !st.lowA && !st.lowB {
 			st.lowA, st.lowB = true, true
 		}
@@ -187,9 +234,10 @@ func (st *stand) quarterOf(field []Facet, e, m, out geom.Pt, in CricketInput) (q
 		return quarter{why: "no field lies beside it"}, false
 	}
 	top := under.Top()
-	f := WedgeFor{Field: unit.InchesPerFoot(rise(top, out)), Along: unit.InchesPerFoot(rise(top, u)), ValleyMin: in.wantedValley(),
+	lean := st.leanOf(u, out)
+	f := WedgeFor{Lean: lean, Field: unit.InchesPerFoot(rise(top, out)), Along: unit.InchesPerFoot(rise(top, u)), ValleyMin: in.wantedValley(),
 		TopMin: in.FieldMin, H: unit.Feet(e.Dist(m)), Board: in.Choice.Board,
-		MostW: unit.Feet(roofBeside(under, m.Sub(u.Mul(besideFt)), out))}
+		MostW: unit.Feet(roofBeside(under, m.Sub(u.Mul(besideFt)), out.Add(u.Mul(lean))))}
 	q := quarter{e: e, m: m}
 	q.wedge, q.why = WedgeOf(f, in.Stock.Tapered, in.Units)
 	if st.own != nil {
@@ -199,10 +247,22 @@ func (st *stand) quarterOf(field []Facet, e, m, out geom.Pt, in CricketInput) (q
 		return q, false
 	}
 	w, h := q.wedge.W.Feet(), q.wedge.H.Feet()
-	q.tip = m.Add(out.Mul(w))
+	q.tip = m.Add(out.Add(u.Mul(lean)).Mul(w))
+	h += lean * w
 	up := u.Mul(w).Sub(out.Mul(h)).Mul(q.wedge.Board.InchesPerFoot() / math.Hypot(w, h))
 	q.plane = planeAt(e, startsIn(in.Stock, q.wedge.Board), up.X, up.Y)
 	return q, true
+}
+
+// leanOf is how far the high edge leans away from the way out, a foot out; walls
+// that run nearly along the line count as square to it.
+func (st *stand) leanOf(u, out geom.Pt) float64 {
+	const mostLean = 3
+	away := st.high.Dot(out)
+	if math.Abs(away) < st.high.Norm()/(2*mostLean) || away == 0 {
+		return 0
+	}
+	return math.Max(-mostLean, math.Min(mostLean, st.high.Dot(u)/away))
 }
 
 // ownShape shapes a quarter as the designer says.
@@ -267,24 +327,27 @@ func facetOver(field []Facet, p geom.Pt) (Facet, bool) {
 	return Facet{}, false
 }
 
-// roofBeside is how far a facet goes on from a place in one direction, in feet.
-func roofBeside(f Facet, from, out geom.Pt) float64 {
-	best := math.Inf(1)
+// roofBeside is how far out a facet goes on from a place along v, which goes one
+// foot out a unit, over curbs that stand in it.
+func roofBeside(f Facet, from, v geom.Pt) float64 {
+	var at []float64
 	for _, r := range f.Poly.Rings() {
 		for i, a := range r {
-			v := r.At(i + 1).Sub(a)
-			den := out.Cross(v)
+			e := r.At(i + 1).Sub(a)
+			den := v.Cross(e)
 			if den == 0 {
 				continue
 			}
-			t, at := a.Sub(from).Cross(v)/den, a.Sub(from).Cross(out)/den
-			if t > onBorderFt && at >= -1e-12 && at <= 1+1e-12 {
-				best = math.Min(best, t)
+			if t, on := a.Sub(from).Cross(e)/den, a.Sub(from).Cross(v)/den; t > onBorderFt && on >= -1e-12 && on <= 1+1e-12 {
+				at = append(at, t)
 			}
 		}
 	}
-	if math.IsInf(best, 1) {
-		return 0
+	best := 0.0
+	for _, t := range at {
+		if t > best && f.Poly.Has(from.Add(v.Mul(t-onBorderFt))) {
+			best = t
+		}
 	}
 	return best
 }

@@ -60,6 +60,8 @@ type levelEdge struct {
 	ft       float64 // of it with water against it
 	slope    float64 // along it, in/ft
 	acrossFt float64 // width of the curb across the flow
+	// The edges before and after it have water against them too.
+	meetsA, meetsB bool
 }
 
 // levelEdges gives the edges of a curb that water of the finished top runs against
@@ -67,6 +69,7 @@ type levelEdge struct {
 // facets' corners.
 func levelEdges(curb geom.Ring, facets []Facet, limitInPerFt float64) []levelEdge {
 	var out []levelEdge
+	last, first := -2, -1
 	for i := range curb {
 		p, q := curb[i], curb.At(i+1)
 		along := q.Sub(p).Mul(1 / p.Dist(q))
@@ -84,9 +87,20 @@ func levelEdges(curb geom.Ring, facets []Facet, limitInPerFt float64) []levelEdg
 				e.acrossFt = math.Max(e.acrossFt, acrossFt(curb, top))
 			}
 		}
-		if e.ft > 0 {
-			out = append(out, e)
+		if e.ft == 0 {
+			continue
 		}
+		if first < 0 {
+			first = i
+		}
+		if e.meetsA = last == i-1; e.meetsA {
+			out[len(out)-1].meetsB = true
+		}
+		out = append(out, e)
+		last = i
+	}
+	if n := len(out); n > 1 && first == 0 && last == len(curb)-1 {
+		out[0].meetsA, out[n-1].meetsB = true, true
 	}
 	return out
 }

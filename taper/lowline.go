@@ -18,6 +18,7 @@ import (
 const (
 	inLineFt   = 4.0
 	bendsOneIn = 4.0
+	sameLineFt = 0.02 // closer than this they are exactly in line
 )
 
 // levelNotes says of low lines that they are level.
@@ -130,6 +131,12 @@ func alongAxis(e survey.SiteEdge, u geom.Pt) bool {
 func strung(on []survey.SiteOutlet, w *sight.Walls, u geom.Pt) []LowLine {
 	slices.SortStableFunc(on, func(a, b survey.SiteOutlet) int { return cmp.Compare(a.P.Dot(u), b.P.Dot(u)) })
 	var out []LowLine
+	across := geom.Pt{X: -u.Y, Y: u.X}
+	for i := 1; i < len(on); i++ {
+		if off := on[i].P.Sub(on[i-1].P).Dot(across); math.Abs(off) < sameLineFt {
+			on[i].P = on[i].P.Sub(across.Mul(off))
+		}
+	}
 	for len(on) > 0 {
 		l := LowLine{}
 		l.add(w.Ahead(on[0].P, u.Mul(-1)), "")

@@ -74,6 +74,7 @@ func groundOf(s *survey.Site, in FieldInput, m *meter, w *sight.Walls) (ground, 
 	}
 	g.sources = append(g.sources, ends...)
 	for _, o := range places {
+		o.P = onLowLine(g.low, o.P)
 		g.sources = append(g.sources, source{a: o.P, b: o.P, sump: in.SumpFt > 0 && o.Kind == survey.Drain})
 	}
 	if len(g.sources) == 0 {
@@ -84,6 +85,18 @@ func groundOf(s *survey.Site, in FieldInput, m *meter, w *sight.Walls) (ground, 
 	}
 	g.sources = distinct(g.sources)
 	return g, nil
+}
+
+// onLowLine is the place of a low line that an outlet stands on, or its own.
+func onLowLine(low []LowLine, p geom.Pt) geom.Pt {
+	for _, l := range low {
+		for _, q := range l.At {
+			if q.Dist(p) < sameLineFt {
+				return q
+			}
+		}
+	}
+	return p
 }
 
 // lowLine puts the stretches of a low line in, rising on every side that has

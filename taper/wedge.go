@@ -29,7 +29,11 @@ type WedgeFor struct {
 	Along                    unit.Slope  // what the roof rises along the line, away from the outlet; may be negative
 	H                        unit.Length // along the line
 	MostW                    unit.Length // the roof that there is beside it; 0: no limit
-	Board                    unit.Slope  // to be used; 0: the flattest that does
+	// Lean is how far the edge on which it is highest leans away from the way out, a
+	// foot out from the line: along a slant wall, or on the bisector of a corner. 0:
+	// square to the line.
+	Lean  float64
+	Board unit.Slope // to be used; 0: the flattest that does
 }
 
 // Wedge is a quarter of a cricket on a roof that slopes toward its line: H from
@@ -80,15 +84,20 @@ func WedgeOf(f WedgeFor, boards []survey.TaperedBoard, sys unit.System) (w Wedge
 	return w, why
 }
 
+// k is the width of a quarter over the length of its low edge along the line.
+func (f WedgeFor) k(widthFt float64) float64 {
+	return widthFt / math.Max(f.H.Feet()+f.Lean*widthFt, 1e-9)
+}
+
 // valley is the slope of the low edge of a quarter that is so wide, in/ft.
 func (f WedgeFor) valley(widthFt float64) float64 {
-	k := widthFt / f.H.Feet()
+	k := f.k(widthFt)
 	return (f.Field.InchesPerFoot()*k + f.Along.InchesPerFoot()) / math.Sqrt(1+k*k)
 }
 
 // board chooses the board, or says why none does; the steepest then stands in.
 func (w *Wedge) board(f WedgeFor, boards []survey.TaperedBoard, sys unit.System) string {
-	s, k := f.Field.InchesPerFoot(), w.W.Feet()/f.H.Feet()
+	s, k := f.Field.InchesPerFoot(), f.k(w.W.Feet())
 	root := math.Sqrt(1 + k*k)
 	var slopes []float64
 	for _, b := range boards {
