@@ -229,7 +229,12 @@ func (st *stand) shape(field []Facet, in CricketInput) []string {
 func (st *stand) quarterOf(field []Facet, e, m, out geom.Pt, in CricketInput) (quarter, bool) {
 	const besideFt = 0.02
 	u := m.Sub(e).Mul(1 / m.Dist(e))
-	under, ok := facetOver(field, e.Lerp(m, 0.5).Add(out.Mul(besideFt)))
+	under, ok := Facet{}, false
+	for _, t := range []float64{0.5, 0.75, 0.9, 0.25, 0.1} { // a curb may stand on the line
+		if under, ok = facetOver(field, e.Lerp(m, t).Add(out.Mul(besideFt))); ok {
+			break
+		}
+	}
 	if !ok {
 		return quarter{why: "no field lies beside it"}, false
 	}

@@ -21,7 +21,13 @@ import (
 var zooOdd = map[string]struct {
 	why  string
 	most unit.Length
-}{}
+}{
+	"two-courts, two-way-crickets":        {"courts break the low line: a cricket to a court has 4 ft of roof beside it", 0.9 * unit.Inch},
+	"stepped, two-way-crickets":           {"a step of 4 ft in the wall leaves no room for the cricket that ends there", 3.5 * unit.Inch},
+	"deck-three-planes, two-way-crickets": {"one low line crosses a deck that falls along it in one leg alone", 1.3 * unit.Inch},
+	"curb-beside-drain, two-way-crickets": {"the unit stands where the cricket's valleys come to the drain", 1.2 * unit.Inch},
+	"court-off-centre, two-way-crickets":  {"two low lines 38 ft apart with ways of 68 ft: crickets want twice the roof that lies beside", 1.2 * unit.Inch},
+}
 
 // zooWay is one way to lay taper on a roof of the zoo.
 type zooWay struct {
@@ -47,7 +53,7 @@ func (w zooWay) fits(a *survey.Area) bool {
 	}
 	switch w.name {
 	case "one-way":
-		return edge && !drain && len(a.Courts)+len(a.Outline) < 9
+		return edge && !drain && a.Outline[0].Y == a.Outline[1].Y && a.Outline[1].X == a.Outline[2].X
 	case "two-way-crickets", "equal edges":
 		return place
 	case "sumps":
