@@ -176,7 +176,11 @@ func designOf(job *survey.Job) (*render.AreaResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := w.design(ctx, &a, func(int, int) {}); err != nil {
+	on, err := w.fit(&a)
+	if err == nil {
+		err = w.design(ctx, &a, w.one(on.site), on, nil)
+	}
+	if err != nil {
 		return nil, fmt.Errorf("design: %w", err)
 	}
 	return &a, nil
