@@ -259,3 +259,30 @@ func TestOptions_Table(t *testing.T) {
 		}
 	}
 }
+
+// fortyDrains is a roof of 100,000 sq ft with forty drains, shot every 25 ft on a
+// deck that rolls by an inch.
+func fortyDrains(t testing.TB, rules string) *survey.Job {
+	var b strings.Builder
+	b.WriteString("job: {name: Kestrel store, units: us}\n" + strings.Replace(shotAt, "membrane", "deck", 1) +
+		"rules: " + rules + "\ntaper: {scheme: compare, slope: 1/4 in/ft, start: 1/2 in}\nareas:\n  - name: A\n" +
+		"    outline: [[0,0], [400,0], [400,250], [0,250]]\n    outlets:\n")
+	for n := range 40 {
+		fmt.Fprintf(&b, "      - {id: D%d, kind: drain, at: [%g, %g]}\n", n+1, 20+40*float64(n%10), 31.25+62.5*float64(n/10))
+	}
+	return written(t, b.String(), 400, 250, 25, func(p geom.Pt) float64 { return math.Sin(p.X/40) * math.Cos(p.Y/30) / 2 })
+}
+
+// BenchmarkOptions makes all options of a roof of 100,000 sq ft with forty
+// drains, from its shots on, ladder and all.
+func BenchmarkOptions(b *testing.B) {
+	for _, rules := range []string{"us-reroof", "every-path"} {
+		b.Run(rules, func(b *testing.B) {
+			job := fortyDrains(b, rules)
+			b.ReportAllocs()
+			for b.Loop() {
+				b.ReportMetric(float64(len(runJob(b, job).Areas[0].Options)), "options")
+			}
+		})
+	}
+}

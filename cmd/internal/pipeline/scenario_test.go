@@ -16,7 +16,7 @@ import (
 
 // written is a job read from text, its one area shot every stepFt by z in
 // inches.
-func written(t *testing.T, text string, w, d, stepFt float64, z func(p geom.Pt) float64) *survey.Job {
+func written(t testing.TB, text string, w, d, stepFt float64, z func(p geom.Pt) float64) *survey.Job {
 	t.Helper()
 	var b strings.Builder
 	b.WriteString("x,y,z\n")
