@@ -17,7 +17,7 @@ func WriteOptionsCSV(w io.Writer, r *Result) error {
 	rows := [][]string{{"area", "option", "scheme", "slope_in_per_ft", "boards", "board_feet", "cut_feet", "cost",
 		"thickest_in", "ponds_left", "below_minimum_pct", "passes", "why", "chosen", "recommended", "for_comparison",
 		"new_outlets", "marks", "angled_rows", "thickest_edge_in", "over_thickest_in", "flattest_field_in_per_ft",
-		"flattest_valley_in_per_ft", "field", "valley", "volume_over_least", "added_psf", "most_added_psf", "note"}}
+		"flattest_valley_in_per_ft", "field", "valley", "volume_over_least", "added_psf", "most_added_psf", "average_r", "heat_flow_r", "meets_r", "heights_short", "note"}}
 	for i := range r.Areas {
 		for n := range r.Areas[i].Options {
 			rows = append(rows, optionRow(&r.Areas[i], n, r.Job.Units))
@@ -40,11 +40,17 @@ func optionRow(a *AreaResult, n int, sys unit.System) []string {
 		}
 		return strconv.Itoa(*x)
 	}
-	passes := "false"
+	word := func(x *bool) string {
+		if x == nil {
+			return ""
+		}
+		return strconv.FormatBool(*x)
+	}
+	passes := word(o.Passes)
 	switch {
-	case o.Passes != nil:
-		passes = strconv.FormatBool(*o.Passes)
-	case a.Options[n].Design != nil:
+	case a.Options[n].Design == nil:
+		passes = word(new(bool))
+	case o.Passes == nil:
 		passes = drainage.Unknown.String()
 	}
 	return []string{
@@ -52,7 +58,7 @@ func optionRow(a *AreaResult, n int, sys unit.System) []string {
 		num(o.Thickest), whole(o.Ponds), num(o.Below), passes, o.Why, strconv.FormatBool(o.Chosen), strconv.FormatBool(o.Recommended),
 		strconv.FormatBool(o.ForComparison), strconv.Itoa(len(o.NewOutlets)), whole(o.Marks), whole(o.AngledRows),
 		num(o.ThickestEdge), num(o.Over), num(o.FlattestField), num(o.FlattestValley), o.Field, o.Valley, num(o.Ratio),
-		num(o.AddedPsf), num(o.MostPsf), a.assumed(),
+		num(o.AddedPsf), num(o.MostPsf), num(o.AverageR), num(o.HeatFlowR), word(o.MeetsR), whole(o.HeightsShort), a.assumed(),
 	}
 }
 
@@ -86,6 +92,10 @@ type summaryOption struct {
 	Ratio          *float64           `json:"volume_over_least,omitempty"`
 	AddedPsf       *float64           `json:"added_psf,omitempty"`
 	MostPsf        *float64           `json:"most_added_psf,omitempty"`
+	AverageR       *float64           `json:"average_r,omitempty"` // where the job asks for an R
+	HeatFlowR      *float64           `json:"heat_flow_r,omitempty"`
+	MeetsR         *bool              `json:"meets_r,omitempty"`
+	HeightsShort   *int               `json:"heights_short,omitempty"`  // stated heights of which too little is left
 	Changes        *summaryChanges    `json:"against_chosen,omitempty"` // only where one thing is changed
 }
 
@@ -145,11 +155,27 @@ func optionOf(a *AreaResult, n int, sys unit.System) summaryOption {
 	if m.Ratio > 0 {
 		s.Ratio = some(m.Ratio)
 	}
+	short := heightsShort(o)
+	s.HeightsShort = &short
+	if th := d.Thermal; th != nil {
+		meets := th.Meets()
+		s.AverageR, s.HeatFlowR, s.MeetsR = some(th.AverageR), some(th.HeatFlowR), &meets
+	}
 	if m.Priced {
 		s.Cost = some(m.Cost)
 	}
 	s.Changes = changesOf(a, n, sys)
 	return s
+}
+
+// heightsShort counts the stated heights of which an option leaves too little.
+func heightsShort(o *taper.Option) (n int) {
+	for _, f := range o.Proof.Judged {
+		if f.Rule == "flashing" && f.Verdict == drainage.FallsShort {
+			n++
+		}
+	}
+	return n
 }
 
 // changesOf compares an option with the chosen one, where it changes one thing.

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"github.com/jedib0t/go-pretty/v6/table"
+	"github.com/jedib0t/go-pretty/v6/text"
 
 	"runnel/survey/unit"
 )
@@ -38,15 +39,19 @@ func (t *telling) options(a *AreaResult) {
 			t.item(fmt.Sprintf("%d.", n+1), t.told("For comparison: few crews would lay boards in eight directions."))
 		}
 		for _, d := range o.Added {
-			t.item(fmt.Sprintf("%d.", n+1), t.told(fmt.Sprintf("The new drain stands at x %s, y %s; pipe and storm sewer are not checked.",
+			t.item(fmt.Sprintf("%d.", n+1), t.told(fmt.Sprintf("The new drain stands at x %s, y %s. It is told and not chosen: pipe and storm sewer are not checked.",
 				t.place(d.At.X), t.place(d.At.Y))))
 		}
 	}
 }
 
+// mostNameCols is how wide the name of an option may be, so that the table fits
+// the report.
+const mostNameCols = 34
+
 // optionTable is what every option takes and whether it passes.
 func (t *telling) optionTable(a *AreaResult, priced bool) {
-	header := table.Row{"", "option", "boards", t.solidName(), "cut", "ponds", t.passesName(a)}
+	header := table.Row{"", "option", "boards", t.solidName(), "cut", "ponds", "passes"}
 	if priced {
 		header = append(header, "cost")
 	}
@@ -63,7 +68,7 @@ func (t *telling) optionTable(a *AreaResult, priced bool) {
 		case o.Does():
 			passes = "yes"
 		case o.Passes():
-			passes = "yes, too thick"
+			passes = "too thick"
 		}
 		row = append(row, thousands(d.Totals.ToOrder), t.solidFigure(d.Insulation.CuFt), t.long(d.Totals.CutFt),
 			len(o.Proof.Report.Ponds), passes)
@@ -72,20 +77,19 @@ func (t *telling) optionTable(a *AreaResult, priced bool) {
 		}
 		rows = append(rows, row)
 	}
-	t.table(header, rows, nil, 1, 3, 4, 5, 6, 8)
-}
-
-// passesName heads the column of verdicts.
-func (t *telling) passesName(a *AreaResult) string {
-	if a.Fit == nil {
-		return "geometry passes"
+	configs := []table.ColumnConfig{{Number: 2, WidthMax: mostNameCols, WidthMaxEnforcer: text.WrapSoft}}
+	for _, n := range []int{1, 3, 4, 5, 6, 8} {
+		configs = append(configs, table.ColumnConfig{Number: n, Align: text.AlignRight, AlignHeader: text.AlignRight})
 	}
-	return "passes"
+	t.tableOf(header, rows, nil, configs)
+	if a.Fit == nil {
+		t.fact("", "Passes is by geometry alone: nothing was surveyed, so whether the roof will drain is unknown.")
+	}
 }
 
 // optionMeasures are the finer measures of the options that could be made.
 func (t *telling) optionMeasures(a *AreaResult) {
-	header := table.Row{"", "marks", "angled", "thickest", "at edge", "under min", "field", "valley", "of least", "added", "at most"}
+	header := table.Row{"", "marks", "angled", "thickest", "at edge", "short", "below", "field", "valley", "ratio", "added", "at most"}
 	var rows []table.Row
 	for n, o := range a.Options {
 		if o.Design == nil {
@@ -100,12 +104,13 @@ func (t *telling) optionMeasures(a *AreaResult) {
 			ratio = fmt.Sprintf("%.2f", *s.Ratio)
 		}
 		rows = append(rows, table.Row{n + 1, o.Measure.Marks, o.Measure.AngledRows, t.inches(*s.Thickest), t.inches(*s.ThickestEdge),
-			fmt.Sprintf("%.1f %%", *s.Below), t.slopeFigure(o.Measure.FlattestField), valley, ratio,
+			*s.HeightsShort, fmt.Sprintf("%.1f %%", *s.Below), t.slopeFigure(o.Measure.FlattestField), valley, ratio,
 			unit.PoundsPerSquareFoot(*s.AddedPsf).Format(t.sys), unit.PoundsPerSquareFoot(*s.MostPsf).Format(t.sys)})
 	}
-	t.table(header, rows, nil, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11)
-	t.fact("", "Field and valley are the flattest by geometry, "+t.slopeUnit()+"; angled are rows off the building axes; of least is the "+
-		"volume over the least by which every path could have the slope asked for; added is the weight of the boards, on average and at the thickest.")
+	t.table(header, rows, nil, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12)
+	t.fact("", "Field and valley are the flattest by geometry, "+t.slopeUnit()+"; angled are rows off the building axes; short are stated heights "+
+		"of which too little is left; below is the share of "+
+		"the finish under the least slope of the rules; ratio is the volume over the least by which every path could have the slope asked for; added is the weight of the boards, on average and at the thickest.")
 }
 
 // slopeFigure prints an exact slope without its unit: 0.177, or 1:68 in metric

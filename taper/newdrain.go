@@ -2,6 +2,7 @@ package taper
 
 import (
 	"math"
+	"slices"
 
 	"runnel/survey"
 	"runnel/survey/geom"
@@ -17,27 +18,29 @@ const (
 	drainClearFt = 2.0
 )
 
-// WithDrain is an option toward one drain more, at the place that shortens the
-// longest way to an outlet most, ways reckoned by the boards of the option; false
-// where no place shortens it. Cost: places tried squared x walls.
-func WithDrain(o Option, s *survey.Site, sys unit.System) (OptionChoice, bool) {
+// WithDrain is an option toward one drain more, at the place that most lowers the
+// thickest of some places, or shortens the longest way to an outlet where none are
+// given; ways are reckoned by the boards of the option. It gives false where no
+// place does. Cost: places tried x places x walls.
+func WithDrain(o Option, s *survey.Site, lower []geom.Pt, sys unit.System) (OptionChoice, bool) {
 	c := o.OptionChoice
 	places := drainPlaces(s)
-	risesIn := make([]float64, len(places))
-	mostIn := 0.0
-	for n, p := range places {
+	if lower == nil {
+		lower = places
+	}
+	risesIn := make([]float64, len(lower))
+	for n, p := range lower {
 		t, _ := ThicknessAt(o.Design.Facets, p)
 		risesIn[n] = t - o.Design.Insulation.ThinnestIn
-		mostIn = math.Max(mostIn, risesIn[n])
 	}
 	g, w := evenGauge(c.Taper.Slope.InchesPerFoot()), sight.New(s.Poly())
-	at, bestIn, bestSum := -1, mostIn-sameIn, math.Inf(1)
+	at, bestIn, bestSum := -1, slices.Max(append(risesIn, 0))-sameIn, math.Inf(1)
 	for n, p := range places {
 		if clearFt(s, p) < drainClearFt {
 			continue
 		}
 		topIn, sum := 0.0, 0.0
-		for k, q := range places {
+		for k, q := range lower {
 			in := risesIn[k]
 			if by := g.riseIn(q.Sub(p)); by < in && w.Sees(p, q) {
 				in = by

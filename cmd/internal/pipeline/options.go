@@ -9,6 +9,7 @@ import (
 	"runnel/drainage"
 	"runnel/render"
 	"runnel/survey"
+	"runnel/survey/geom"
 	"runnel/taper"
 )
 
@@ -201,11 +202,18 @@ func (w work) withNewDrain(ctx context.Context, a render.AreaResult, made []opti
 		return nil, nil
 	}
 	best := sorted[n]
-	short := slices.ContainsFunc(best.area.Heights, func(h taper.HeightLeft) bool { return h.Verdict == drainage.FallsShort })
-	if best.option.Design.OverThickest <= 0 && !short {
-		return nil, nil
+	var lower []geom.Pt // of what is short of height; nil: the whole roof is too thick
+	if best.option.Design.OverThickest <= 0 {
+		for _, h := range best.area.Heights {
+			if h.Verdict == drainage.FallsShort {
+				lower = append(lower, h.At)
+			}
+		}
+		if lower == nil {
+			return nil, nil
+		}
 	}
-	c, ok := taper.WithDrain(best.option, a.Site, w.job.Units)
+	c, ok := taper.WithDrain(best.option, a.Site, lower, w.job.Units)
 	if !ok {
 		return nil, nil
 	}

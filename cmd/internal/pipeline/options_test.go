@@ -260,6 +260,30 @@ func TestOptions_Table(t *testing.T) {
 	}
 }
 
+// TestOptions_Turned: a surveyed roof with drains, curbs and heights turned over
+// and by a quarter has the same options in the same order.
+func TestOptions_Turned(t *testing.T) {
+	job := readJob(t, "heron-wharf")
+	choice := *job.Taper
+	choice.Scheme = survey.Compare
+	job.Taper = &choice
+	f := func(p geom.Pt) geom.Pt { return geom.Pt{X: 500 - p.Y, Y: -p.X} }
+	want, got := runJob(t, job).Areas[0], runJob(t, moved(job, f, true, 0)).Areas[0]
+	if len(want.Options) < 4 || len(got.Options) != len(want.Options) || got.Chosen != want.Chosen {
+		t.Fatalf("%d options, want %d, four or more", len(got.Options), len(want.Options))
+	}
+	for n, w := range want.Options {
+		g := got.Options[n]
+		if g.Name != w.Name || g.Passes() != w.Passes() || g.Design.Totals.Pieces != w.Design.Totals.Pieces ||
+			g.Design.Totals.ToOrder != w.Design.Totals.ToOrder || g.Measure.Marks != w.Measure.Marks ||
+			g.Measure.AngledRows != w.Measure.AngledRows {
+			t.Errorf("option %d is %s %v, want %s %v", n+1, g.Name, g.Design.Totals, w.Name, w.Design.Totals)
+		}
+		near(t, "board feet", boardFeet(g), boardFeet(w))
+		near(t, "thickest edge", g.Measure.ThickestEdge.Inches(), w.Measure.ThickestEdge.Inches())
+	}
+}
+
 // fortyDrains is a roof of 100,000 sq ft with forty drains, shot every 25 ft on a
 // deck that rolls by an inch.
 func fortyDrains(t testing.TB, rules string) *survey.Job {
