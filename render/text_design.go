@@ -32,8 +32,8 @@ func (t *telling) design(a *AreaResult) {
 	t.thermal(d.Thermal)
 	volume := t.solid(in.CuFt * 12)
 	if in.LeastCuFt > 0 {
-		volume += fmt.Sprintf("; the least with every path at this slope would be %s, of which this is %.2f",
-			t.solid(in.LeastCuFt*12), in.CuFt/in.LeastCuFt)
+		volume += fmt.Sprintf("; the least with every path at %s would be %s, of which this is %.2f",
+			t.slope(d.Slope), t.solid(in.LeastCuFt*12), in.CuFt/in.LeastCuFt)
 		if in.CuFt < in.LeastCuFt && hasValley(d) {
 			volume += " (under 1, since valleys slope less than their facets)"
 		}

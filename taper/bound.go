@@ -31,29 +31,91 @@ func GeodesicFt(s *survey.Site, from, to geom.Pt) float64 {
 	return best
 }
 
-// LeastVolumeCuFt is the least insulation by which every place of a level deck
-// could drain along a path that slopes at least slope all the way: t0In plus
-// slope times the geodesic distance to the nearest primary outlet, gutter or
-// open edge, meant over the cells and taken over the roof's area. No design
-// whose every path obeys slope can have less, since the drop along a path is at
-// least slope times its length and no path is shorter than the geodesic; one
-// whose valleys are flatter can. Without an outlet that can be reached it is 0.
+// LeastVolumeCuFt is the least insulation by which every place of a deck could
+// drain along a path that slopes at least slope all the way to a primary outlet,
+// a gutter or an open edge: the finish F(p) is the higher of deck + t0In and of
+// F(q) + slope times |pq| over the places q about it. No design whose every path
+// obeys slope can have less, since the drop along a path is at least slope times
+// its length and no path is shorter than the geodesic; one whose valleys are
+// flatter can. deckIn is the deck's elevation of each cell of l, inches; nil: it
+// is level, and the distances are exact. Means over the cells that can be
+// reached, over the roof's area; where none can it is 0.
 //
-// Cost: cells x the views of outlets and corners that hold them.
-func LeastVolumeCuFt(s *survey.Site, l survey.Lattice, roof []bool, slope unit.Slope, t0In float64) float64 {
-	distFt := geodesicFt(s, l)
+// Cost: of a level deck cells x the views of outlets and corners that hold them;
+// else cells x (walls + the cells of a straight way).
+func LeastVolumeCuFt(s *survey.Site, l survey.Lattice, roof []bool, deckIn []float64, slope unit.Slope, t0In float64) float64 {
+	atIn := leastTopIn(s, l, roof, deckIn, slope, t0In)
 	sum, cells := 0.0, 0
-	for k, d := range distFt {
-		if k < len(roof) && roof[k] && !math.IsInf(d, 1) {
-			sum += d
+	for k, in := range atIn {
+		if k < len(roof) && roof[k] && !math.IsInf(in, 1) {
+			if deckIn != nil {
+				in -= deckIn[k]
+			}
+			sum += in
 			cells++
 		}
 	}
 	if cells == 0 {
 		return 0
 	}
-	meanIn := t0In + slope.InchesPerFoot()*sum/float64(cells)
-	return meanIn / 12 * s.RoofArea().SquareFeet()
+	return sum / float64(cells) / 12 * s.RoofArea().SquareFeet()
+}
+
+// leastTopIn is the least surface of LeastVolumeCuFt at each cell, inches;
+// infinite where no outlet is reached.
+func leastTopIn(s *survey.Site, l survey.Lattice, roof []bool, deckIn []float64, slope unit.Slope, t0In float64) []float64 {
+	if deckIn == nil {
+		out := geodesicFt(s, l)
+		for k := range out {
+			out[k] = t0In + slope.InchesPerFoot()*out[k]
+		}
+		return out
+	}
+	w := sight.New(s.Poly())
+	sp := &spread{Lattice: l, walls: w, turns: len(w.Corners()) > 0, roof: roof, perFt: slope.InchesPerFoot(),
+		floorIn: make([]float64, l.Len()), atIn: make([]float64, l.Len()),
+		to: make([]foot, l.Len()), state: make([]cellState, l.Len())}
+	for k := range sp.atIn {
+		sp.atIn[k], sp.floorIn[k] = math.Inf(1), math.Inf(-1)
+		if roof[k] {
+			sp.floorIn[k] = deckIn[k] + t0In
+		}
+	}
+	seed := func(p geom.Pt) {
+		if in, ok := sp.floorAt(p); ok {
+			sp.seed(foot{p, in})
+		}
+	}
+	for _, o := range s.Outlets {
+		switch {
+		case o.Overflow:
+		case o.IsEdge():
+			n := max(1, int(math.Ceil(2*o.A.Dist(o.B)/l.CellFt)))
+			for i := range n {
+				seed(o.A.Lerp(o.B, (float64(i)+0.5)/float64(n)))
+			}
+		default:
+			seed(o.P)
+		}
+	}
+	sp.grow()
+	return sp.atIn
+}
+
+// deckUnder is the deck under the facets at each cell of l; nil where it is
+// level all over.
+func deckUnder(facets []Facet, l survey.Lattice) []float64 {
+	out, level := make([]float64, l.Len()), true
+	for _, f := range facets {
+		if f.Role != CricketRole {
+			level = level && f.Deck == facets[0].Deck && f.Deck.Slope() == 0
+			overCells(f.Poly, l, func(k int, p geom.Pt) { out[k] = f.Deck.At(p) })
+		}
+	}
+	if level {
+		return nil
+	}
+	return out
 }
 
 // geodesicFt is the geodesic distance from each cell's middle to the nearest

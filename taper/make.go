@@ -116,11 +116,9 @@ func (d *Design) measure(s *survey.Site, t0In float64, thickest unit.Length) {
 	if over := unit.Inches(d.Insulation.ThickestIn) - thickest; thickest > 0 && over.Inches() > sameIn {
 		d.OverThickest = over
 	}
-	flat, steep := finishedSlopes(d.Facets)
-	want := d.Slope.InchesPerFoot()
-	if d.Deck.Slope() == 0 && math.Abs(flat-want) < sameSlopeInPerFt && math.Abs(steep-want) < sameSlopeInPerFt {
+	if d.Slope > 0 {
 		l := survey.LatticeOf(s, 0)
-		d.Insulation.LeastCuFt = LeastVolumeCuFt(s, l, survey.RoofCells(s, l), d.Slope, t0In)
+		d.Insulation.LeastCuFt = LeastVolumeCuFt(s, l, survey.RoofCells(s, l), deckUnder(d.Facets, l), d.Slope, t0In)
 	}
 }
 
