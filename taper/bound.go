@@ -37,19 +37,19 @@ func GeodesicFt(s *survey.Site, from, to geom.Pt) float64 {
 // F(q) + slope times |pq| over the places q about it. No design whose every path
 // obeys slope can have less, since the drop along a path is at least slope times
 // its length and no path is shorter than the geodesic; one whose valleys are
-// flatter can. deckIn is the deck's elevation of each cell of l, inches; nil: it
-// is level, and the distances are exact. Means over the cells that can be
-// reached, over the roof's area; where none can it is 0.
+// flatter can. A deck without elevations is level, and the distances are exact.
+// Means over the cells that can be reached, over the roof's area; where none can
+// it is 0.
 //
 // Cost: of a level deck cells x the views of outlets and corners that hold them;
 // else cells x (walls + the cells of a straight way).
-func LeastVolumeCuFt(s *survey.Site, l survey.Lattice, roof []bool, deckIn []float64, slope unit.Slope, t0In float64) float64 {
-	atIn := leastTopIn(s, l, roof, deckIn, slope, t0In)
+func LeastVolumeCuFt(s *survey.Site, deck *survey.Surface, slope unit.Slope, t0In float64) float64 {
+	atIn := leastTopIn(s, deck, slope, t0In)
 	sum, cells := 0.0, 0
 	for k, in := range atIn {
-		if k < len(roof) && roof[k] && !math.IsInf(in, 1) {
-			if deckIn != nil {
-				in -= deckIn[k]
+		if deck.Roof[k] && !math.IsInf(in, 1) {
+			if deck.ElevIn != nil {
+				in -= deck.ElevIn[k]
 			}
 			sum += in
 			cells++
@@ -63,22 +63,22 @@ func LeastVolumeCuFt(s *survey.Site, l survey.Lattice, roof []bool, deckIn []flo
 
 // leastTopIn is the least surface of LeastVolumeCuFt at each cell, inches;
 // infinite where no outlet is reached.
-func leastTopIn(s *survey.Site, l survey.Lattice, roof []bool, deckIn []float64, slope unit.Slope, t0In float64) []float64 {
-	if deckIn == nil {
-		out := geodesicFt(s, l)
+func leastTopIn(s *survey.Site, deck *survey.Surface, slope unit.Slope, t0In float64) []float64 {
+	if deck.ElevIn == nil {
+		out := geodesicFt(s, deck.Lattice)
 		for k := range out {
 			out[k] = t0In + slope.InchesPerFoot()*out[k]
 		}
 		return out
 	}
-	w := sight.New(s.Poly())
-	sp := &spread{Lattice: l, walls: w, turns: len(w.Corners()) > 0, roof: roof, perFt: slope.InchesPerFoot(),
+	w, l := sight.New(s.Poly()), deck.Lattice
+	sp := &spread{Lattice: l, walls: w, turns: len(w.Corners()) > 0, roof: deck.Roof, perFt: slope.InchesPerFoot(),
 		floorIn: make([]float64, l.Len()), atIn: make([]float64, l.Len()),
 		to: make([]foot, l.Len()), state: make([]cellState, l.Len())}
 	for k := range sp.atIn {
 		sp.atIn[k], sp.floorIn[k] = math.Inf(1), math.Inf(-1)
-		if roof[k] {
-			sp.floorIn[k] = deckIn[k] + t0In
+		if deck.Roof[k] {
+			sp.floorIn[k] = deck.ElevIn[k] + t0In
 		}
 	}
 	seed := func(p geom.Pt) {

@@ -10,20 +10,19 @@ import (
 	"runnel/survey/unit"
 )
 
-// deckOf is a deck at each cell of the default raster of a site, from job
-// coordinates.
-func deckOf(s *survey.Site, l survey.Lattice, atIn func(p geom.Pt) float64) []float64 {
-	out := make([]float64, l.Len())
-	for k := range out {
-		out[k] = atIn(s.Frame.ToJob(l.Centre(k%l.NX, k/l.NX)))
+// deckOf is a deck given in job coordinates on a raster; atIn nil: level.
+func deckOf(s *survey.Site, cellFt float64, atIn func(p geom.Pt) float64) *survey.Surface {
+	l := survey.LatticeOf(s, cellFt)
+	out := &survey.Surface{Lattice: l, Roof: survey.RoofCells(s, l)}
+	for k := 0; atIn != nil && k < l.Len(); k++ {
+		out.ElevIn = append(out.ElevIn, atIn(s.Frame.ToJob(l.Centre(k%l.NX, k/l.NX))))
 	}
 	return out
 }
 
 // leastOver is the least volume with 1/4 in/ft and 1/2 in over a deck.
 func leastOver(s *survey.Site, atIn func(p geom.Pt) float64) float64 {
-	l := survey.LatticeOf(s, 0)
-	return LeastVolumeCuFt(s, l, survey.RoofCells(s, l), deckOf(s, l, atIn), unit.InchesPerFoot(0.25), 0.5)
+	return LeastVolumeCuFt(s, deckOf(s, 0, atIn), unit.InchesPerFoot(0.25), 0.5)
 }
 
 // A level deck given cell by cell takes the way over the raster and must give
@@ -63,16 +62,14 @@ func TestLeastVolumeCuFt_RoundCorners(t *testing.T) {
 		"L": roof(l, geom.Pt{X: -10, Y: 5}), "U": roof(u, geom.Pt{X: 6, Y: 40}),
 		"gutter": survey.SiteOf(gutterArea(u), nil),
 	} {
-		lat := survey.LatticeOf(s, 0)
-		want := LeastVolumeCuFt(s, lat, survey.RoofCells(s, lat), nil, unit.InchesPerFoot(0.25), 0.5)
+		want := leastOver(s, nil)
 		nearly(t, name, leastOver(s, func(geom.Pt) float64 { return 0 }), want, 0.01*want)
 	}
 	// The place beyond the corner: 22.360680 ft of way, by arithmetic.
 	zero := 0.0
 	s := survey.SiteOf(roofArea(l, geom.Pt{X: -10, Y: 5}), &zero)
-	lat := survey.LatticeOf(s, 0)
-	top := &survey.Surface{Lattice: lat, Roof: survey.RoofCells(s, lat)}
-	top.ElevIn = leastTopIn(s, lat, top.Roof, make([]float64, lat.Len()), unit.InchesPerFoot(0.25), 0.5)
+	deck := deckOf(s, 0, func(geom.Pt) float64 { return 0 })
+	top := deck.With(leastTopIn(s, deck, unit.InchesPerFoot(0.25), 0.5))
 	got, _ := top.Elevation(s.Frame.ToLocal(geom.Pt{X: 5, Y: -10}))
 	nearly(t, "round the corner", got, 0.5+0.25*22.360680, 0.01*0.25*22.36)
 }
@@ -88,12 +85,11 @@ func gutterArea(outline geom.Ring) *survey.Area {
 func TestLeastTop_Profile(t *testing.T) {
 	zero := 0.0
 	s := survey.SiteOf(roofArea(rect(20, 4), geom.Pt{X: 2, Y: 2}), &zero)
-	l := survey.LatticeOf(s, 4)
 	needIn, want := []float64{0.5, 0.5, 3, 1, 2}, []float64{0.5, 1.5, 3, 4, 5}
-	deck := deckOf(s, l, func(p geom.Pt) float64 { return needIn[int(p.X/4)] - 0.25 })
-	got := leastTopIn(s, l, survey.RoofCells(s, l), deck, unit.InchesPerFoot(0.25), 0.25)
+	deck := deckOf(s, 4, func(p geom.Pt) float64 { return needIn[int(p.X/4)] - 0.25 })
+	got := leastTopIn(s, deck, unit.InchesPerFoot(0.25), 0.25)
 	for k, in := range got {
-		x := s.Frame.ToJob(l.Centre(k%l.NX, k/l.NX)).X
+		x := s.Frame.ToJob(deck.Centre(k%deck.NX, k/deck.NX)).X
 		nearly(t, fmt.Sprintf("%g ft along", x), in, want[int(x/4)], 1e-9)
 	}
 }
@@ -120,16 +116,15 @@ func TestLeastTop_BehindARidge(t *testing.T) {
 	a.Outlets = []survey.Outlet{{ID: "G", Kind: survey.GutterOutlet, Edge: 3}}
 	zero := 0.0
 	s := survey.SiteOf(a, &zero)
-	l := survey.LatticeOf(s, 0)
-	deck := deckOf(s, l, func(p geom.Pt) float64 {
+	deck := deckOf(s, 0, func(p geom.Pt) float64 {
 		if math.Abs(p.X-20.25) < 0.25 {
 			return 20
 		}
 		return 0
 	})
-	got := leastTopIn(s, l, survey.RoofCells(s, l), deck, unit.InchesPerFoot(0.25), 0.5)
+	got := leastTopIn(s, deck, unit.InchesPerFoot(0.25), 0.5)
 	for k, in := range got {
-		x := s.Frame.ToJob(l.Centre(k%l.NX, k/l.NX)).X
+		x := s.Frame.ToJob(deck.Centre(k%deck.NX, k/deck.NX)).X
 		want := 0.5 + 0.25*x
 		if x > 20 {
 			want = 20.5 + 0.25*(x-20.25)
@@ -176,15 +171,13 @@ func TestLeastVolumeCuFt_Laws(t *testing.T) {
 
 func BenchmarkLeastVolumeCuFt(b *testing.B) {
 	s := roof(rect(400, 250), geom.Pt{X: 100, Y: 120}, geom.Pt{X: 300, Y: 120})
-	l := survey.LatticeOf(s, 1)
-	on := survey.RoofCells(s, l)
-	for name, deck := range map[string][]float64{
-		"plane": deckOf(s, l, func(p geom.Pt) float64 { return p.X / 8 }),
-		"lumps": deckOf(s, l, func(p geom.Pt) float64 { return 1.5 * math.Sin(p.X/7) * math.Cos(p.Y/5) }),
+	for name, deck := range map[string]*survey.Surface{
+		"plane": deckOf(s, 1, func(p geom.Pt) float64 { return p.X / 8 }),
+		"lumps": deckOf(s, 1, func(p geom.Pt) float64 { return 1.5 * math.Sin(p.X/7) * math.Cos(p.Y/5) }),
 	} {
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {
-				LeastVolumeCuFt(s, l, on, deck, unit.InchesPerFoot(0.25), 0.5)
+				LeastVolumeCuFt(s, deck, unit.InchesPerFoot(0.25), 0.5)
 			}
 		})
 	}

@@ -323,10 +323,10 @@ func TestLeastVolumeCuFt_Cones(t *testing.T) {
 	} {
 		s := roof(rect(c.l, c.w), c.drains...)
 		l := survey.LatticeOf(s, 0)
-		got := LeastVolumeCuFt(s, l, survey.RoofCells(s, l), nil, unit.InchesPerFoot(0.25), 0.5)
+		got := LeastVolumeCuFt(s, &survey.Surface{Lattice: l, Roof: survey.RoofCells(s, l)}, unit.InchesPerFoot(0.25), 0.5)
 		nearly(t, c.name, got, c.want, 1e-3*c.want)
 	}
-	if got := LeastVolumeCuFt(roof(rect(9, 9)), survey.Lattice{}, nil, nil, unit.InchesPerFoot(1), 1); got != 0 {
+	if got := LeastVolumeCuFt(roof(rect(9, 9)), &survey.Surface{}, unit.InchesPerFoot(1), 1); got != 0 {
 		t.Errorf("without an outlet %v", got)
 	}
 }

@@ -118,7 +118,8 @@ func (d *Design) measure(s *survey.Site, t0In float64, thickest unit.Length) {
 	}
 	if d.Slope > 0 {
 		l := survey.LatticeOf(s, 0)
-		d.Insulation.LeastCuFt = LeastVolumeCuFt(s, l, survey.RoofCells(s, l), deckUnder(d.Facets, l), d.Slope, t0In)
+		deck := &survey.Surface{Lattice: l, Roof: survey.RoofCells(s, l), ElevIn: deckUnder(d.Facets, l)}
+		d.Insulation.LeastCuFt = LeastVolumeCuFt(s, deck, d.Slope, t0In)
 	}
 }
 
