@@ -20,13 +20,17 @@ func (t *telling) options(a *AreaResult) {
 	priced := a.Options[a.Chosen].Measure.Priced
 	t.optionTable(a, priced)
 	t.optionMeasures(a)
-	t.fact("Shown here", fmt.Sprintf("option %d, %s.", a.Chosen+1, a.Options[a.Chosen].Name))
+	shown := fmt.Sprintf("option %d, %s", a.Chosen+1, a.Options[a.Chosen].Name)
+	if !a.Options[a.Chosen].Does() {
+		shown += ": none passes of those that may be"
+	}
+	t.fact("Shown here", shown+".")
 	switch {
 	case a.Recommended >= 0:
 		t.fact("Recommended", fmt.Sprintf("option %d, the cheapest that passes; cost is of the boards to order, without spares.",
 			a.Recommended+1))
 	case priced:
-		t.fact("Recommended", "None: none passes that may be, or a board of one that does has no price.")
+		t.fact("Recommended", "None: none passes of those that may be, or a board of one that does has no price.")
 	default:
 		t.fact("Recommended", "None: boards have no prices. The table is only sorted.")
 	}
@@ -35,7 +39,7 @@ func (t *telling) options(a *AreaResult) {
 		if o.Why != "" {
 			t.item(fmt.Sprintf("%d.", n+1), t.told(o.Why+"."))
 		}
-		if o.ForComparison {
+		if o.ForComparison && o.Design != nil {
 			t.item(fmt.Sprintf("%d.", n+1), t.told("For comparison: few crews would lay boards in eight directions."))
 		}
 		for _, d := range o.Added {

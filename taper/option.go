@@ -120,6 +120,7 @@ func (c OptionChoice) addedName() string { return strings.Repeat(", a new drain"
 // crickets stand, and where a low line has none.
 func (c OptionChoice) NameMade(d *Design, sys unit.System) string {
 	switch {
+	case c.Taper.Scheme == survey.CricketsOnly:
 	case len(d.Crickets) > 0:
 		return c.baseName(sys) + ", crickets" + c.addedName()
 	case len(d.LowLines) > 0:
@@ -146,9 +147,9 @@ func (in OptionsIn) schemes() []survey.Scheme {
 		}
 	}
 	add(survey.FourWay, any)
+	add(survey.CricketsOnly, any && in.deckSlopes()) // before two-way, which can come out as the same
 	add(survey.TwoWayCrickets, place)
 	add(survey.OneWay, edge)
-	add(survey.CricketsOnly, any && in.deckSlopes())
 	add(survey.EightWay, any && in.Rules.Mode == survey.EveryPath)
 	return out
 }

@@ -260,6 +260,34 @@ func TestOptions_Table(t *testing.T) {
 	}
 }
 
+// TestOptions_CricketsOnly: a deck that falls 1/4 in/ft from both long walls to a
+// level line with two drains in it takes crickets on one layer of half an inch,
+// 3,600 board feet and the eight quarter crickets of TestOptions_TwoDrains; boards
+// two ways would come out as the same and are not told again. A level deck is
+// not offered that.
+func TestOptions_CricketsOnly(t *testing.T) {
+	text := "job: {name: Kestrel store, units: us}\n" + strings.Replace(shotAt, "membrane", "deck", 1) +
+		"rules: us-reroof\ntaper: {scheme: compare, slope: 1/4 in/ft, start: 1/2 in}\nareas:\n  - name: A\n" +
+		"    outline: [[0,0], [120,0], [120,60], [0,60]]\n    breaklines: [[[0,30], [120,30]]]\n" +
+		"    outlets: [{id: D1, kind: drain, at: [30,30]}, {id: D2, kind: drain, at: [90,30]}]\n"
+	r := runJob(t, written(t, text, 120, 60, 5, func(p geom.Pt) float64 { return math.Abs(p.Y-30) / 4 }))
+	a := r.Areas[0]
+	o := optionNamed(t, r, "crickets-only")
+	if !o.Does() || a.Options[a.Chosen].Name != o.Name || math.Abs(boardFeet(o)-3600-5290.65) > 1 {
+		t.Errorf("%g board feet, shown %s: %s", boardFeet(o), a.Options[a.Chosen].Name, o.Why)
+	}
+	for _, o := range a.Options {
+		if o.Name == "two-way 1/4 in/ft, crickets" {
+			t.Error("two-way is told beside crickets alone, and is the same")
+		}
+	}
+	for _, o := range runJob(t, twoDrains(t, "us-reroof")).Areas[0].Options {
+		if o.Taper.Scheme == survey.CricketsOnly {
+			t.Error("crickets alone on a level deck")
+		}
+	}
+}
+
 // TestOptions_Turned: a surveyed roof with drains, curbs and heights turned over
 // and by a quarter has the same options in the same order.
 func TestOptions_Turned(t *testing.T) {
