@@ -100,3 +100,13 @@ func overlapSqft(a geom.Poly, regions []geom.Poly) float64 {
 	}
 	return sum
 }
+
+// SharedSqft is the area that two ponds of one site share, as reported on two
+// surfaces of it.
+func SharedSqft(p, q *Pond) float64 {
+	sum := 0.0
+	for _, r := range p.Outline {
+		sum += overlapSqft(r, q.Outline)
+	}
+	return sum
+}

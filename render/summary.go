@@ -88,6 +88,7 @@ type summaryArea struct {
 	Slope       *float64            `json:"slope_in_per_ft,omitempty"`
 	Finished    *summarySurface     `json:"finished,omitempty"`
 	Proof       *summaryProof       `json:"proof,omitempty"`
+	PondChanges []summaryPondChange `json:"pond_changes,omitempty"` // old ponds, then new ones
 	Boards      *summaryBoards      `json:"boards,omitempty"`
 	Insulation  *summaryInsulation  `json:"insulation,omitempty"`
 	Thermal     *summaryThermal     `json:"thermal,omitempty"`
@@ -130,6 +131,7 @@ func areaOf(j *survey.Job, a *AreaResult) summaryArea {
 	if a.Proof != nil && a.Proof.Report != nil {
 		s.Finished = surfaceOf(a.Proof.Report, true, a.Site.Frame)
 		s.Finished.Findings = findingsOf(a.Proof.Judged)
+		s.PondChanges = pondChangesOf(a)
 		s.Proof = &summaryProof{
 			Why: a.Proof.Why, Findings: a.Proof.Findings,
 			Field: a.Proof.Field.String(), Valley: a.Proof.Valley.String(),

@@ -115,6 +115,7 @@ func (t *telling) proof(a *AreaResult, rules drainage.Rules) {
 	t.fact("Verdict", t.proofVerdict(a)+sentence(p.Why))
 	t.items(p.Findings)
 	t.ponds(r)
+	t.pondChanges(a)
 	t.findings("Verdicts by rule, finished", p.Judged)
 }
 
