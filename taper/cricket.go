@@ -3,6 +3,7 @@ package taper
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"runnel/drainage"
 	"runnel/survey"
@@ -17,6 +18,7 @@ type CricketInput struct {
 	ValleyMin, FieldMin unit.Slope // of the rules
 	Stock               *survey.Stock
 	Units               unit.System // of notes; unset: US
+	Without             []string    // names of crickets not to be laid
 }
 
 // stand is where a cricket stands: a line, the ways out at its ends, and where it
@@ -30,6 +32,8 @@ type stand struct {
 	left     bool // looking from a to b
 	right    bool
 	high     geom.Pt              // along the edge on which it is highest; 0: square to the line
+	roomFt   float64              // beyond a high end that water comes to along the curb; 0: it does not
+	beyond   survey.Plane         // the finished top there
 	own      *survey.CricketPlace // the designer's
 	quarters []quarter
 }
@@ -57,6 +61,7 @@ func CricketsOf(s *survey.Site, field []Facet, low []LowLine, in CricketInput) (
 	if s.OwnCrickets {
 		stands = ownStands(s)
 	}
+	stands = slices.DeleteFunc(stands, func(st stand) bool { return slices.Contains(in.Without, st.name) })
 	var notes []string
 	for i := range stands {
 		notes = append(notes, stands[i].shape(field, in)...)
@@ -87,37 +92,74 @@ func standsOn(s *survey.Site, field []Facet, low []LowLine, in CricketInput) []s
 			if e.acrossFt <= drainage.CricketFrom.Feet()+onBorderFt {
 				continue
 			}
-			u := e.b.Sub(e.a).Mul(1 / e.a.Dist(e.b))
 			// The curb's ring runs counter-clockwise, so that the roof lies on its right.
-			st := stand{kind: CurbCricket, name: "upslope of curb " + curbName(s, n), a: e.a, b: e.b, lowA: !e.meetsA, lowB: !e.meetsB,
-				right: true}
-			st.runPast(s, u)
+			st := stand{kind: CurbCricket, name: "upslope of curb " + curbName(s, n), a: e.a, b: e.b, right: true}
+			st.endAt(s, e)
 			out = append(out, st)
 		}
 	}
 	return out
 }
 
-// runPast carries the low ends of a curb's cricket past the corners. Where the
-// curb's next edge has water against it too, the corner between them is the high
-// end, and both crickets end on the bisector.
-func (st *stand) runPast(s *survey.Site, u geom.Pt) {
-	right := geom.Pt{X: u.Y, Y: -u.X}
-	if !st.lowA && !st.lowB { // water against three edges: the middle one has no way out
-		st.lowA, st.lowB = true, true
-	}
+// endAt says which ends of a curb's cricket are low: those are carried past the
+// curb's corners. A corner beside a wall lets no water past: the cricket runs on to
+// the wall and is highest there. Where water comes in at both ends, it is highest
+// in the middle.
+func (st *stand) endAt(s *survey.Site, e levelEdge) {
+	u := e.b.Sub(e.a).Mul(1 / e.a.Dist(e.b))
+	closedA, closedB := e.endA.toWall(s, &st.a, u.Mul(-1)), e.endB.toWall(s, &st.b, u)
+	st.lowA, st.lowB = !e.endA.high, !e.endB.high
 	switch {
+	case !st.lowA && !st.lowB:
+		st.lowA, st.lowB = true, true
 	case !st.lowA:
-		st.high = right.Sub(u)
+		st.high, st.roomFt, st.beyond = e.endA.along, e.endA.roomFt, e.endA.beyond
 	case !st.lowB:
-		st.high = right.Add(u)
+		st.high, st.roomFt, st.beyond = e.endB.along, e.endB.roomFt, e.endB.beyond
 	}
-	if st.lowA {
+	if st.lowA && e.endA.corner && !closedA {
 		st.a = st.a.Sub(u.Mul(PastCurbFt))
 	}
-	if st.lowB {
+	if st.lowB && e.endB.corner && !closedB {
 		st.b = st.b.Add(u.Mul(PastCurbFt))
 	}
+}
+
+// toWall carries an end at a corner on to the wall where that is too near for the
+// water to pass, and makes it high; false where there is room.
+func (end *edgeEnd) toWall(s *survey.Site, at *geom.Pt, onward geom.Pt) bool {
+	if end.high {
+		return false
+	}
+	if !end.corner { // the curb's edge runs into a wall
+		st := stand{a: *at, lowB: true}
+		end.along = st.wallAtHigh(s)
+		end.high = end.along != geom.Pt{}
+		return end.high
+	}
+	reach := onward.Mul(2 * PastCurbFt)
+	for _, r := range s.Poly().Rings() {
+		for i, p := range r {
+			q := r.At(i + 1)
+			if t, ok := meets(*at, reach, p, q); ok {
+				*at = at.Add(reach.Mul(t))
+				end.high, end.along = true, q.Sub(p)
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// meets is the share of the way d from p at which it comes to the stretch a-b.
+func meets(p, d, a, b geom.Pt) (float64, bool) {
+	v := b.Sub(a)
+	den := d.Cross(v)
+	if den == 0 {
+		return 0, false
+	}
+	t, u := a.Sub(p).Cross(v)/den, a.Sub(p).Cross(d)/den
+	return t, t >= -0.5 && t <= 1 && u >= 0 && u <= 1
 }
 
 // wallAtHigh is the direction of the wall that the high end of a cricket lies at; 0
@@ -205,6 +247,9 @@ func (st *stand) shape(field []Facet, in CricketInput) []string {
 		q, ok := st.quarterOf(field, e, apex, out, in)
 		if ok {
 			st.quarters = append(st.quarters, q)
+			if st.roomFt > 0 {
+				st.quarters = append(st.quarters, q.brace(st, in))
+			}
 		}
 		if q.why != "" && !said[q.why] {
 			said[q.why] = true
@@ -257,6 +302,31 @@ func (st *stand) quarterOf(field []Facet, e, m, out geom.Pt, in CricketInput) (q
 	up := u.Mul(w).Sub(out.Mul(h)).Mul(q.wedge.Board.InchesPerFoot() / math.Hypot(w, h))
 	q.plane = planeAt(e, startsIn(in.Stock, q.wedge.Board), up.X, up.Y)
 	return q, true
+}
+
+// brace is the facet beyond the high edge of a quarter, where water comes along the
+// curb to it: it turns that water out round the tip. Its low edge starts so far off
+// that the roof there falls along it as valleys must, as far as the curb has room.
+func (q quarter) brace(st *stand, in CricketInput) quarter {
+	onward := q.m.Sub(q.e).Mul(1 / q.m.Dist(q.e))
+	start := q.m
+	for ft := widthStepFt(in.Units); ; ft += widthStepFt(in.Units) {
+		at := math.Min(ft, st.roomFt+PastCurbFt)
+		start = q.m.Add(onward.Mul(at))
+		down := q.tip.Sub(start)
+		if -rise(st.beyond, down) >= in.wantedValley().InchesPerFoot()*down.Norm() || at < ft {
+			break
+		}
+	}
+	out := q
+	out.e = start
+	low := q.tip.Sub(start)
+	up := geom.Pt{X: -low.Y, Y: low.X}.Mul(q.wedge.Board.InchesPerFoot() / low.Norm())
+	if up.Dot(q.m.Sub(start)) < 0 {
+		up = up.Mul(-1)
+	}
+	out.plane = planeAt(start, q.plane.At(q.e), up.X, up.Y)
+	return out
 }
 
 // leanOf is how far the high edge leans away from the way out, a foot out; walls

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"runnel/drainage"
 	"runnel/survey"
 	"runnel/survey/geom"
 	"runnel/survey/unit"
@@ -117,4 +118,62 @@ func TestMake_CricketBoardsRandom(t *testing.T) {
 	if with < 8 {
 		t.Errorf("only %d of 24 roofs have crickets", with)
 	}
+}
+
+// Random rectilinear roofs with a curb clear of walls and drains, laid four ways:
+// the finished top holds no pond over 1/8 in, crickets and all: cells of half a foot
+// lose that much of a valley that runs close along a curb.
+func TestMake_RandomRoofsDrain(t *testing.T) {
+	rng := rand.New(rand.NewPCG(*fieldSeed, 99))
+	rules, err := drainage.RuleSet(survey.RuleChoice{Like: "us-reroof"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	crickets := 0
+	for n := range 40 {
+		poly := blocks(rng)
+		a := &survey.Area{Name: "A", Outline: poly.Outer, Courts: poly.Holes, Edges: make([]survey.Edge, len(poly.Outer))}
+		for len(a.Outlets) < 1+n%4 {
+			a.Outlets = append(a.Outlets, survey.Outlet{ID: string(rune('A' + len(a.Outlets))), Kind: survey.Drain, At: inside(rng, poly), Edge: -1})
+		}
+		if at, ok := clearPlace(rng, poly, a.Outlets); ok {
+			a.Curbs = append(a.Curbs, survey.Curb{ID: "U1", At: at, W: 3 + 3*rng.Float64(), D: 4})
+		}
+		s := survey.SiteOf(a, nil)
+		d, err := Make(context.Background(), s, makeInput(survey.FourWay))
+		if err != nil {
+			t.Fatalf("roof %d of seed %d: %v", n, *fieldSeed, err)
+		}
+		crickets += len(d.Crickets)
+		base := fittedBase(s, survey.LatticeOf(s, 0), d.Facets)
+		top := Finish(base, d.Facets, 0)
+		p, err := Prove(context.Background(), s, d, Trial{Base: base, Rules: rules,
+			InletIn: FinishedInlets(s, top, base, nil, make([]float64, len(s.Outlets)))})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, q := range p.Report.Ponds {
+			if q.DepthIn > 1./8 {
+				t.Errorf("roof %d of seed %d: a pond of %.3f in at %.2f; curb %.2f", n, *fieldSeed, q.DepthIn, q.Deepest, s.Curbs)
+			}
+		}
+	}
+	if crickets < 10 {
+		t.Errorf("only %d crickets: the test sees too little", crickets)
+	}
+}
+
+// clearPlace is a place for a curb well off walls and drains.
+func clearPlace(rng *rand.Rand, poly geom.Poly, outlets []survey.Outlet) (geom.Pt, bool) {
+	for range 200 {
+		p := inside(rng, poly)
+		ok := poly.Dist(p) > 7
+		for _, o := range outlets {
+			ok = ok && o.At.Dist(p) > 6
+		}
+		if ok {
+			return p, true
+		}
+	}
+	return geom.Pt{}, false
 }

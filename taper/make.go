@@ -50,7 +50,7 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 	d := &Design{Scheme: c.Scheme, Slope: c.Slope, Cover: c.Cover}
 	d.Deck, _ = field.takenDeck(s.Frame)
 	d.Facets, d.Lines, d.LowLines, d.Notes = f.Facets, f.Lines, f.Low, f.Notes
-	if err := d.addCrickets(s, in); err != nil {
+	if err := d.addCrickets(ctx, s, in); err != nil {
 		return nil, err
 	}
 	done(1)
@@ -72,12 +72,31 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 }
 
 // addCrickets lays crickets on the field, where the choice and the rules want them.
-func (d *Design) addCrickets(s *survey.Site, in MakeInput) error {
+func (d *Design) addCrickets(ctx context.Context, s *survey.Site, in MakeInput) error {
 	if !in.crickets() {
 		return nil
 	}
-	facets, crickets, notes, err := CricketsOf(s, d.Facets, d.LowLines, CricketInput{
-		Choice: in.Choice.Cricket, ValleyMin: in.ValleyMin, FieldMin: in.FieldMin, Stock: in.Stock, Units: in.Units})
+	ci := CricketInput{Choice: in.Choice.Cricket, ValleyMin: in.ValleyMin, FieldMin: in.FieldMin, Stock: in.Stock, Units: in.Units}
+	facets, crickets, notes, err := CricketsOf(s, d.Facets, d.LowLines, ci)
+	if err != nil {
+		return err
+	}
+	dams, err := damming(ctx, s, d.Facets, facets, crickets)
+	if err != nil {
+		return err
+	}
+	for _, x := range dams {
+		words := fmt.Sprintf("a cricket %s would hold %s of water: there is no room for one", x.cricket.Name, unit.Inches(x.in).FormatThin(in.Units))
+		if x.cricket.Kind == CurbCricket && !s.OwnCrickets {
+			ci.Without = append(ci.Without, x.cricket.Name)
+		} else {
+			words = fmt.Sprintf("the cricket %s holds %s of water that the field would let go", x.cricket.Name, unit.Inches(x.in).FormatThin(in.Units))
+		}
+		d.Notes = append(d.Notes, words)
+	}
+	if len(ci.Without) > 0 {
+		facets, crickets, notes, err = CricketsOf(s, d.Facets, d.LowLines, ci)
+	}
 	if err != nil {
 		return err
 	}

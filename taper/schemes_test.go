@@ -2,6 +2,7 @@ package taper
 
 import (
 	"context"
+	"flag"
 	"math"
 	"math/rand/v2"
 	"strings"
@@ -207,12 +208,16 @@ func partition(t testing.TB, s *survey.Site, facets []Facet) {
 	}
 }
 
-// Random roofs under every scheme: the facets are a partition, thickness is
-// continuous over every line, and no place lies lower than t0. -fieldseed.
+var fieldRoofs = flag.Int("fieldroofs", 1000, "how many random roofs fields of every scheme are designed on")
+
+// Random roofs, rectilinear and not, under every scheme: the facets are a partition
+// to 1e-9, thickness is continuous over every line, no place lies lower than t0,
+// and a way that only goes down comes from any place to where the field begins.
+// -fieldseed, -fieldroofs.
 func TestFieldOf_SchemesRandom(t *testing.T) {
 	rng := rand.New(rand.NewPCG(*fieldSeed, 77))
 	made := 0
-	for n := range 250 {
+	for n := range *fieldRoofs {
 		poly := blocks(rng)
 		if n%2 == 1 {
 			poly = star(rng)
@@ -235,13 +240,46 @@ func TestFieldOf_SchemesRandom(t *testing.T) {
 		if m := MeasureInsulation(f.Facets); m.ThinnestIn < in.T0In-1e-9 {
 			t.Errorf("roof %d of seed %d: %g in at the thinnest", n, *fieldSeed, m.ThinnestIn)
 		}
+		if n%5 == 0 {
+			endsIn := in.T0In
+			if in.SumpFt > 0 {
+				endsIn += 0.5 // a level line at the rims of its sumps
+			}
+			downhill(t, f.Facets, s.Frame.ToLocal(inside(rng, poly)), endsIn)
+		}
 		if t.Failed() {
 			t.Fatalf("roof %d of seed %d, %s", n, *fieldSeed, in.Scheme)
 		}
 		made++
 	}
-	if made != 250 {
-		t.Errorf("%d of 250 roofs", made)
+	if made != *fieldRoofs {
+		t.Errorf("%d of %d roofs", made, *fieldRoofs)
+	}
+}
+
+// downhill walks down from a place over the field, by what it looks up at places
+// about it, and wants to end where the field begins.
+func downhill(t *testing.T, facets []Facet, p geom.Pt, t0In float64) {
+	t.Helper()
+	at, ok := ThicknessAt(facets, p)
+	stepFt := 0.5
+	for ok && at > t0In+0.06 && stepFt > 0.01 {
+		best, bestIn := p, at
+		for k := range 32 {
+			a := float64(k) * math.Pi / 16
+			q := p.Add(geom.Pt{X: math.Cos(a), Y: math.Sin(a)}.Mul(stepFt))
+			if in, on := ThicknessAt(facets, q); on && in < bestIn-1e-9 {
+				best, bestIn = q, in
+			}
+		}
+		if best == p {
+			stepFt /= 2
+			continue
+		}
+		p, at = best, bestIn
+	}
+	if at > t0In+0.06 {
+		t.Errorf("a way down ends at %v, %.3f in over where the field begins", p, at-t0In)
 	}
 }
 

@@ -56,7 +56,10 @@ type Wedge struct {
 // low edge; the figures of the tests are published.
 func WedgeOf(f WedgeFor, boards []survey.TaperedBoard, sys unit.System) (w Wedge, why string) {
 	w = Wedge{H: f.H}
-	stepFt, most := widthStepFt(sys), widestK*f.H.Feet()
+	stepFt, most := widthStepFt(sys), f.H.Feet()*widestK
+	if f.Lean > 0 { // k stays under widestK
+		most = f.H.Feet() * widestK / math.Max(1-widestK*f.Lean, 0.05)
+	}
 	if f.MostW > 0 {
 		most = math.Min(most, f.MostW.Feet())
 	}
