@@ -31,6 +31,7 @@ func (t *telling) inShort(a *AreaResult, r *Result) {
 	}
 	say(t.leastAloud(a))
 	say(t.designAloud(a))
+	say(optionsAloud(a))
 	if len(a.Asked) > 0 {
 		say(fmt.Sprintf("Ask first: %s (%s in all.)", a.Asked[0].Ask, count(len(a.Asked), "question")))
 	}

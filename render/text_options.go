@@ -49,6 +49,25 @@ func (t *telling) options(a *AreaResult) {
 	}
 }
 
+// optionsAloud tells how many of the ways that were designed pass; "" for one.
+func optionsAloud(a *AreaResult) string {
+	if len(a.Options) < 2 {
+		return ""
+	}
+	do := 0
+	for _, o := range a.Options {
+		if o.Does() {
+			do++
+		}
+	}
+	by := ""
+	if a.Fit == nil {
+		by = " by geometry"
+	}
+	return fmt.Sprintf("Of %d ways to taper it that were tried %s%s; shown is %s.", len(a.Options),
+		map[bool]string{true: "one passes", false: fmt.Sprintf("%d pass", do)}[do == 1], by, a.Options[a.Chosen].Name)
+}
+
 // mostNameCols is how wide the name of an option may be, so that the table fits
 // the report.
 const mostNameCols = 34

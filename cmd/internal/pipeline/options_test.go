@@ -82,7 +82,7 @@ func TestOptions_TwoDrains(t *testing.T) {
 		t.Errorf("%q, chosen %d, recommended %d", order, r.Areas[0].Chosen, r.Areas[0].Recommended)
 	}
 	told := reportOf(t, twoDrains(t, "us-reroof"))
-	if w := lacks(told, "Options", "None: boards have no prices", "four-way -42 +3,709", "no crickets -296 -5,291"); w != "" {
+	if w := lacks(told, "Of 3 ways to taper it that were tried 2 pass by geometry", "Options", "None: boards have no prices", "four-way -42 +3,709", "no crickets -296 -5,291"); w != "" {
 		t.Errorf("the report lacks %q", w)
 	}
 }
