@@ -149,7 +149,7 @@ func (st *stand) quarterOf(field []Facet, e, m, out geom.Pt, in CricketInput) (q
 // that the roof there falls along it as valleys must, as far as the curb has room.
 func (q quarter) brace(st *stand, in CricketInput) quarter {
 	onward := q.m.Sub(q.e).Mul(1 / q.m.Dist(q.e))
-	start := q.m
+	var start geom.Pt
 	for ft := widthStepFt(in.Units); ; ft += widthStepFt(in.Units) {
 		at := math.Min(ft, st.roomFt+PastCurbFt)
 		start = q.m.Add(onward.Mul(at))
