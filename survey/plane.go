@@ -29,6 +29,9 @@ func (p Plane) Uphill() (geom.Pt, bool) {
 // Sub is the plane of the difference at every place.
 func (p Plane) Sub(q Plane) Plane { return Plane{p.CIn - q.CIn, p.GX - q.GX, p.GY - q.GY} }
 
+// Times is the plane of k times the height at every place.
+func (p Plane) Times(k float64) Plane { return Plane{p.CIn * k, p.GX * k, p.GY * k} }
+
 // Add is the sum of two planes.
 func (p Plane) Add(q Plane) Plane { return Plane{p.CIn + q.CIn, p.GX + q.GX, p.GY + q.GY} }
 

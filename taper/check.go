@@ -215,10 +215,11 @@ func (d *Design) checkThickness() error {
 	var errs []error
 	for _, b := range d.Boards {
 		under := baseIn
-		if b.Type == CricketType {
-			under = 0
-		} else if b.Type != TaperedType {
+		if b.Type != TaperedType && b.Type != CricketType {
 			continue
+		}
+		if d.onCricket(b.Facet) {
+			under = 0
 		}
 		for _, q := range append(slices.Clone(b.Poly.Outer), b.Poly.Centroid()) {
 			sum := under + fillIn[regionKey{facet: b.Facet, row: b.Row}] + b.Plane.At(q)
@@ -244,7 +245,7 @@ func (d *Design) cricketFill(fillIn map[regionKey]float64) {
 		switch b.Type {
 		case FillType:
 			volume[k] += b.ThinIn * b.Poly.Area()
-		case CricketType:
+		case CricketType, TaperedType:
 			if sqft[k] == 0 {
 				rows = append(rows, k)
 			}

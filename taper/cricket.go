@@ -123,6 +123,9 @@ func (st *stand) quarterOf(field []Facet, e, m, out geom.Pt, in CricketInput) (q
 	if !ok {
 		return quarter{why: "no field lies beside it"}, false
 	}
+	if _, _, two := pairOf(in.Stock, under.Plane.Slope().InchesPerFoot()); two {
+		return quarter{why: "the field there is two tapered boards already: no cricket is laid on them"}, false
+	}
 	top := under.Top()
 	lean := st.leanOf(u, out)
 	f := WedgeFor{Lean: lean, Field: unit.InchesPerFoot(rise(top, out)), Along: unit.InchesPerFoot(rise(top, u)), ValleyMin: in.wantedValley(),

@@ -210,3 +210,22 @@ func TestWedgeOf_Worked(t *testing.T) {
 		nearly(t, "just level", w.AwayFrom.InchesPerFoot(), 0, 5e-6)
 	}
 }
+
+// A low line that falls 1/8 along by the deck wants no cricket: one would only
+// flatten its valley.
+func TestCricketsOf_LineFalls(t *testing.T) {
+	s := roof(rect(60, 40), geom.Pt{X: 0, Y: 20})
+	in := quarterIn(survey.TwoWayCrickets)
+	for _, c := range []struct {
+		deck float64
+		want int
+	}{{0, 1}, {0.05, 1}, {0.125, 0}, {0.25, 0}} {
+		in.Deck = survey.Plane{GX: -c.deck}
+		if s.Outlets[0].P.X < 0 {
+			in.Deck.GX = c.deck
+		}
+		if _, _, crickets, _ := cricketsOn(t, s, in, wants(0.125, 0.25)); len(crickets) != c.want {
+			t.Errorf("deck of %g: %d crickets, want %d", c.deck, len(crickets), c.want)
+		}
+	}
+}

@@ -40,8 +40,8 @@ func ringMoments(r geom.Ring) (sqft, mx, my float64) {
 
 // MeasureInsulation integrates the facets' planes exactly: volume, mean, least
 // and greatest thickness from the deck up, without cover. Cricket facets add
-// to the volume; the least and the greatest are those of the field. No facets
-// give zeroes. LeastCuFt is left to the caller.
+// to the volume and to the greatest. No facets give zeroes. LeastCuFt is left to
+// the caller.
 func MeasureInsulation(facets []Facet) Insulation {
 	var out Insulation
 	sqft, thin, thick := 0.0, math.Inf(1), math.Inf(-1)
@@ -49,6 +49,7 @@ func MeasureInsulation(facets []Facet) Insulation {
 		a, mx, my := moments(f.Poly)
 		out.CuFt += (f.Plane.CIn*a + f.Plane.GX*mx + f.Plane.GY*my) / 12
 		if f.Role == CricketRole {
+			thick = math.Max(thick, thickestOver(facets, f))
 			continue
 		}
 		sqft += a
@@ -62,6 +63,21 @@ func MeasureInsulation(facets []Facet) Insulation {
 		out.AverageIn, out.ThinnestIn, out.ThickestIn = out.CuFt*12/sqft, thin, thick
 	}
 	return out
+}
+
+// thickestOver is the greatest thickness of a cricket's facet with the field under
+// it.
+func thickestOver(facets []Facet, f Facet) float64 {
+	most := 0.0
+	for _, g := range facets {
+		if g.ID != f.Under || g.Role == CricketRole {
+			continue
+		}
+		for _, p := range f.Poly.Outer {
+			most = math.Max(most, f.Plane.At(p)+g.Plane.At(p))
+		}
+	}
+	return most
 }
 
 // onBorderFt is how near a facet a place lies on its border.

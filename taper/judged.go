@@ -62,7 +62,7 @@ func finishedWater(f drainage.Finding, t Trial) drainage.Finding {
 // fitted plane.
 func flattestFacet(d *Design) float64 {
 	least := math.Inf(1)
-	for _, f := range d.Facets {
+	for _, f := range topFacets(d.Facets) {
 		least = math.Min(least, f.Top().Slope().InchesPerFoot())
 	}
 	return least

@@ -171,7 +171,11 @@ func (l *layOut) cricketRow(at band, row, layer int) error {
 		t, fillIn = build.tapered, build.fillIn()
 		layer += len(build.fills)
 	}
-	return errors.Join(l.layOn(at, laying{layer: layer, typ: CricketType, mark: l.marks.tapered(t),
+	typ := CricketType
+	if p.IsUpper() {
+		typ = TaperedType
+	}
+	return errors.Join(l.layOn(at, laying{layer: layer, typ: typ, mark: l.marks.tapered(t),
 		plane: p.Plane.Add(survey.Plane{CIn: -fillIn}), thinIn: t.Thin.Inches(), thickIn: t.Thick.Inches(), along: t.Along, depth: t.Depth}),
 		l.cricketCover(at, layer+1))
 }

@@ -53,6 +53,9 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 	if err := d.addCrickets(ctx, s, in); err != nil {
 		return nil, err
 	}
+	if err := d.stack(s, in, field.T0In); err != nil {
+		return nil, err
+	}
 	done(1)
 	boards, err := LayOut(ctx, s, d.Facets, c, in.Stock)
 	if err != nil {
@@ -146,7 +149,7 @@ func (d *Design) measure(s *survey.Site, t0In float64, thickest unit.Length) {
 // the deck, in/ft; an infinite least without any.
 func finishedSlopes(facets []Facet) (least, most float64) {
 	least = math.Inf(1)
-	for _, f := range facets {
+	for _, f := range topFacets(facets) {
 		if f.Role == FieldRole {
 			slope := f.Top().Slope().InchesPerFoot()
 			least, most = math.Min(least, slope), math.Max(most, slope)

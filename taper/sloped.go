@@ -84,7 +84,7 @@ type toward func(ups ...geom.Pt) []survey.Plane
 // level deck is left as it is: its valley is the slope over the square root of
 // 2 whatever the board. Notes say what was raised and what cannot be.
 func deckGauge(in FieldInput, f geom.Frame, ahead toward) (gauge, []string, error) {
-	stock, want := slopesOf(in.Stock), in.Slope.InchesPerFoot()
+	stock, want := stackedSlopes(in.Stock), in.Slope.InchesPerFoot()
 	var g gauge
 	for _, d := range g.ways() {
 		s, err := stock.least(want-leastRise(ahead(d.up), d.up), in.Units)
@@ -279,5 +279,5 @@ func (q *quadrant) steepen(least float64, stock boardSlopes) bool {
 // of n, so that thickness stays continuous where the line is hidden from view.
 func (g gauge) lineSlope(in FieldInput, n geom.Pt, ahead toward) (float64, error) {
 	need := math.Max(in.Slope.InchesPerFoot()-leastRise(ahead(n), n), g.riseIn(n))
-	return slopesOf(in.Stock).least(need, in.Units)
+	return stackedSlopes(in.Stock).least(need, in.Units)
 }

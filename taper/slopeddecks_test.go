@@ -17,7 +17,8 @@ import (
 // 1/4 over the component of the deck, s_d >= 1/4 - g.d, so that every facet
 // finishes at 1/4 at least; in every quadrant the valley finishes at (1 + gx/sx +
 // gy/sy) / sqrt(1/sx^2 + 1/sy^2), 1/8 at least (two formulas derived from the
-// planes). No valley is dead level, and no water runs past a drain: the finish
+// planes). Where that takes more than the steepest board, two lie over one another.
+// No valley is dead level, and no water runs past a drain: the finish
 // drains, on the deck, without a pond.
 func TestSlopedDecks(t *testing.T) {
 	rules, err := drainage.RuleSet(survey.RuleChoice{Like: "us-reroof"})
@@ -49,9 +50,9 @@ func slopedDeck(t *testing.T, s *survey.Site, in MakeInput, rules drainage.Rules
 		t.Fatal(err)
 	}
 	g := geom.Pt{X: in.Deck.GX, Y: in.Deck.GY}
-	stock := slopesOf(in.Stock)
+	stock := stackedSlopes(in.Stock)
 	slopes := map[geom.Pt]float64{{X: 1}: 0, {X: -1}: 0, {Y: 1}: 0, {Y: -1}: 0} // none where the deck does by itself
-	for _, f := range d.Facets {
+	for _, f := range topFacets(d.Facets) {
 		if slope := f.Top().Slope().InchesPerFoot(); slope < 0.25-1e-9 {
 			t.Errorf("facet %d finishes at %g in/ft", f.ID, slope)
 		}
@@ -80,6 +81,9 @@ func slopedDeck(t *testing.T, s *survey.Site, in MakeInput, rules drainage.Rules
 	}
 	if valleys == 0 && slopes[squareUp(geom.Pt{X: -math.Copysign(1, g.X)})] == 0 {
 		t.Error("neither a valley nor boards against the deck's fall: the deck tells nothing")
+	}
+	if err := d.Check(); err != nil {
+		t.Error(err)
 	}
 	base := fittedBase(s, survey.LatticeOf(s, 0), d.Facets)
 	top := Finish(base, d.Facets, 0)

@@ -19,7 +19,7 @@ func standsOn(s *survey.Site, field []Facet, low []LowLine, in CricketInput) []s
 			if st.left && st.right {
 				st.kind = FullCricket
 			}
-			if (st.lowA || st.lowB) && (st.left || st.right) {
+			if (st.lowA || st.lowB) && (st.left || st.right) && !st.fallsAlong(field, in.wantedValley()) {
 				st.high = st.wallAtHigh(s)
 				out = append(out, st)
 			}
@@ -38,6 +38,23 @@ func standsOn(s *survey.Site, field []Facet, low []LowLine, in CricketInput) []s
 		}
 	}
 	return out
+}
+
+// fallsAlong says whether the finished line already falls by itself, as valleys
+// must, to a way out at its end: no cricket is wanted.
+func (st *stand) fallsAlong(field []Facet, least unit.Slope) bool {
+	along := st.b.Sub(st.a).Mul(1 / st.a.Dist(st.b))
+	left := geom.Pt{X: -along.Y, Y: along.X}
+	const besideFt = 0.02
+	for _, out := range []geom.Pt{left, left.Mul(-1)} {
+		f, ok := facetOver(field, st.a.Lerp(st.b, 0.5).Add(out.Mul(besideFt)))
+		if !ok {
+			continue
+		}
+		g := rise(f.Top(), along) // above 0: it falls to a
+		return g >= least.InchesPerFoot()-sameSlopeInPerFt && st.lowA || -g >= least.InchesPerFoot()-sameSlopeInPerFt && st.lowB
+	}
+	return false
 }
 
 // endAt says which ends of a curb's cricket are low: those are carried past the
