@@ -42,7 +42,7 @@ type FieldInput struct {
 
 // mostCorners is how many vertices of outline and courts the field is designed
 // for: sight lines between all pairs are tried.
-const mostCorners = 500
+const mostCorners = 1000
 
 // mostPlaces is how many drains and scuppers of one area the field is designed
 // for: each cuts the facets of all others.

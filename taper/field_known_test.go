@@ -242,8 +242,8 @@ func TestFieldOf_Curbs(t *testing.T) {
 func TestFieldOf_Refuses(t *testing.T) {
 	drain := geom.Pt{X: 30, Y: 20}
 	many := geom.Ring{}
-	for i := range 600 {
-		many = append(many, geom.Pt{X: 30 * math.Cos(float64(i)*math.Pi/300), Y: 30 * math.Sin(float64(i)*math.Pi/300)})
+	for i := range 1200 {
+		many = append(many, geom.Pt{X: 30 * math.Cos(float64(i)*math.Pi/600), Y: 30 * math.Sin(float64(i)*math.Pi/600)})
 	}
 	ok := quarterIn(survey.FourWay)
 	for name, c := range map[string]struct {
@@ -258,7 +258,7 @@ func TestFieldOf_Refuses(t *testing.T) {
 		"no outlet":           {roof(rect(60, 40)), ok, "no primary outlet"},
 		"drain outside":       {roof(rect(60, 40), geom.Pt{X: 90, Y: 20}), ok, "outside"},
 		"one-way to a drain":  {roof(rect(60, 40), drain), quarterIn(survey.OneWay), "no gutter edge"},
-		"too many corners":    {roof(many, geom.Pt{}), ok, "600 corners"},
+		"too many corners":    {roof(many, geom.Pt{}), ok, "1200 corners"},
 	} {
 		_, err := FieldOf(context.Background(), c.s, c.in)
 		if err == nil || !strings.Contains(err.Error(), c.want) {
