@@ -37,7 +37,8 @@ type FieldInput struct {
 	Crickets   bool        // crickets will stand on level low lines
 	Valleys    [][]geom.Pt // low lines of the designer's, in the frame
 
-	edges gauge // what EqualEdges raises boards to
+	edges  gauge // what EqualEdges raises boards to
+	narrow bool  // of several planes of deck those count that lie within 45 degrees of a direction
 }
 
 // mostCorners is how many vertices of outline and courts the field is designed
@@ -76,7 +77,12 @@ type Field struct {
 // place. Cost: sight lines, corners x (corners + sources) x walls; then pieces
 // of view x cells. Measured in BenchmarkFieldOf.
 func FieldOf(ctx context.Context, s *survey.Site, in FieldInput) (Field, error) {
+	in.narrow = len(in.Decks) > 1
 	f, err := fieldOf(ctx, s, in)
+	if in.narrow && (err != nil || f.short(in)) { // boards run on over planes that they were not chosen for
+		in.narrow = false
+		f, err = fieldOf(ctx, s, in)
+	}
 	if err != nil || !in.EqualEdges {
 		return f, err
 	}
@@ -84,6 +90,18 @@ func FieldOf(ctx context.Context, s *survey.Site, in FieldInput) (Field, error) 
 	f, err = fieldOf(ctx, s, in)
 	f.Notes = append(f.Notes, edgeNote(s, f.Facets, in.Units))
 	return f, err
+}
+
+// short says whether a facet finishes flatter than asked for, or a valley of a
+// field toward places flatter than it must.
+func (f Field) short(in FieldInput) bool {
+	least, _ := finishedSlopes(f.Facets)
+	for _, l := range f.Lines {
+		if l.Kind == Valley && len(f.Low) == 0 && l.Slope.InchesPerFoot() < in.ValleyMin.InchesPerFoot()-sameSlopeInPerFt {
+			return true
+		}
+	}
+	return least < in.Slope.InchesPerFoot()-sameSlopeInPerFt
 }
 
 func fieldOf(ctx context.Context, s *survey.Site, in FieldInput) (Field, error) {

@@ -58,7 +58,7 @@ func (in FieldInput) ahead(q geom.Pt) toward {
 		var all, there []survey.Plane
 		for _, d := range in.Decks {
 			all = append(all, d.Plane)
-			if liesAhead(d.Poly.Outer, q, ups) {
+			if liesAhead(d.Poly.Outer, q, ups) && !(in.narrow && len(ups) == 1 && !inWedge(d.Poly.Outer, q, ups[0])) {
 				there = append(there, d.Plane)
 			}
 		}
@@ -85,6 +85,17 @@ func liesAhead(r geom.Ring, q geom.Pt, ups []geom.Pt) bool {
 		}
 	}
 	return true
+}
+
+// inWedge says whether a ring has more than a scrap within 45 degrees of a direction
+// from q: where boards of one slope all round rise that way.
+func inWedge(r geom.Ring, q, up geom.Pt) bool {
+	const scrapSqft = 8
+	left := geom.Pt{X: -up.Y, Y: up.X}
+	for _, n := range []geom.Pt{up.Add(left), up.Sub(left)} {
+		r = clipHalf(r, n, q.Dot(n))
+	}
+	return r.Area() > scrapSqft
 }
 
 // touchFt is how far a part of the deck may reach beyond an outlet on its border,

@@ -349,3 +349,29 @@ func TestFieldOf_TwoPlanes(t *testing.T) {
 		nearly(t, c.name+": steepest board", most, c.wantInPerFt, 1e-9)
 	}
 }
+
+// Four planes of 1/8 that fall to one drain in the middle: boards of 1/8 in each of
+// the four directions finish 1/4 all round, valleys 1/4 over the square root of 2.
+func TestFieldOf_FourPlanes(t *testing.T) {
+	s := roof(rect(60, 60), geom.Pt{X: 30, Y: 30})
+	in := quarterIn(survey.FourWay)
+	in.ValleyMin = unit.InchesPerFoot(0.125)
+	for _, p := range [][3]geom.Pt{{{X: 30, Y: -30}, {X: 30, Y: 30}, {X: 0.125}}, {{X: 30, Y: 30}, {X: -30, Y: 30}, {Y: 0.125}},
+		{{X: -30, Y: 30}, {X: -30, Y: -30}, {X: -0.125}}, {{X: -30, Y: -30}, {X: 30, Y: -30}, {Y: -0.125}}} {
+		in.Decks = append(in.Decks, DeckPart{geom.Poly{Outer: geom.Ring{{}, p[0], p[1]}}, survey.Plane{GX: p[2].X, GY: p[2].Y}})
+	}
+	f, err := FieldOf(context.Background(), s, in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	partition(t, s, f.Facets)
+	for _, x := range f.Facets {
+		nearly(t, "board", x.Plane.Slope().InchesPerFoot(), 0.125, 1e-9)
+		nearly(t, "finished", x.Top().Slope().InchesPerFoot(), 0.25, 1e-9)
+	}
+	for _, l := range f.Lines {
+		if l.Kind == Valley {
+			nearly(t, "valley", l.Slope.InchesPerFoot(), 0.25/math.Sqrt2, 1e-9)
+		}
+	}
+}
