@@ -21,6 +21,7 @@ type Area struct {
 	// DeckShots stand on the bare deck, taken at tear-off where Shots stand on
 	// the membrane; they replace the inferred deck.
 	DeckShots []Shot
+	AsBuilt   []Shot // on the surface as laid, to hold it against the design
 	Cloud     *Cloud // nil: none; Shots may stand beside it
 	Deck      DeckKind
 	// Breaks are ridges and valleys of the deck itself, Joints expansion joints

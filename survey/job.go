@@ -26,6 +26,7 @@ type Job struct {
 	Lines    []OwnLine
 	Regions  []Region
 	Thermal  *Thermal // nil: no rule on R; the start is what the job states
+	AsBuilt  AsBuilt
 	Areas    []Area
 	Notes    problem.List // grade Note only: what the report must say
 }
@@ -199,6 +200,13 @@ type Thermal struct {
 	RequiredR float64 // sq ft h F/Btu, of the insulation alone
 	Rule      RRule
 	RPerInch  float64 // of the insulation
+}
+
+// AsBuilt says how the surface as laid is held against the design.
+type AsBuilt struct {
+	Place        unit.Length // a shot may lie so far from the design; 0: common practice
+	Run          unit.Length // and two near ones so far apart from it; 0: common practice
+	ReadingError unit.Length // one standard error of one reading; 0: the survey's
 }
 
 // RRule is how a required R is met by taper.

@@ -6,7 +6,7 @@ import "runnel/survey/unit"
 type SetUpRow struct {
 	SetUp
 	Rod      string    // the convention of its rod, in words
-	Shots    int       // read from it, those left out and those on the deck included
+	Shots    int       // read from it, on whatever surface, those left out included
 	Closings []Closing // that were read from it
 }
 
@@ -24,7 +24,7 @@ func (j *Job) SetUpRows() []SetUpRow {
 		}
 	}
 	for _, a := range j.Areas {
-		for _, shots := range [][]Shot{a.Shots, a.DeckShots} {
+		for _, shots := range [][]Shot{a.Shots, a.DeckShots, a.AsBuilt} {
 			for _, s := range shots {
 				if s.SetUp > 0 && s.SetUp <= len(rows) {
 					rows[s.SetUp-1].Shots++

@@ -74,6 +74,7 @@ func (r *jobReader) job(f fields) *survey.Job {
 	j := &survey.Job{}
 	r.head(j, f.get("job"))
 	src := r.source(j, f.get("survey"))
+	r.asBuilt(j, &src, f.get("asbuilt"))
 	r.readAreas(f.get("areas"))
 	r.rules(j, f.get("rules"))
 	r.taper(j, f.get("taper"))

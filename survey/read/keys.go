@@ -10,7 +10,7 @@ type shape struct{ now, later string }
 // of later gets a note, one that stands nowhere is a fault.
 var shapes = map[string]shape{
 	"file": {
-		now:   "job survey scope rules taper stock seen ponds rain sections areas lines regions thermal",
+		now:   "job survey scope rules taper stock seen ponds rain sections areas lines regions thermal asbuilt",
 		later: "laid prices",
 	},
 	"job": {now: "name units plan north"},
@@ -19,6 +19,7 @@ var shapes = map[string]shape{
 			"deck_shots closings allowed method instrument checked date by weather photos",
 	},
 	"deck_shots": {now: "shots columns reading unit hi zero benchmark set_ups"},
+	"asbuilt":    {now: "shots columns reading unit hi zero benchmark set_ups reading_error place run"},
 	"set_up":     {now: "id reading hi zero benchmark tied_to shift"},
 	"benchmark":  {now: "on elevation rod close allowed"},
 	"closing":    {now: "set_up on found known allowed by"},
@@ -90,6 +91,7 @@ func SettableKeys() []string {
 		"thermal.required_r", "thermal.required_u", "thermal.r_rule", "thermal.r_per_inch",
 		"thermal.conductivity",
 		"stock",
+		"asbuilt", "asbuilt.shots", "asbuilt.place", "asbuilt.run", "asbuilt.reading_error",
 		"ponds.depth", "ponds.area", "ponds.drying",
 		"rain.rate", "rain.overflow_rate",
 	}

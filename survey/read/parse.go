@@ -152,10 +152,12 @@ func (r *jobReader) put(at *yaml.Node, way []string, s Setting) bool {
 // byName writes a value that is short for a mapping with one key as that
 // mapping: rules: us-reroof is rules: {like: us-reroof}.
 func (r *jobReader) byName(at *yaml.Node, s Setting) bool {
-	if !strings.HasPrefix(s.Key, "rules.") || at.Kind != yaml.ScalarNode || at.Value == "" {
+	group, _, _ := strings.Cut(s.Key, ".")
+	short := map[string]string{"rules": "like", "asbuilt": "shots"}[group]
+	if short == "" || at.Kind != yaml.ScalarNode || at.Value == "" {
 		return false
 	}
-	k, val := &yaml.Node{Kind: yaml.ScalarNode, Value: "like", Line: at.Line, Column: at.Column}, *at
+	k, val := &yaml.Node{Kind: yaml.ScalarNode, Value: short, Line: at.Line, Column: at.Column}, *at
 	if from, ok := r.from[at]; ok {
 		r.from[k], r.from[&val] = from, from
 	}

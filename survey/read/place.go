@@ -23,10 +23,12 @@ func (r *jobReader) tables(j *survey.Job, src source) {
 		lay = newLayout(r.areas)
 	}
 	shots := r.listed(src.listing, lay, true)
-	if src.deck.alone {
-		src.deck.opt.SetUps, src.deck.opt.SetUpNamed = j.Survey.SetUps, len(j.Survey.SetUps) > 0
+	for _, l := range []*listing{&src.deck, &src.laid} {
+		if l.alone {
+			l.opt.SetUps, l.opt.SetUpNamed = j.Survey.SetUps, len(j.Survey.SetUps) > 0
+		}
 	}
-	deck := r.listed(src.deck, lay, false)
+	deck, laid := r.listed(src.deck, lay, false), r.listed(src.laid, lay, false)
 	cores := r.coreTable(src.cores)
 	if lay == nil {
 		return
@@ -41,15 +43,20 @@ func (r *jobReader) tables(j *survey.Job, src source) {
 	}
 	r.ties(j, src.opt, onMembrane)
 	r.bookTies(j, shots, onMembrane)
-	onDeck := func(a *areaRead) *[]survey.Shot { return &a.DeckShots }
-	for _, s := range deck {
-		r.placeShots(s, onDeck)
-	}
-	r.ties(j, src.deck.opt, onDeck)
-	r.bookTies(j, deck, onDeck)
+	r.later(j, src.deck, deck, func(a *areaRead) *[]survey.Shot { return &a.DeckShots })
+	r.later(j, src.laid, laid, func(a *areaRead) *[]survey.Shot { return &a.AsBuilt })
 	r.retie(j)
 	r.judgeClosings(j)
 	r.placeCores(j, cores)
+}
+
+// later gives each area its shots of a list that was taken after the survey.
+func (r *jobReader) later(j *survey.Job, l listing, files []*shotFile, of func(a *areaRead) *[]survey.Shot) {
+	for _, s := range files {
+		r.placeShots(s, of)
+	}
+	r.ties(j, l.opt, of)
+	r.bookTies(j, files, of)
 }
 
 // listed reads the files of a listing; none where there is none or it cannot

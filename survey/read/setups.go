@@ -22,8 +22,9 @@ type listing struct {
 	alone bool // its set-ups are those of the survey, by name
 }
 
-// listing reads how a shot list is written, and adds its set-ups to the job.
-func (r *jobReader) listing(j *survey.Job, f fields) listing {
+// listing reads how a shot list is written, and adds its set-ups to the job; lone
+// is the id of one that stands beside the list's name.
+func (r *jobReader) listing(j *survey.Job, f fields, lone string) listing {
 	l := listing{shots: f.get("shots"), ok: true}
 	l.opt = table.ShotOptions{Plan: r.plan, Book: r.book, Before: len(j.Survey.SetUps)}
 	l.ok = r.columns(&l.opt, f.get("columns"))
@@ -36,7 +37,7 @@ func (r *jobReader) listing(j *survey.Job, f fields) listing {
 		l.opt.Reading = table.Elevations
 	}
 	before := r.out.Faults
-	r.stands(j, f, word)
+	r.stands(j, f, word, lone)
 	if !f.get("set_ups").absent && r.out.Faults > before {
 		l.ok = false // which set-up a shot means cannot be told
 	}
@@ -74,11 +75,11 @@ func (r *jobReader) columns(opt *table.ShotOptions, v item) bool {
 
 // stands reads the set-ups of a list: those of set_ups, or the one that stands
 // beside the list's name.
-func (r *jobReader) stands(j *survey.Job, f fields, word string) {
+func (r *jobReader) stands(j *survey.Job, f fields, word, lone string) {
 	list := f.get("set_ups")
 	if list.absent {
 		if len(how(f)) > 0 {
-			r.stand(j, f, "1", word, len(j.Survey.SetUps))
+			r.stand(j, f, lone, word, len(j.Survey.SetUps))
 		}
 		return
 	}

@@ -49,6 +49,12 @@ func TestSetUps_Bad(t *testing.T) {
 			"which set-up of 1", "add a column set_up"},
 		{"deck shots of no name", "  unit: ft\n  reading: rod\n  hi: 105\n  deck_shots: {reading: elevation}\n", "", "job.yaml", 8,
 			"survey.deck_shots.shots", "no name", "deck.csv"},
+		{"shots as laid that lack a set-up", "  unit: ft\n  reading: rod\n  hi: 105\nasbuilt: shots.csv\n", "", "shots.csv", 1, "",
+			"which set-up of 1", "add a column set_up"},
+		{"shots as laid of no name", "  unit: ft\n  reading: rod\n  hi: 105\nasbuilt: {place: 1/8 in}\n", "", "job.yaml", 8,
+			"asbuilt.shots", "no name", "asbuilt.csv"},
+		{"nothing allowed as laid", "  unit: ft\n  reading: rod\n  hi: 105\nasbuilt: {shots: shots.csv, reading: rod, hi: 104 ft, run: 0 in}\n", "", "job.yaml", 8,
+			"asbuilt.run", "more than 0", "4 in"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			text, _ := book(c.source, "")

@@ -15,6 +15,7 @@ type source struct {
 	listing // of the survey
 	cores   item
 	deck    listing // shots on the bare deck
+	laid    listing // shots on the surface as laid
 }
 
 // source reads where the elevations come from.
@@ -45,7 +46,7 @@ func (r *jobReader) source(j *survey.Job, v item) source {
 		}
 	}
 	j.Survey.ReadingError, _ = f.get("reading_error").positive(0, true)
-	s := source{listing: r.listing(j, f), cores: f.get("cores")}
+	s := source{listing: r.listing(j, f, "1"), cores: f.get("cores")}
 	if s.shots.absent {
 		s.shots.fault("the survey names no shot list", "write shots: shots.csv, or survey: none")
 		s.ok = false
@@ -56,10 +57,7 @@ func (r *jobReader) source(j *survey.Job, v item) source {
 	return s
 }
 
-// deckList reads which list holds the shots on the bare deck: its name, or a
-// group of keys where it is written or was read in another way. A list named
-// alone holds elevations, or says with a column set_up which of the survey's
-// set-ups read each shot.
+// deckList reads which list holds the shots on the bare deck.
 func (r *jobReader) deckList(j *survey.Job, s *source, v item) {
 	if v.absent {
 		return
@@ -67,24 +65,7 @@ func (r *jobReader) deckList(j *survey.Job, s *source, v item) {
 	if j.Survey.Surface == survey.Deck {
 		v.fault("the survey stands on the deck already", "take deck_shots out, or write surface: membrane")
 	}
-	if v.n.Kind == yaml.ScalarNode {
-		s.deck = listing{shots: v, ok: true, alone: true, opt: table.ShotOptions{Plan: r.plan, Book: r.book}}
-		return
-	}
-	f, ok := v.fields("deck_shots")
-	if !ok {
-		return
-	}
-	general := r.book
-	if u := f.get("unit"); !u.absent {
-		r.book = bookOf(u)
-	}
-	s.deck = r.listing(j, f)
-	r.book = general
-	if s.deck.shots.absent {
-		s.deck.shots.fault("the list of deck shots has no name", "write shots: deck.csv")
-		s.deck.ok = false
-	}
+	s.deck = r.laterList(j, v, laterKind{"deck_shots", "deck", "deck.csv"}, func(fields) {})
 }
 
 // bookOf reads the unit of plain numbers in the survey.

@@ -186,7 +186,7 @@ func (r *jobReader) repeats(u *survey.SetUp, before string, pairs []pair, flagge
 // retie gives the readings of tied set-ups their elevations.
 func (r *jobReader) retie(j *survey.Job) {
 	for _, a := range r.areas {
-		for _, shots := range [][]survey.Shot{a.Shots, a.DeckShots} {
+		for _, shots := range [][]survey.Shot{a.Shots, a.DeckShots, a.AsBuilt} {
 			for i := range shots {
 				if k := shots[i].SetUp; k > 0 && j.Survey.SetUps[k-1].TiedTo != "" {
 					shots[i].Elev = j.Survey.SetUps[k-1].Elevation(shots[i].Rod)

@@ -58,7 +58,7 @@ func bareJob(j *survey.Job) *survey.Job {
 	c.Notes = nil
 	c.Areas = append([]survey.Area(nil), j.Areas...)
 	for i, a := range c.Areas {
-		c.Areas[i].Shots, c.Areas[i].DeckShots = bareShots(a.Shots), bareShots(a.DeckShots)
+		c.Areas[i].Shots, c.Areas[i].DeckShots, c.Areas[i].AsBuilt = bareShots(a.Shots), bareShots(a.DeckShots), bareShots(a.AsBuilt)
 	}
 	c.Survey.Closings = append([]survey.Closing(nil), j.Survey.Closings...)
 	for i := range c.Survey.Closings {
@@ -142,6 +142,12 @@ func TestWriteJob_Stories(t *testing.T) {
 		{"deck shots from their own set-up", folder("job.yaml", deck, "deck.csv", "shot,x,y,rod\nD1,5,5,4.017\nD2,55,5,4.1\n")},
 		{"deck shots from the survey's", folder("job.yaml", same, "deck.csv", "shot,x,y,rod,set_up\nD1,5,5,5.017,1\nD2,55,5,5.1,1\n")},
 		{"deck shots as elevations", folder("job.yaml", same, "deck.csv", elevations)},
+		{"shots as laid from their own set-up", folder("job.yaml", soundJob+"asbuilt: {shots: b.csv, set_ups: [{id: later, reading: direct, zero: 95.1 ft}], run: 1/2 in}\n", "b.csv", "shot,x,y,rod\nD1,5,5,4.017\nD2,55,5,4.1\n")},
+		{"shots as laid from one beside the list", folder("job.yaml", soundJob+"asbuilt: {shots: b.csv, reading: rod, hi: 103 ft}\n", "b.csv", "shot,x,y,rod\nD1,5,5,4.017\nD2,55,5,4.1\n")},
+		{"shots as laid from the survey's", folder("job.yaml", soundJob+"asbuilt: b.csv\n", "b.csv", "shot,x,y,rod,set_up\nD1,5,5,5.017,1\nD2,55,5,5.1,1\n")},
+		{"shots as laid, with tolerances, from the survey's", folder("job.yaml", soundJob+"asbuilt: {shots: b.csv, place: 1/8 in, reading_error: 1/32 in}\n", "b.csv", "shot,x,y,rod,set_up\nD1,5,5,5.017,1\nD2,55,5,5.1,1\n")},
+		{"shots as laid as elevations beside deck shots", folder("job.yaml", deck+"asbuilt: b.csv\n", "deck.csv", "shot,x,y,rod\nD1,5,5,4.017\nD2,55,5,4.1\n", "b.csv", elevations)},
+		{"shots on the deck and as laid, set-ups each", folder("job.yaml", deck+"asbuilt: {shots: b.csv, set_ups: [{id: last, reading: rod, hi: 103 ft}]}\n", "deck.csv", "shot,x,y,rod\nD1,5,5,4.017\nD2,55,5,4.1\n", "b.csv", "shot,x,y,rod\nD1,5,5,4.017\nD2,55,5,4.1\n")},
 		{"edges that let water go", folder("job.yaml", edges)},
 		{"in part", jobWith("scope: tear-off", "scope: {partial: [[0,0], [20,0], [20.5,20]]}")},
 		{"layers", folder("cores.csv", "id,x,y,layers,wet\nC1,20,10,1/2 in gravel + 2 in fibreboard wet,\n\"C,2\",21,10,2 in \"\"soft\"\" wool,no\n")},
@@ -422,6 +428,10 @@ func (m maker) area() {
 	a.Shots = m.shots("s", 1)
 	if rapid.Bool().Draw(m.t, "deck") {
 		a.DeckShots = m.shots("d", max(1, len(m.job.Survey.SetUps)))
+	}
+	if rapid.Bool().Draw(m.t, "laid") {
+		a.AsBuilt = m.shots("b", max(1, len(m.job.Survey.SetUps)))
+		m.job.AsBuilt.Place, m.job.AsBuilt.ReadingError = m.length(0.1, 1, "place"), m.length(0.01, 1, "laid error")
 	}
 	a.Breaks, a.Joints = [][]geom.Pt{m.line(), m.line()}, [][]geom.Pt{m.line()}
 	a.OwnCrickets = rapid.Bool().Draw(m.t, "own")

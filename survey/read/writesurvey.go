@@ -31,8 +31,8 @@ func (w *jobWriter) survey(root group) error {
 		root.put("survey", "none")
 		return nil
 	}
-	shots, deck := w.lists()
-	own, err := w.setUpsOf(shots, deck)
+	shots, deck, laid := w.lists()
+	own, later, err := w.setUpsOf(shots, deck, laid)
 	if err != nil {
 		return err
 	}
@@ -45,7 +45,7 @@ func (w *jobWriter) survey(root group) error {
 	w.setUps(g, j.Survey.SetUps[:own])
 	w.closings(g)
 	if len(deck) > 0 {
-		w.deckList(g, deck, own)
+		g.node("deck_shots", w.laterList("deck.csv", deck, own, later).n)
 	}
 	if w.hasCores() {
 		g.put("cores", w.free("cores.csv"))
@@ -58,8 +58,19 @@ func (w *jobWriter) survey(root group) error {
 	if err := w.write(w.free("shots.csv"), w.shotTable(shots)); err != nil {
 		return err
 	}
-	if len(deck) > 0 {
-		return w.write(w.free("deck.csv"), w.shotTable(deck))
+	if len(laid) > 0 {
+		w.asBuilt(root, laid, later)
+	}
+	for _, list := range []struct {
+		name  string
+		shots []areaShot
+	}{{"deck.csv", deck}, {"asbuilt.csv", laid}} {
+		if len(list.shots) == 0 {
+			continue
+		}
+		if err := w.write(w.free(list.name), w.shotTable(list.shots)); err != nil {
+			return err
+		}
 	}
 	return nil
 }
@@ -72,7 +83,7 @@ type areaShot struct {
 
 // lists gives the shots of all areas in the order of their files, as far as
 // they come from one: set-ups are tied by the first shots of a name.
-func (w *jobWriter) lists() (shots, deck []areaShot) {
+func (w *jobWriter) lists() (shots, deck, laid []areaShot) {
 	for _, a := range w.job.Areas {
 		for _, s := range a.Shots {
 			shots = append(shots, areaShot{s, a.Name})
@@ -80,25 +91,28 @@ func (w *jobWriter) lists() (shots, deck []areaShot) {
 		for _, s := range a.DeckShots {
 			deck = append(deck, areaShot{s, a.Name})
 		}
+		for _, s := range a.AsBuilt {
+			laid = append(laid, areaShot{s, a.Name})
+		}
 	}
-	for _, list := range [][]areaShot{shots, deck} {
+	for _, list := range [][]areaShot{shots, deck, laid} {
 		if !slices.ContainsFunc(list, func(s areaShot) bool { return s.File != list[0].File }) {
 			slices.SortStableFunc(list, func(a, b areaShot) int { return a.Line - b.Line })
 		}
 	}
-	return shots, deck
+	return shots, deck, laid
 }
 
-// setUpsOf gives how many set-ups, the first ones, the survey's own list has;
-// the others belong to the list of the deck.
-func (w *jobWriter) setUpsOf(shots, deck []areaShot) (own int, err error) {
+// setUpsOf gives how many set-ups, the first ones, the survey's own list has,
+// and up to which those of the deck's go; the others belong to the list of the
+// surface as laid.
+func (w *jobWriter) setUpsOf(shots, deck, laid []areaShot) (own, later int, err error) {
 	for _, a := range w.job.Areas {
 		if a.Cloud != nil {
-			return 0, errCloud
+			return 0, 0, errCloud
 		}
 	}
-	all := len(w.job.Survey.SetUps)
-	for _, list := range [][]areaShot{shots, deck} {
+	for _, list := range [][]areaShot{shots, deck, laid} {
 		rods := 0
 		for _, s := range list {
 			if s.SetUp > 0 {
@@ -106,26 +120,28 @@ func (w *jobWriter) setUpsOf(shots, deck []areaShot) (own int, err error) {
 			}
 		}
 		if rods != 0 && rods != len(list) {
-			return 0, errMixed
+			return 0, 0, errMixed
 		}
 	}
-	if len(deck) == 0 {
-		return all, nil
-	}
+	later = beforeOwn(slices.Concat(shots, deck), laid, len(w.job.Survey.SetUps))
+	return beforeOwn(shots, deck, later), later, nil
+}
+
+// beforeOwn gives how many of all set-ups, the first ones, stand before those of
+// a list's own: all of them where it has elevations or was read from one of those
+// that lists before it were read from.
+func beforeOwn(before, list []areaShot, all int) int {
 	most, least := 0, all+1
-	for _, s := range shots {
+	for _, s := range before {
 		most = max(most, s.SetUp)
 	}
-	for _, s := range deck {
+	for _, s := range list {
 		least = min(least, s.SetUp)
 	}
-	if least <= most && least > 0 {
-		return all, nil // the deck was read from a set-up of the survey
+	if len(list) == 0 || least == 0 || least <= most {
+		return all
 	}
-	if least == 0 && len(shots) > 0 && most > 0 {
-		return all, nil
-	}
-	return most, nil
+	return most
 }
 
 // setUps writes set-ups, or that the list holds elevations.
@@ -178,18 +194,26 @@ func (w *jobWriter) closings(g group) {
 	g.list("closings", out)
 }
 
-// deckList names the list of deck shots, with its own set-ups where it has
-// some.
-func (w *jobWriter) deckList(g group, deck []areaShot, own int) {
-	name := w.free("deck.csv")
-	if rods := deck[0].SetUp > 0; rods && own == len(w.job.Survey.SetUps) {
-		g.put("deck_shots", name)
-		return
+// laterList names a list taken after the survey; from is where its own set-ups
+// begin among all and to where they end. Without any of its own it was read from
+// the survey's, which its column set_up names.
+func (w *jobWriter) laterList(file string, list []areaShot, from, to int) group {
+	g := block()
+	g.put("shots", w.free(file))
+	if list[0].SetUp == 0 || from < to {
+		w.setUps(g, w.job.Survey.SetUps[from:to])
 	}
-	d := block()
-	d.put("shots", name)
-	w.setUps(d, w.job.Survey.SetUps[own:])
-	g.node("deck_shots", d.n)
+	return g
+}
+
+// asBuilt names the list of the surface as laid, and how far that may lie from
+// the design.
+func (w *jobWriter) asBuilt(root group, laid []areaShot, from int) {
+	g, c := w.laterList("asbuilt.csv", laid, from, len(w.job.Survey.SetUps)), w.job.AsBuilt
+	g.put("reading_error", w.orNone(c.ReadingError))
+	g.put("place", w.orNone(c.Place))
+	g.put("run", w.orNone(c.Run))
+	root.node("asbuilt", g.n)
 }
 
 func (w *jobWriter) evidence(g group) {
