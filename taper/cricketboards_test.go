@@ -129,6 +129,9 @@ func TestMake_RandomRoofsDrain(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if testing.Short() {
+		t.Skip("long: run without -short")
+	}
 	crickets := 0
 	for n := range 40 {
 		poly := blocks(rng)

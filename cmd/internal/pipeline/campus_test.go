@@ -22,6 +22,9 @@ func TestCampus(t *testing.T) {
 	if dir == "" {
 		t.Skip("RUNNEL_DATA is unset: the public outlines are not there")
 	}
+	if testing.Short() {
+		t.Skip("long: run without -short")
+	}
 	text := "job: {name: Campus, units: metric}\nsurvey: none\nrules: us-reroof\n" +
 		"taper: {scheme: four-way, slope: 1:48, start: 20 mm, base: none}\nareas:\n"
 	fsys := fstest.MapFS{}
