@@ -63,7 +63,11 @@ func CricketsOf(s *survey.Site, field []Facet, low []LowLine, in CricketInput) (
 	stands = slices.DeleteFunc(stands, func(st stand) bool { return slices.Contains(in.Without, st.name) })
 	var notes []string
 	for i := range stands {
-		notes = append(notes, stands[i].shape(field, in)...)
+		for _, n := range stands[i].shape(field, in) {
+			if !slices.Contains(notes, n) { // a line has two ends
+				notes = append(notes, n)
+			}
+		}
 	}
 	facets, crickets, err := layCrickets(field, stands)
 	return facets, crickets, notes, err
@@ -107,7 +111,20 @@ func (st *stand) shape(field []Facet, in CricketInput) []string {
 			add(st.b, out)
 		}
 	}
+	if st.left && st.right && st.own == nil {
+		st.dropSingles()
+	}
 	return notes
+}
+
+// dropSingles takes out quarters that have none on the other hand: water would
+// stand against their high side, along the line.
+func (st *stand) dropSingles() {
+	hands := map[geom.Pt]int{}
+	for _, q := range st.quarters {
+		hands[q.e]++
+	}
+	st.quarters = slices.DeleteFunc(st.quarters, func(q quarter) bool { return hands[q.e] < 2 })
 }
 
 // quarterOf shapes one quarter; false where it cannot be laid.
@@ -128,6 +145,9 @@ func (st *stand) quarterOf(field []Facet, e, m, out geom.Pt, in CricketInput) (q
 	}
 	top := under.Top()
 	lean := st.leanOf(u, out)
+	if edge, ok := highEdge(under, m, u, out); ok && st.kind != CurbCricket && !(st.lowA && st.lowB) {
+		lean = (&stand{high: edge}).leanOf(u, out)
+	}
 	f := WedgeFor{Lean: lean, Field: unit.InchesPerFoot(rise(top, out)), Along: unit.InchesPerFoot(rise(top, u)), ValleyMin: in.wantedValley(),
 		TopMin: in.FieldMin, H: unit.Feet(e.Dist(m)), Board: in.Choice.Board,
 		MostW: unit.Feet(roofBeside(under, m.Sub(u.Mul(besideFt)), out.Add(u.Mul(lean))))}
@@ -145,6 +165,29 @@ func (st *stand) quarterOf(field []Facet, e, m, out geom.Pt, in CricketInput) (q
 	up := u.Mul(w).Sub(out.Mul(h)).Mul(q.wedge.Board.InchesPerFoot() / math.Hypot(w, h))
 	q.plane = planeAt(e, startsIn(in.Stock, q.wedge.Board), up.X, up.Y)
 	return q, true
+}
+
+// highEdge is the way out from m along the border of the facet that a quarter
+// stands on, where it ends across the line: at a wall, a joint, a ridge of the
+// designer's, or where the facet of the next wall begins.
+func highEdge(under Facet, m, u, out geom.Pt) (geom.Pt, bool) {
+	best, found := geom.Pt{}, false
+	for _, r := range under.Poly.Rings() {
+		for i, a := range r {
+			b := r.At(i + 1)
+			if geom.SegDist(m, a, b) > onBorderFt {
+				continue
+			}
+			d := b.Sub(a).Mul(1 / a.Dist(b))
+			if d.Dot(out) < 0 {
+				d = d.Mul(-1)
+			}
+			if d.Dot(out) > math.Max(best.Dot(out), 1e-6) {
+				best, found = d, true
+			}
+		}
+	}
+	return best, found
 }
 
 // brace is the facet beyond the high edge of a quarter, where water comes along the

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"strings"
 
 	"runnel/survey"
 	"runnel/survey/geom"
@@ -16,16 +17,21 @@ import (
 // with a scheme and a slope of their own.
 type Own struct {
 	Ridges, Valleys [][]geom.Pt
+	RidgeNames      []string // of Ridges, as the job counts them; may be left out
 	Regions         []survey.Region
 }
 
 // OwnOf puts the lines and regions of a job into the frame of a site.
 func OwnOf(j *survey.Job, s *survey.Site) Own {
-	own := Own{Ridges: s.Joints}
-	for _, l := range j.Lines {
+	own := Own{Ridges: s.Joints[:len(s.Joints):len(s.Joints)]}
+	for n := range s.Joints {
+		own.RidgeNames = append(own.RidgeNames, fmt.Sprintf("joint %d of area %s", n+1, s.Name))
+	}
+	for n, l := range j.Lines {
 		at := geom.Ring(l.At).Map(s.Frame.ToLocal)
 		if l.Kind == survey.OwnRidge {
 			own.Ridges = append(own.Ridges, at)
+			own.RidgeNames = append(own.RidgeNames, fmt.Sprintf("ridge %d of lines", n+1))
 		} else {
 			own.Valleys = append(own.Valleys, at)
 		}
@@ -81,13 +87,15 @@ func DividedField(ctx context.Context, s *survey.Site, in FieldInput, own Own) (
 		f.Notes = append(f.Notes, "the ridges drawn end within the roof: they divide nothing")
 		return f, err
 	}
+	if err := dryParts(s, parts, in, own); err != nil {
+		return Field{}, err
+	}
 	all := Field{Notes: deckNotes}
 	var of []int
 	for n, p := range parts {
 		f, err := FieldOf(ctx, partSite(s, p), in.within(p, own))
 		if err != nil {
-			at := s.Frame.ToJob(p.Centroid())
-			return Field{}, fmt.Errorf("part of area %s about %.0f, %.0f ft: %w", s.Name, at.X, at.Y, err)
+			return Field{}, fmt.Errorf("part of area %s about %s: %w", s.Name, placeText(somewhereIn(p), s.Frame, in.Units), err)
 		}
 		for range f.Facets {
 			of = append(of, n)
@@ -97,6 +105,60 @@ func DividedField(ctx context.Context, s *survey.Site, in FieldInput, own Own) (
 	all.Lines, err = TopLines(s, all.Facets)
 	all.Notes = append(all.Notes, stepNotes(s, all.Facets, of, in.Units)...)
 	return all, err
+}
+
+// dryParts names every part that the designer's lines leave without an outlet, and
+// the lines that do; nil where each has one.
+func dryParts(s *survey.Site, parts []geom.Poly, in FieldInput, own Own) error {
+	var dry []string
+	for _, p := range parts {
+		if hasOutlet(partSite(s, p), in.within(p, own).Scheme) {
+			continue
+		}
+		by := own.bordering(p)
+		if len(by) == 0 {
+			continue // FieldOf tells
+		}
+		leave := "leaves"
+		if len(by) > 1 {
+			leave = "leave"
+		}
+		dry = append(dry, fmt.Sprintf("%s %s the part about %s without an outlet", listText(by), leave, placeText(somewhereIn(p), s.Frame, in.Units)))
+	}
+	switch len(dry) {
+	case 0:
+		return nil
+	case 1:
+		return fmt.Errorf("%s; draw it elsewhere or add an outlet", dry[0])
+	}
+	return fmt.Errorf("%s; draw them elsewhere or add outlets", strings.Join(dry, "; "))
+}
+
+// bordering names the ridges, joints and regions that a part ends at.
+func (own Own) bordering(part geom.Poly) []string {
+	var by []string
+	for n, l := range own.Ridges {
+		if endsAlong(part, l) {
+			by = append(by, own.ridgeName(n))
+		}
+	}
+	for n, r := range own.Regions {
+		if endsAlong(part, append(r.Outline[:len(r.Outline):len(r.Outline)], r.Outline[0])) {
+			by = append(by, fmt.Sprintf("region %d", n+1))
+		}
+	}
+	return by
+}
+
+// endsAlong says whether a stretch of a region's border lies on a line.
+func endsAlong(part geom.Poly, line []geom.Pt) bool {
+	line = carriedOn(line)
+	for i := 1; i < len(line); i++ {
+		if _, _, ok := borderOf(part, line[i-1], line[i]); ok {
+			return true
+		}
+	}
+	return false
 }
 
 // add appends a part's field; its facets are numbered on.

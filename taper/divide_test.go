@@ -102,7 +102,7 @@ func TestDividedField_Region(t *testing.T) {
 		t.Errorf("facets of the region %q, and %q once a drain elsewhere moved", a, b)
 	}
 	own.Regions[0].Outline = geom.Ring{{X: -3, Y: -3}, {X: 3, Y: -3}, {X: 3, Y: 3}, {X: -3, Y: 3}}
-	if _, err = DividedField(context.Background(), s, quarterIn(survey.FourWay), own); err == nil || !strings.Contains(err.Error(), "no primary outlet") {
+	if _, err = DividedField(context.Background(), s, quarterIn(survey.FourWay), own); err == nil || !strings.Contains(err.Error(), "region 1 leaves the part") {
 		t.Errorf("a region without an outlet: %v", err)
 	}
 }

@@ -53,6 +53,7 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 	if err := d.addCrickets(ctx, s, in); err != nil {
 		return nil, err
 	}
+	d.Notes = append(d.Notes, crossingNotes(s, d.Facets, in.Own, in.Units)...)
 	if err := d.stack(s, in, field.T0In); err != nil {
 		return nil, err
 	}

@@ -1,0 +1,117 @@
+package taper
+
+import (
+	"context"
+	"math"
+	"strings"
+	"testing"
+
+	"runnel/survey"
+	"runnel/survey/geom"
+	"runnel/survey/unit"
+)
+
+// Crickets of two walls with scuppers end in the corner between them, each on its
+// own facet: their high edges lean back on the hip at 45 degrees. With H = 30 ft
+// k = W / (30 - W) is at least 1/sqrt(3) for 1/8 on 1/4: W 10.98 and up to 11 ft,
+// k = 11/19 (mathematics).
+func TestCricketsOf_CornerOfTwoWalls(t *testing.T) {
+	a := roofArea(rect(120, 60))
+	for n, p := range []geom.Pt{{X: 30}, {X: 90}, {X: 120, Y: 30}} {
+		edge := 0
+		if p.X == 120 {
+			edge = 1
+		}
+		a.Outlets = append(a.Outlets, survey.Outlet{ID: []string{"S1", "S2", "S3"}[n], Kind: survey.Scupper, At: p, Edge: edge, Width: unit.Foot})
+	}
+	s := survey.SiteOf(a, nil)
+	_, _, crickets, notes := cricketsOn(t, s, quarterIn(survey.OneWay), wants(0.125, 0.25))
+	if len(crickets) != 5 || len(notes) > 0 {
+		t.Fatalf("%d crickets, notes %q", len(crickets), notes)
+	}
+	leaning := 0
+	for _, c := range crickets {
+		if strings.HasPrefix(c.Name, "between") {
+			continue
+		}
+		k := c.W.Feet() / 30
+		if math.Abs(c.W.Feet()-11) < 1e-9 {
+			leaning++
+			k = 11. / 19
+		}
+		nearly(t, c.Name, c.Valley.InchesPerFoot(), 0.25*k/math.Hypot(1, k), 1e-9)
+	}
+	if leaning != 2 {
+		t.Errorf("%d crickets lean on the hip, not 2", leaning)
+	}
+}
+
+// A joint that runs 1 in 3 off square ends the low line like a wall does, and
+// crickets lean on it: 30 ft from the drain, on the hand where it leans away
+// k = W / (30 + W/3) takes 21.45 ft, up to 21-1/2, on the other W / (30 - W/3)
+// takes 14.53, up to 15 (mathematics, for 1/8 on 1/4). Before, only one hand had
+// a cricket and the other a step against it.
+func TestCricketsOf_SlantJoint(t *testing.T) {
+	a := roofArea(rect(120, 60), geom.Pt{X: 30, Y: 30}, geom.Pt{X: 90, Y: 30})
+	a.Joints = [][]geom.Pt{{{X: 50}, {X: 70, Y: 60}}}
+	s := survey.SiteOf(a, nil)
+	in := quarterIn(survey.TwoWayCrickets)
+	in.Crickets = true
+	f, err := DividedField(context.Background(), s, in, OwnOf(&survey.Job{}, s))
+	if err != nil {
+		t.Fatal(err)
+	}
+	facets, crickets, notes, err := CricketsOf(s, f.Facets, f.Low, wants(0.125, 0.25))
+	if err != nil || len(notes) > 0 || len(crickets) != 4 || len(facets) != 8 {
+		t.Fatalf("%d crickets of %d facets, notes %q, %v", len(crickets), len(facets), notes, err)
+	}
+	widths := map[float64]int{}
+	for _, x := range facets {
+		most := 0.0
+		for _, p := range x.Poly.Outer {
+			most = math.Max(most, math.Abs(p.Y))
+		}
+		widths[math.Round(most*1e6)/1e6]++
+	}
+	if widths[17.5] != 4 || widths[21.5] != 2 || widths[15] != 2 {
+		t.Errorf("facets by width %v", widths)
+	}
+	lines, err := TopLines(s, append(f.Facets, facets...))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, l := range lines {
+		if l.Kind == Valley && l.Slope.InchesPerFoot() < 0.125-1e-9 {
+			t.Errorf("a valley of %v in/ft from %v to %v", l.Slope.InchesPerFoot(), l.A, l.B)
+		}
+	}
+}
+
+// What leaves a part without an outlet is told by its name, all of it at once.
+func TestDividedField_DryPartsByName(t *testing.T) {
+	for _, c := range []struct {
+		joints [][]geom.Pt
+		lines  []survey.OwnLine
+		want   string
+	}{
+		{nil, []survey.OwnLine{{Kind: survey.OwnValley, At: []geom.Pt{{X: 5, Y: 30}, {X: 55, Y: 30}}}, {Kind: survey.OwnRidge, At: []geom.Pt{{X: 100}, {X: 100, Y: 60}}}},
+			"ridge 2 of lines leaves the part about x 110.0 ft, y 30.0 ft without an outlet; draw it elsewhere or add an outlet"},
+		{[][]geom.Pt{{{X: 10}, {X: 10, Y: 60}}}, []survey.OwnLine{{Kind: survey.OwnRidge, At: []geom.Pt{{X: 100}, {X: 100, Y: 60}}}},
+			"joint 1 of area A leaves the part about x 5.0 ft, y 30.0 ft without an outlet; " +
+				"ridge 1 of lines leaves the part about x 110.0 ft, y 30.0 ft without an outlet; draw them elsewhere or add outlets"},
+		{[][]geom.Pt{{{X: 40}, {X: 40, Y: 60}}}, []survey.OwnLine{{Kind: survey.OwnRidge, At: []geom.Pt{{X: 50}, {X: 50, Y: 60}}}},
+			"joint 1 of area A and ridge 1 of lines leave the part about x 45.0 ft, y 30.0 ft without an outlet; draw it elsewhere or add an outlet"},
+	} {
+		a := roofArea(rect(120, 60), geom.Pt{X: 30, Y: 30}, geom.Pt{X: 90, Y: 30})
+		a.Joints = c.joints
+		s := survey.SiteOf(a, nil)
+		_, err := DividedField(context.Background(), s, quarterIn(survey.FourWay), OwnOf(&survey.Job{Lines: c.lines}, s))
+		if err == nil {
+			t.Errorf("no error, want %q", c.want)
+			continue
+		}
+		if got := err.Error(); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}
