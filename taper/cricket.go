@@ -34,6 +34,7 @@ type stand struct {
 	roomFt   float64              // beyond a high end that water comes to along the curb; 0: it does not
 	beyond   survey.Plane         // the finished top there
 	own      *survey.CricketPlace // the designer's
+	roof     geom.Poly
 	quarters []quarter
 }
 
@@ -63,6 +64,7 @@ func CricketsOf(s *survey.Site, field []Facet, low []LowLine, in CricketInput) (
 	stands = slices.DeleteFunc(stands, func(st stand) bool { return slices.Contains(in.Without, st.name) })
 	var notes []string
 	for i := range stands {
+		stands[i].roof = s.Poly()
 		for _, n := range stands[i].shape(field, in) {
 			if !slices.Contains(notes, n) { // a line has two ends
 				notes = append(notes, n)
@@ -150,7 +152,7 @@ func (st *stand) quarterOf(field []Facet, e, m, out geom.Pt, in CricketInput) (q
 	}
 	f := WedgeFor{Lean: lean, Field: unit.InchesPerFoot(rise(top, out)), Along: unit.InchesPerFoot(rise(top, u)), ValleyMin: in.wantedValley(),
 		TopMin: in.FieldMin, H: unit.Feet(e.Dist(m)), Board: in.Choice.Board,
-		MostW: unit.Feet(roofBeside(under, m.Sub(u.Mul(besideFt)), out.Add(u.Mul(lean))))}
+		MostW: unit.Feet(st.room(under, m.Sub(u.Mul(besideFt)), out.Add(u.Mul(lean))))}
 	q := quarter{e: e, m: m}
 	q.wedge, q.why = WedgeOf(f, in.Stock.Tapered, in.Units)
 	if st.own != nil {
@@ -287,6 +289,19 @@ func facetOver(field []Facet, p geom.Pt) (Facet, bool) {
 	}
 	return Facet{}, false
 }
+
+// room is how wide a quarter may get before it runs over another facet; 0: no limit,
+// since one that runs into a wall only makes the water run along it.
+func (st *stand) room(under Facet, from, v geom.Pt) float64 {
+	ft := roofBeside(under, from, v)
+	if st.roof.Dist(from.Add(v.Mul(ft))) < onTheWallFt {
+		return 0
+	}
+	return ft
+}
+
+// onTheWallFt is how near a wall the end of a facet lies on it.
+const onTheWallFt = 1e-4
 
 // roofBeside is how far out a facet goes on from a place along v, which goes one
 // foot out a unit, over curbs that stand in it.
