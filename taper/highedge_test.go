@@ -115,3 +115,38 @@ func TestDividedField_DryPartsByName(t *testing.T) {
 		}
 	}
 }
+
+// Cover lies in boards 4 ft deep over an edge strip 1 ft deep and the row above it,
+// where no change of layers is in between: its first pieces are 4 ft across, not 1
+// (geometry of a 4 x 8 ft board).
+func TestMake_CoverOverStripAndRow(t *testing.T) {
+	s := roof(rect(120, 60), geom.Pt{X: 30, Y: 30}, geom.Pt{X: 90, Y: 30})
+	d, err := Make(context.Background(), s, makeInput(survey.TwoWayCrickets))
+	if err != nil {
+		t.Fatal(err)
+	}
+	up := map[int]geom.Pt{}
+	for _, f := range d.Facets {
+		if f.Role == CricketRole {
+			up[f.ID], _ = f.Plane.Uphill()
+		}
+	}
+	most := 0.0
+	for _, b := range d.Boards {
+		u, on := up[b.Facet]
+		if !on || b.Type != CoverType {
+			continue
+		}
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for _, p := range b.Poly.Outer {
+			lo, hi = math.Min(lo, p.Dot(u)), math.Max(hi, p.Dot(u))
+		}
+		if hi-lo > 4+1e-6 {
+			t.Fatalf("a piece of cover %.3f ft across", hi-lo)
+		}
+		if b.Row == 1 {
+			most = math.Max(most, hi-lo)
+		}
+	}
+	nearly(t, "first strip of cover", most, 4, 1e-6)
+}

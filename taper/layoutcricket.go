@@ -3,7 +3,6 @@ package taper
 import (
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -35,7 +34,7 @@ func (l *layOut) cricket(ctx context.Context, f Facet, under *facetPlan) error {
 			if err := ctx.Err(); err != nil {
 				return err
 			}
-			if err := l.cricketBand(&p, b); err != nil {
+			if err := l.cricketBand(ctx, &p, b); err != nil {
 				return err
 			}
 		}
@@ -127,8 +126,8 @@ func between(p geom.Poly, loFt, hiFt float64) []geom.Poly {
 	return parts
 }
 
-// cricketBand lays one band of a cricket's facet.
-func (l *layOut) cricketBand(p *facetPlan, b layerBand) error {
+// cricketBand lays one band of a cricket's facet, and the cover over it.
+func (l *layOut) cricketBand(ctx context.Context, p *facetPlan, b layerBand) error {
 	layer := l.choice.Base.Layers + b.layers + 1
 	var local []geom.Poly
 	for _, q := range b.parts {
@@ -145,10 +144,10 @@ func (l *layOut) cricketBand(p *facetPlan, b layerBand) error {
 			return fmt.Errorf("cricket %d: %w", p.Cricket, err)
 		}
 	}
-	return nil
+	return l.cricketCover(ctx, p, local, levels, layer+1)
 }
 
-// cricketRow lays the strip, or a row with its fill, and the cover over it.
+// cricketRow lays the strip, or a row with its fill.
 func (l *layOut) cricketRow(at band, row, layer int) error {
 	p := at.plan
 	t, fillIn := survey.TaperedBoard{}, 0.0
@@ -175,23 +174,42 @@ func (l *layOut) cricketRow(at band, row, layer int) error {
 	if p.IsUpper() {
 		typ = TaperedType
 	}
-	return errors.Join(l.layOn(at, laying{layer: layer, typ: typ, mark: l.marks.tapered(t),
-		plane: p.Plane.Add(survey.Plane{CIn: -fillIn}), thinIn: t.Thin.Inches(), thickIn: t.Thick.Inches(), along: t.Along, depth: t.Depth}),
-		l.cricketCover(at, layer+1))
+	return l.layOn(at, laying{layer: layer, typ: typ, mark: l.marks.tapered(t),
+		plane: p.Plane.Add(survey.Plane{CIn: -fillIn}), thinIn: t.Thin.Inches(), thickIn: t.Thick.Inches(), along: t.Along, depth: t.Depth})
 }
 
-// cricketCover lays the cover over a row of a cricket.
-func (l *layOut) cricketCover(at band, layer int) error {
+// cricketCover lays the cover over one band of a cricket in its own depth, from
+// the low edge up over rows of as many layers; layer is the first over no fill.
+func (l *layOut) cricketCover(ctx context.Context, p *facetPlan, parts []geom.Poly, levels []float64, layer int) error {
 	c, ok, err := l.coverBoard()
 	if err != nil || !ok {
 		return err
 	}
-	kind := l.flat(c, CoverType, layer)
-	kind.shiftFt = at.plan.set.along.Feet() / 2
-	return l.layOn(at, kind)
+	fills := func(row int) int { // row 0 is the strip
+		if row == 0 {
+			return 0
+		}
+		return len(p.builds[row-1].fills)
+	}
+	q := *p
+	q.open = parts
+	for first := 0; first < len(levels)-1; {
+		end := first + 1
+		for end < len(levels)-1 && fills(end) == fills(first) {
+			end++
+		}
+		kind := l.flat(c, CoverType, layer+fills(first))
+		kind.shiftFt = p.set.along.Feet() / 2
+		if err := l.coverRun(ctx, &q, kind, levels[first:end+1], first); err != nil {
+			return err
+		}
+		first = end
+	}
+	return nil
 }
 
-// layOn is lay with pieces numbered on where bands of one row share a layer.
+// layOn is lay with pieces numbered on, where strips of one row share a layer: of
+// cover, or of the bands of a cricket.
 func (l *layOut) layOn(at band, kind laying) error {
 	k := regionKey{layer: kind.layer, facet: at.plan.ID, row: at.row}
 	if l.laid == nil {

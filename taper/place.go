@@ -326,7 +326,6 @@ func (l *layOut) coverRun(ctx context.Context, p *facetPlan, kind laying, levels
 	}
 	cuts = append(cuts, highFt, math.Max(highFt, box.Max.Y)+1)
 	parts := strips(p.open, cuts)
-	seq, lastRow := 0, 0
 	for i := 1; i < len(parts)-1; i++ {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -335,15 +334,9 @@ func (l *layOut) coverRun(ctx context.Context, p *facetPlan, kind laying, levels
 		for row-first < len(levels)-1 && levels[row-first] <= cuts[i]+snapFt {
 			row++
 		}
-		if row != lastRow {
-			seq, lastRow = 0, row
-		}
-		before := len(l.boards)
-		at := band{plan: p, row: row, seq: seq, lowFt: cuts[i], highFt: cuts[i+1], parts: parts[i]}
-		if err := l.lay(at, kind); err != nil {
+		if err := l.layOn(band{plan: p, row: row, lowFt: cuts[i], highFt: cuts[i+1], parts: parts[i]}, kind); err != nil {
 			return err
 		}
-		seq += len(l.boards) - before
 	}
 	return nil
 }
