@@ -221,6 +221,9 @@ func pictures(r *render.Result) []render.File {
 		for _, s := range render.PlacementSheets(r, i) {
 			files = append(files, picture(s.Name, s.Scene))
 		}
+		for _, s := range render.CutSheets(r, i) {
+			files = append(files, picture(s.Name, s.Scene))
+		}
 	}
 	return files
 }
