@@ -92,7 +92,7 @@ func (p *planWriter) area(a *AreaResult) {
 		p.water("finished", a.Proof.Report)
 	}
 	if a.Design != nil {
-		p.design(a.Design)
+		p.design(a.Site, a.Design)
 	}
 	p.proposals(a)
 }

@@ -11,24 +11,41 @@ import (
 	"runnel/taper"
 )
 
-// design writes facets, lines and boards.
-func (p *planWriter) design(d *taper.Design) {
+// design writes facets, lines, thicknesses at corners and boards.
+func (p *planWriter) design(site *survey.Site, d *taper.Design) {
+	names := map[int]string{}
+	for _, c := range d.Crickets {
+		names[c.ID] = c.Name
+	}
 	for i := range d.Facets {
 		f := &d.Facets[i]
 		more := props{{"role", f.Role.String()}, {"board_in_per_ft", figure(f.Plane.Slope().InchesPerFoot())},
 			{"uphill_deg", p.uphill(f.Plane)}}
-		p.feature("facet", "F"+strconv.Itoa(f.ID), polygonOf(f.Poly.Map(p.frame.ToJob)),
-			append(more, planeProps(f.Plane.ToJob(p.frame))...)...)
+		more = append(more, planeProps(f.Plane.ToJob(p.frame))...)
+		if f.Role == taper.CricketRole {
+			more = append(more, prop{"cricket", "K" + strconv.Itoa(f.Cricket)}, prop{"name", names[f.Cricket]},
+				prop{"under", "F" + strconv.Itoa(f.Under)})
+		}
+		p.feature("facet", "F"+strconv.Itoa(f.ID), polygonOf(f.Poly.Map(p.frame.ToJob)), more...)
 	}
+	p.lines(d)
+	for n, t := range spotsOf(site, d) {
+		p.feature("spot", "T"+strconv.Itoa(n+1), pointOf(p.frame.ToJob(t.p)),
+			prop{"what", t.kind.String()}, prop{"thickness_in", figure(t.tIn)})
+	}
+	for i := range d.Boards {
+		p.board(&d.Boards[i])
+	}
+}
+
+// lines writes the valleys, ridges and hips of the finished surface.
+func (p *planWriter) lines(d *taper.Design) {
 	count := map[taper.LineKind]int{}
 	for _, l := range d.Lines {
 		count[l.Kind]++
 		p.feature(l.Kind.String(), l.Kind.String()+"-"+strconv.Itoa(count[l.Kind]),
 			lineOf(p.frame.ToJob(l.A), p.frame.ToJob(l.B)),
 			prop{"slope_in_per_ft", figure(l.Slope.InchesPerFoot())})
-	}
-	for i := range d.Boards {
-		p.board(&d.Boards[i])
 	}
 }
 

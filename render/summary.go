@@ -93,6 +93,8 @@ type summaryArea struct {
 	Insulation  *summaryInsulation  `json:"insulation,omitempty"`
 	Thermal     *summaryThermal     `json:"thermal,omitempty"`
 	Lines       []summaryLine       `json:"lines,omitempty"`
+	Crickets    []summaryCricket    `json:"crickets,omitempty"`
+	Sumps       []summarySump       `json:"sumps,omitempty"`
 	Heights     []summaryHeight     `json:"heights,omitempty"`
 	Rain        *summaryRain        `json:"rain,omitempty"`
 	OutletFlows []summaryOutletFlow `json:"outlet_flows,omitempty"`
@@ -148,6 +150,7 @@ func areaOf(j *survey.Job, a *AreaResult) summaryArea {
 		s.Slope = some(d.Slope.InchesPerFoot())
 		s.Boards, s.Insulation = boardsOf(d), insulationOf(d)
 		s.Thermal, s.Lines = thermalOf(d.Thermal), linesOf(d)
+		s.Crickets, s.Sumps = cricketsOf(d), summarySumpsOf(a.Site, d)
 	}
 	return s
 }

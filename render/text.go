@@ -194,6 +194,7 @@ func (t *telling) area(a *AreaResult, r *Result) {
 	if a.Design != nil {
 		t.options(a)
 		t.design(a)
+		t.overField(a)
 		t.proof(a, rules)
 		t.heights(a, rules)
 	}
