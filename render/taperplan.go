@@ -190,26 +190,10 @@ func (s *sheet) creaseWords(d *taper.Design) {
 	}
 }
 
-// finished is the plane of the top of f, and of the field beneath a cricket,
-// on the fitted deck.
-func finished(d *taper.Design, f taper.Facet) survey.Plane {
-	out := d.Deck.Add(f.Plane)
-	if f.Role != taper.CricketRole {
-		return out
-	}
-	at := middle(f.Poly)
-	for _, g := range d.Facets {
-		if g.Role != taper.CricketRole && g.Poly.Has(at) {
-			return out.Add(g.Plane)
-		}
-	}
-	return out
-}
-
 // facetArrows draws on each facet the way the water runs and its slope.
 func (s *sheet) facetArrows(d *taper.Design) {
 	for _, f := range d.Facets {
-		top := finished(d, f)
+		top := f.Top()
 		name := fmt.Sprintf("facet %d", f.ID)
 		up, _ := top.Uphill()
 		if top.Slope().InchesPerFoot() < 1e-6 {

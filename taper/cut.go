@@ -132,7 +132,7 @@ func (c *cutter) near(k markKey, at geom.Pt, areaSqft float64) []*rest {
 	for dy := -1; dy <= 1; dy++ {
 		for dx := -1; dx <= 1; dx++ {
 			for _, r := range c.rests[restKey{k, mid.x + dx, mid.y + dy}] {
-				if r.freeSqft > areaSqft-1e-6 && r.at.Dist(at) <= c.reachFt {
+				if r.freeSqft > areaSqft-1e-6 && r.at.Dist(at) <= c.reachFt+1e-6 {
 					out = append(out, r)
 				}
 			}

@@ -68,6 +68,10 @@ func movedArea(a survey.Area, f func(geom.Pt) geom.Pt, mirror bool, rise unit.Le
 	for _, c := range a.Courts {
 		b.Courts = append(b.Courts, c.Map(f))
 	}
+	b.Breaks = nil
+	for _, l := range a.Breaks {
+		b.Breaks = append(b.Breaks, geom.Ring(l).Map(f))
+	}
 	quarter := math.Abs(f(geom.Pt{X: 1}).Sub(f(geom.Pt{})).X) < 0.5
 	for _, o := range a.Outlets {
 		o.At = f(o.At)
@@ -194,6 +198,12 @@ func sameArea(t *testing.T, got, want *render.AreaResult) {
 		return
 	}
 	sameReport(t, "finished", got, want, true)
+	sameCounts(t, got, want)
+}
+
+// sameCounts compares a design's verdict and its schedule.
+func sameCounts(t *testing.T, got, want *render.AreaResult) {
+	t.Helper()
 	if g, w := got.Proof.Passes, want.Proof.Passes; g != w {
 		t.Errorf("passes %v, want %v (%s / %s)", g, w, got.Proof.Why, want.Proof.Why)
 	}

@@ -42,11 +42,13 @@ var zooWays = []zooWay{
 	{"two-way-crickets", false, func(t *survey.TaperChoice) { t.Scheme = survey.TwoWayCrickets }},
 	{"one-way", false, func(t *survey.TaperChoice) { t.Scheme = survey.OneWay }},
 	{"equal edges", true, func(t *survey.TaperChoice) { t.Scheme, t.EqualEdges = survey.FourWay, true }},
+	{"eight-way", true, func(t *survey.TaperChoice) { t.Scheme = survey.EightWay }},
+	{"crickets-only", false, func(t *survey.TaperChoice) { t.Scheme = survey.CricketsOnly }},
 	{"sumps", true, func(t *survey.TaperChoice) { t.Scheme, t.Sump = survey.FourWay, 4*unit.Foot }},
 }
 
-// fits says whether a way can be laid on the outlets of an area.
-func (w zooWay) fits(a *survey.Area) bool {
+// fits says whether a way can be laid on the outlets and the deck of a roof.
+func (w zooWay) fits(roof string, a *survey.Area) bool {
 	edge, place, drain := false, false, false
 	for _, o := range a.Outlets {
 		edge = edge || o.Kind == survey.GutterOutlet || o.Kind == survey.OpenOutlet || o.Kind == survey.Scupper
@@ -60,6 +62,10 @@ func (w zooWay) fits(a *survey.Area) bool {
 		return place
 	case "sumps":
 		return drain
+	case "eight-way":
+		return drain && len(a.Shots) == 0 // for level decks
+	case "crickets-only":
+		return roof == "deck-quarter-valley" // the one that slopes by itself as the rules want
 	}
 	return true
 }
@@ -88,7 +94,7 @@ func TestZoo(t *testing.T) {
 			}
 			laid := 0
 			for _, w := range zooWays {
-				if w.fits(&job.Areas[0]) && !(w.odd && n%2 == 0) {
+				if w.fits(d.Name(), &job.Areas[0]) && !(w.odd && n%2 == 0) {
 					laid++
 					zooLaid(t, d.Name()+", "+w.name, job, w)
 				}
@@ -138,17 +144,22 @@ func zooLaid(t *testing.T, name string, job *survey.Job, w zooWay) {
 }
 
 // zooFacets holds the field's facets to a partition of the roof with continuous
-// thickness.
+// thickness, looked at from both sides of every border, and to the deck under them:
+// it lies within 1/4 in of the plane that they were designed on.
 func zooFacets(t *testing.T, name string, a *render.AreaResult) {
 	t.Helper()
 	sum := 0.0
-	for i, f := range a.Design.Facets {
+	for _, f := range a.Design.Facets {
 		if f.Role == taper.CricketRole {
 			continue
 		}
 		sum += f.Poly.Area()
-		for _, g := range a.Design.Facets[i+1:] {
-			if g.Role == taper.CricketRole || len(a.Site.Breaks) > 0 { // parts of a deck may meet in a step
+		at := f.Poly.Centroid()
+		if z, ok := a.Base.Elevation(at); ok && math.Abs(f.Deck.At(at)-z) > 0.25 {
+			t.Errorf("%s: the deck lies at %.3f in under facet %d, designed on %.3f", name, z, f.ID, f.Deck.At(at))
+		}
+		for _, g := range a.Design.Facets {
+			if g.Role == taper.CricketRole {
 				continue
 			}
 			for _, p := range f.Poly.Outer {
@@ -210,7 +221,8 @@ func designOf(job *survey.Job) (*render.AreaResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	screened.Ponds = rules.WorthOf(job.Ponds)
+	// The rule set tells of ponds from 1/8 in and 4 sq ft on; the zoo wants all.
+	screened.Ponds = survey.PondLimits{Depth: unit.Inch / 32, Area: unit.SquareFeet(0.01)}
 	ctx := context.Background()
 	p := plan{job: screened, rules: rules, last: Survey, tell: func(string, int, int) {}}
 	var w work

@@ -1,12 +1,20 @@
 package lower
 
 import (
+	"cmp"
+	"math"
+	"slices"
+
 	"runnel/survey/geom"
 )
 
+// sameMiddleFt is the difference in height of two middles that is rounding only.
+const sameMiddleFt = 1e-6
+
 // Parts divides an area along lines, each of two places or more: what lies
-// between them and the border, in the order of its lowest, then leftmost cell. A
-// line that ends inside divides nothing there. Cost: cells x stretches.
+// between them and the border, the part whose middle is lowest first, of equal ones
+// the leftmost, whichever way the lines run. A line that ends inside divides nothing
+// there. Cost: cells x stretches.
 func Parts(area geom.Poly, lines [][]geom.Pt) ([]geom.Poly, error) {
 	e := New(area, nil)
 	var cuts [][2]geom.Pt
@@ -26,6 +34,13 @@ func Parts(area geom.Poly, lines [][]geom.Pt) ([]geom.Poly, error) {
 	for _, r := range regions {
 		out = append(out, r.Poly)
 	}
+	slices.SortStableFunc(out, func(a, b geom.Poly) int {
+		p, q := a.Centroid(), b.Centroid()
+		if math.Abs(p.Y-q.Y) > sameMiddleFt {
+			return cmp.Compare(p.Y, q.Y)
+		}
+		return cmp.Compare(p.X, q.X)
+	})
 	return out, err
 }
 

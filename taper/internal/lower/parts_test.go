@@ -58,3 +58,22 @@ func TestParts(t *testing.T) {
 		t.Errorf("parts cover %g of 2300 sq ft", sum)
 	}
 }
+
+// A line parts an area the same whichever way it runs: the lowest part first, of
+// two on one level the left one.
+func TestParts_Order(t *testing.T) {
+	area := geom.Poly{Outer: geom.Box{Max: geom.Pt{X: 60, Y: 40}}.Ring()}
+	across, up := []geom.Pt{{X: -1, Y: 10}, {X: 61, Y: 10}}, []geom.Pt{{X: 20, Y: -1}, {X: 20, Y: 41}}
+	back := func(l []geom.Pt) []geom.Pt { return []geom.Pt{l[1], l[0]} }
+	for n, lines := range [][][]geom.Pt{{across, up}, {up, across}, {back(across), up}, {back(up), back(across)}} {
+		parts, err := Parts(area, lines)
+		if err != nil || len(parts) != 4 {
+			t.Fatalf("%d: %d parts, %v", n, len(parts), err)
+		}
+		for i, sqft := range []float64{200, 400, 600, 1200} {
+			if math.Abs(parts[i].Area()-sqft) > 1e-9 {
+				t.Errorf("%d: part %d has %g sq ft, want %g", n, i+1, parts[i].Area(), sqft)
+			}
+		}
+	}
+}
