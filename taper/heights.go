@@ -44,6 +44,8 @@ type Beside struct {
 	Levels fit.Levels
 	Scope  survey.Scope
 	Wanted unit.Length // base flashing by the rules; 0: by habit
+	// Slopes are those that boards are to be had in, rising; nil: not told.
+	Slopes []unit.Slope
 }
 
 // Heights gives what the design leaves of every stated height of a curb, a door
@@ -84,7 +86,7 @@ func (b Beside) door(out []HeightLeft, d survey.Door) []HeightLeft {
 	before := len(out)
 	out = b.add(out, "door "+d.ID, d.Sill, line, false)
 	if len(out) > before && (out[before].Verdict == drainage.FallsShort || out[before].Verdict == drainage.TooClose) {
-		out[before].Mend = "raise the door, keep a local thin zone before it, or set a drain nearby"
+		out[before].Mend = "raise the door, keep a local thin zone before it, or set a drain nearby" + b.exception(out[before])
 	}
 	return out
 }
@@ -140,6 +142,9 @@ func (b Beside) add(out []HeightLeft, item string, h survey.Height, line geom.Ri
 	}
 	x.ToldPct = 100 * float64(told) / float64(all)
 	x.Verdict = x.judge(told == all)
+	if x.Verdict == drainage.FallsShort {
+		x.Mend = b.fits(x)
+	}
 	return append(out, x)
 }
 

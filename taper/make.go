@@ -71,6 +71,9 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 	d.measure(s, field.T0In, c.Thickest)
 	d.Thermal = ThermalOf(d.Facets, in.Thermal)
 	d.Notes = append(d.Notes, boardNotes(d, c, in.Stock)...)
+	if d.OverThickest > 0 {
+		d.Notes = append(d.Notes, d.overNote(s, c.Thickest, SlopesIn(in.Stock), in.Units))
+	}
 	done(4)
 	return d, nil
 }

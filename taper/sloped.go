@@ -29,6 +29,15 @@ func slopesOf(stock *survey.Stock) boardSlopes {
 	return slices.Compact(out)
 }
 
+// SlopesIn gives the slopes of the tapered boards of a stock, rising.
+func SlopesIn(stock *survey.Stock) []unit.Slope {
+	var out []unit.Slope
+	for _, s := range slopesOf(stock) {
+		out = append(out, unit.InchesPerFoot(s))
+	}
+	return out
+}
+
 // sameSlopeInPerFt is rounding of a slope: 1e-9 in/ft is a millionth of an
 // inch over a thousand feet.
 const sameSlopeInPerFt = 1e-9

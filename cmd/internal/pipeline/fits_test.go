@@ -1,0 +1,88 @@
+package pipeline
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"runnel/drainage"
+)
+
+// What a parapet leaves and what would fit: the underside of its coping stands 14 in
+// above the deck, 8 in of flashing is wanted, taper starts at 1/2 in and rises 1/4
+// in/ft from the gutter. Runs of up to 22 ft fit; one of 30 ft is 2.0 in short; boards
+// of 1/8 would be 4.25 in there, an outlet 15 ft away would too (worked scenario).
+func TestHeights_LongestRun(t *testing.T) {
+	for _, c := range []struct {
+		runFt int
+		left  float64
+		want  []string
+	}{
+		{22, 8, nil},
+		{30, 6, []string{`that fits here at 1/4 in/ft is 22'-0", and this one is 30'-0"`, `boards of 1/8 in/ft would be 4 1/4" thick`,
+			`an outlet half as far, 15'-0" away, 4 1/4"`, `raise it by 2"`}},
+	} {
+		text := fmt.Sprintf("job: {name: Kestrel store, units: us}\nsurvey: none\nrules: us-reroof\n"+
+			"taper: {scheme: one-way, slope: 1/4 in/ft, start: 1/2 in, base: none}\nareas:\n  - name: A\n"+
+			"    outline: [[0,0], [60,0], [60,%d], [0,%d]]\n"+
+			"    edges: [{edge: 0, kind: gutter}, {edge: 2, kind: parapet, height: 14 in, above: deck}]\n", c.runFt, c.runFt)
+		got := runJob(t, jobOf(t, text)).Areas[0].Heights
+		if len(got) != 1 {
+			t.Fatalf("%d heights", len(got))
+		}
+		near(t, "left in", got[0].Left.Inches(), c.left)
+		if (got[0].Verdict == drainage.FallsShort) != (c.want != nil) {
+			t.Errorf("run of %d ft: %v", c.runFt, got[0].Verdict)
+		}
+		for _, w := range c.want {
+			if !strings.Contains(got[0].Mend, w) {
+				t.Errorf("mend %q lacks %q", got[0].Mend, w)
+			}
+		}
+	}
+}
+
+// A door lets 3.5 in of insulation in where R 29.64 at 5.7 an inch takes 5.2; 2 in lie
+// there now: an exception for the code official, told with all three. Where only 1.5
+// fit it is told that less than now may never be (worked scenario; the exception as
+// in Minnesota Rules 1323.0402).
+func TestHeights_DoorException(t *testing.T) {
+	for _, c := range []struct {
+		sillIn float64
+		want   []string
+	}{
+		{11.5, []string{`3 1/2" of insulation fits before it, 5 3/16" is required`, `2" lie there now`, "EXCEPTION"}},
+		{9.5, []string{`1 1/2" of insulation fits`, `less than the 2" that lie there now, which may never be`}},
+	} {
+		job := jobOf(t, fmt.Sprintf("job: {name: Kestrel store, units: us}\nsurvey: none\nrules: us-reroof\n"+
+			"thermal: {required_r: 29.64, r_rule: least, r_per_inch: 5.7}\n"+
+			"taper: {scheme: four-way, slope: 1/4 in/ft, start: 1/2 in, base: {layers: 1, thickness: 2 in}}\nareas:\n  - name: A\n"+
+			"    outline: [[0,0], [40,0], [40,40], [0,40]]\n    outlets: [{id: D1, kind: drain, at: [20,20]}]\n"+
+			"    doors: [{id: E1, edge: 0, along: 20 ft, sill: %g in, above: deck}]\n", c.sillIn))
+		job.Areas[0].Cores = append(job.Areas[0].Cores, coreAt(20, 2, 2))
+		got := runJob(t, job).Areas[0].Heights
+		if len(got) != 1 || got[0].Verdict != drainage.FallsShort {
+			t.Fatalf("%+v", got)
+		}
+		for _, w := range c.want {
+			if !strings.Contains(got[0].Mend, w) {
+				t.Errorf("mend %q lacks %q", got[0].Mend, w)
+			}
+		}
+	}
+}
+
+// A roof that is thicker than allowed says where, how long a way would fit, and what
+// else would: 8 in at the corner 30 ft from the drain, 6 allowed, 22 ft fit.
+func TestThickest_Place(t *testing.T) {
+	job := jobOf(t, "job: {name: Kestrel store, units: us}\nsurvey: none\nrules: us-reroof\n"+
+		"taper: {scheme: four-way, slope: 1/4 in/ft, start: 1/2 in, base: none, thickest: 6 in}\nareas:\n  - name: A\n"+
+		"    outline: [[0,0], [60,0], [60,40], [0,40]]\n    outlets: [{id: D1, kind: drain, at: [30,20]}]\n")
+	told := strings.Join(runJob(t, job).Areas[0].Design.Notes, "\n")
+	for _, w := range []string{`it is thickest at x `, `at 1/4 in/ft is 22'-0", and this one is 30'-0"`, `boards of 1/8 in/ft would be 4 1/4" thick here`,
+		`or allow 2" more`} {
+		if !strings.Contains(told, w) {
+			t.Errorf("notes lack %q:\n%s", w, told)
+		}
+	}
+}
