@@ -32,6 +32,9 @@ func Outputs(r *Result) []File {
 	if slices.ContainsFunc(r.Areas, func(a AreaResult) bool { return lastRain(&a) != nil }) {
 		files = append(files, File{"outlets.csv", func(w io.Writer) error { return WriteOutletsCSV(w, r) }})
 	}
+	if hasAsBuilt(r) {
+		files = append(files, File{"asbuilt.csv", func(w io.Writer) error { return WriteAsBuiltCSV(w, r) }})
+	}
 	for i := range r.Areas {
 		a, suffix := &r.Areas[i], Suffix(r, i)
 		if a.Structure != nil {
@@ -54,6 +57,10 @@ func hasDesign(r *Result) bool {
 		}
 	}
 	return false
+}
+
+func hasAsBuilt(r *Result) bool {
+	return slices.ContainsFunc(r.Areas, func(a AreaResult) bool { return a.AsBuilt != nil })
 }
 
 func gridFile(name string, s *survey.Site, surf *survey.Surface, inletIn []float64) File {

@@ -102,6 +102,7 @@ type summaryArea struct {
 	Structure   *summaryStructure   `json:"structure,omitempty"`
 	WhatIf      []summaryWhatIf     `json:"what_if,omitempty"`
 	DeckChange  *summaryChange      `json:"deck_change,omitempty"`
+	AsBuilt     *summaryAsBuilt     `json:"as_built,omitempty"`
 	Notes       []string            `json:"notes,omitempty"`
 	InDoubt     []string            `json:"in_doubt,omitempty"` // why the survey may be wrong as a whole
 }
@@ -119,6 +120,7 @@ func areaOf(j *survey.Job, a *AreaResult) summaryArea {
 		s.InDoubt = append(s.InDoubt, d.Why)
 	}
 	s.rain(a)
+	s.AsBuilt = asBuiltOf(a)
 	if a.Part != nil {
 		s.PartSqft = some(a.Part.Area())
 	}

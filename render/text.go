@@ -202,6 +202,7 @@ func (t *telling) area(a *AreaResult, r *Result) {
 	if a.Design != nil {
 		t.boards(a)
 		t.change(a)
+		t.asBuilt(a)
 	}
 }
 

@@ -180,7 +180,7 @@ func (a *AsBuilt) takeShift() {
 
 // judgeOff judges a difference by how far it may go; out is as read.
 func judgeOff(offIn float64, most unit.Length, doubtIn float64) (v drainage.Verdict, out bool) {
-	const rounding = 1e-6
+	const rounding = 1e-4 // finer than any reading
 	over := math.Abs(offIn) - most.Inches() - rounding
 	switch {
 	case over > doubtIn:

@@ -218,6 +218,9 @@ func pictures(r *render.Result) []render.File {
 			continue
 		}
 		files = append(files, picture("taper"+suffix, render.TaperSheet(r, i)))
+		if a.AsBuilt != nil {
+			files = append(files, picture("asbuilt"+suffix, render.AsBuiltSheet(r, i)))
+		}
 		for _, s := range render.PlacementSheets(r, i) {
 			files = append(files, picture(s.Name, s.Scene))
 		}

@@ -6,6 +6,7 @@
 //	runnel survey FILE          what a survey file holds on its own
 //	runnel drainage JOB         ponds, ways to the outlets, verdict
 //	runnel taper JOB            the layout and its board schedule
+//	runnel asbuilt JOB [SHOTS]  the surface as laid against the design
 //	runnel new DIR              a commented starter job
 //
 // JOB is a job folder or its job.yaml. Exit codes: 0 done, whatever the

@@ -31,7 +31,7 @@ func run(ctx context.Context, args []string, out, errOut io.Writer) int {
 		SilenceUsage:  true,
 		SilenceErrors: true,
 	}
-	root.AddCommand(runCommand(), newCommand())
+	root.AddCommand(runCommand(), asBuiltCommand(), newCommand())
 	root.AddCommand(stageCommands()...)
 	root.SetArgs(args)
 	root.SetOut(out)

@@ -91,7 +91,8 @@ func SettableKeys() []string {
 		"thermal.required_r", "thermal.required_u", "thermal.r_rule", "thermal.r_per_inch",
 		"thermal.conductivity",
 		"stock",
-		"asbuilt", "asbuilt.shots", "asbuilt.place", "asbuilt.run", "asbuilt.reading_error",
+		"asbuilt", "asbuilt.shots", "asbuilt.reading", "asbuilt.unit", "asbuilt.hi", "asbuilt.zero",
+		"asbuilt.place", "asbuilt.run", "asbuilt.reading_error",
 		"ponds.depth", "ponds.area", "ponds.drying",
 		"rain.rate", "rain.overflow_rate",
 	}

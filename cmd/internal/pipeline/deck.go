@@ -45,13 +45,7 @@ func (p plan) findDeck(ctx context.Context, a *render.AreaResult, w *work) error
 
 // deckShots are the used deck shots of an area, in its frame.
 func deckShots(a *render.AreaResult) []survey.SiteShot {
-	var out []survey.SiteShot
-	for _, sh := range a.Area.DeckShots {
-		if sh.Left == "" {
-			out = append(out, survey.SiteShot{P: a.Site.Frame.ToLocal(sh.At), ElevIn: sh.Elev.Inches(), ID: sh.ID})
-		}
-	}
-	return out
+	return usedShots(a.Site.Frame, a.Area.DeckShots)
 }
 
 // change says what deck shots change of the design: it is made on the inferred

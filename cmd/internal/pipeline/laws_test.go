@@ -59,10 +59,14 @@ func moved(job *survey.Job, f func(geom.Pt) geom.Pt, mirror bool, rise unit.Leng
 func movedArea(a survey.Area, f func(geom.Pt) geom.Pt, mirror bool, rise unit.Length) survey.Area {
 	b := a
 	b.Outline = a.Outline.Map(f)
-	b.DeckShots = nil
+	b.DeckShots, b.AsBuilt = nil, nil
 	for _, s := range a.DeckShots {
 		s.At, s.Elev = f(s.At), s.Elev+rise
 		b.DeckShots = append(b.DeckShots, s)
+	}
+	for _, s := range a.AsBuilt {
+		s.At, s.Elev = f(s.At), s.Elev+rise
+		b.AsBuilt = append(b.AsBuilt, s)
 	}
 	b.Courts, b.Outlets, b.Curbs, b.Shots, b.Cores = nil, nil, nil, nil, nil
 	for _, c := range a.Courts {

@@ -132,6 +132,9 @@ func (p plan) runArea(ctx context.Context, area survey.Area, cloud *fit.CloudRep
 	a.Existing.Findings = append(a.Existing.Findings, a.Existing.DryFinding(rules, job.Ponds.Drying, a.Seen))
 	a.Asked = ask.Questions(job, &a.Area, known(&a))
 	noDesign, err := p.designArea(ctx, &a, w)
+	if err == nil {
+		err = w.holdAsBuilt(ctx, &a)
+	}
 	if err == nil && p.last >= Drainage {
 		err = w.climb(ctx, &a, noDesign)
 	}
