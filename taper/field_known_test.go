@@ -96,6 +96,21 @@ func TestFieldOf_SlopedDeck(t *testing.T) {
 	}
 	nearly(t, "flattest finish", slices.Min(steep), 0.25, 1e-12)
 	nearly(t, "cross planes", slices.Max(steep), 0.2795, 5e-5)
+	for _, e := range []float64{-30, 30} { // both short edges end 8 in over the deck at the drain
+		for _, c := range f {
+			if p := (geom.Pt{X: e}); c.Poly.Dist(p) < 1e-9 {
+				nearly(t, "finished over the deck at the drain", c.Plane.At(p)+in.Deck.At(p)-in.Deck.At(geom.Pt{}), 8, 1e-9)
+			}
+		}
+	}
+	// The flatter valley passes a limit of 1/8 and fails one of 0.150 in/ft.
+	for limit, want := range map[float64]drainage.Verdict{0.125: drainage.Meets, 0.150: drainage.FallsShort} {
+		rules := drainage.Rules{Name: "own", Valley: drainage.Limit{Min: unit.InchesPerFoot(limit)}}
+		got, why := judgeValleys(roof(rect(60, 40), geom.Pt{X: 30, Y: 20}), &Design{Facets: f, Lines: lines}, Trial{Rules: rules}, nil)
+		if got != want || (len(why) > 0) != (want == drainage.FallsShort) {
+			t.Errorf("limit %g: %v (%v), want %v", limit, got, why, want)
+		}
+	}
 }
 
 // A deck of 1/4 in/ft along both axes needs no boards uphill of the drain and
