@@ -238,7 +238,7 @@ func (t *telling) existing(a *AreaResult, rules drainage.Rules, deck bool) {
 	for _, f := range a.Seen {
 		t.fact("Seen", t.seen(f, a.Site))
 	}
-	t.drainsTo(r)
+	t.drainsTo(r, nil)
 	t.ways(r, rules)
 	if hangs := a.hangsOn(r); len(hangs) > 0 {
 		t.fact("Conditions", strings.Join(hangs, ". ")+".")
@@ -263,15 +263,33 @@ func (t *telling) seen(f drainage.SeenFinding, site *survey.Site) string {
 	return words + "." + sentence(f.Words)
 }
 
-// drainsTo tells how much of the roof each outlet takes.
-func (t *telling) drainsTo(r *drainage.Report) {
+// drainsTo tells how much of the roof each outlet takes, and took before; a nil
+// before tells nothing of that.
+func (t *telling) drainsTo(r, before *drainage.Report) {
 	var parts []string
 	for _, d := range r.Areas {
-		parts = append(parts, d.Outlet+" "+t.say.area(d.SqFt))
+		words := d.Outlet + " " + t.say.area(d.SqFt)
+		if was, ok := tookSqft(before, d.Outlet); ok {
+			words += " (before " + t.say.area(was) + ")"
+		}
+		parts = append(parts, words)
 	}
 	if len(parts) > 0 {
 		t.fact("Outlets take", strings.Join(parts, ", "))
 	}
+}
+
+// tookSqft is what an outlet took in another report.
+func tookSqft(r *drainage.Report, outlet string) (float64, bool) {
+	if r == nil {
+		return 0, false
+	}
+	for _, d := range r.Areas {
+		if d.Outlet == outlet {
+			return d.SqFt, true
+		}
+	}
+	return 0, false
 }
 
 // place prints a job coordinate, rounded: 31.5 ft, 9.6 m.

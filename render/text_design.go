@@ -111,7 +111,11 @@ func (t *telling) proof(a *AreaResult, rules drainage.Rules) {
 				p.BackFallPct, t.long(4)))
 		}
 	}
-	t.drainsTo(r)
+	var before *drainage.Report
+	if a.Fit != nil {
+		before = a.Existing
+	}
+	t.drainsTo(r, before)
 	t.fact("Verdict", t.proofVerdict(a)+sentence(p.Why))
 	t.items(p.Findings)
 	t.ponds(r)
