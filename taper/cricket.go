@@ -44,8 +44,22 @@ type quarter struct {
 	e, m, tip geom.Pt
 	wedge     Wedge
 	plane     survey.Plane // what it adds
+	offFt     float64      // kept off the way out: a low edge that starts with a step would stand in it
 	why       string       // it does not do
 }
+
+// shape is what a quarter covers.
+func (q quarter) shape() geom.Poly {
+	r := geom.Ring{q.e, q.m, q.tip}.CCW()
+	if u := q.m.Sub(q.e).Mul(1 / q.m.Dist(q.e)); q.offFt > 0 {
+		r = clipHalf(r, u, q.e.Dot(u)+q.offFt)
+	}
+	return geom.Poly{Outer: r}
+}
+
+// offOutletFt is how far a cricket without an edge strip is kept off an outlet: a
+// foot, common practice without source.
+const offOutletFt = 1.0
 
 // CricketsOf lays crickets on a field: on its low lines between outlets and from
 // the last outlet to the end of the line, and upslope of curbs too wide to do
@@ -165,7 +179,11 @@ func (st *stand) quarterOf(field []Facet, e, m, out geom.Pt, in CricketInput) (q
 	q.tip = m.Add(out.Add(u.Mul(lean)).Mul(w))
 	h += lean * w
 	up := u.Mul(w).Sub(out.Mul(h)).Mul(q.wedge.Board.InchesPerFoot() / math.Hypot(w, h))
-	q.plane = planeAt(e, startsIn(in.Stock, q.wedge.Board), up.X, up.Y)
+	startIn := startsIn(in.Stock, q.wedge.Board)
+	q.plane = planeAt(e, startIn, up.X, up.Y)
+	if startIn > 0 && st.kind != CurbCricket {
+		q.offFt = math.Min(offOutletFt, e.Dist(m)/4)
+	}
 	return q, true
 }
 
@@ -337,8 +355,7 @@ func layCrickets(field []Facet, stands []stand) ([]Facet, []Cricket, error) {
 		for _, q := range st.quarters {
 			kind := len(field) + len(of)
 			of = append(of, n)
-			shape := geom.Poly{Outer: geom.Ring{q.e, q.m, q.tip}.CCW()}
-			e.PutOver(shape, q.plane, kind, func(t lower.Tag) bool {
+			e.PutOver(q.shape(), q.plane, kind, func(t lower.Tag) bool {
 				return t.Kind < len(field) && field[t.Kind].Role == FieldRole
 			})
 		}
