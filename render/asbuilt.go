@@ -64,7 +64,8 @@ func (s *sheet) offBands(b *taper.AsBuilt) {
 	}
 }
 
-// offLooks are the looks of the bands, the lowest first.
+// offLooks are the looks of the bands, the lowest first. High ones are hatched
+// upright, as nothing else is: what is unknown leans the other way.
 func offLooks() [5]scene.Shape {
 	hatch := func(gapPt, turnDeg float64) scene.Hatch {
 		return scene.Hatch{GapPt: gapPt, TurnDeg: turnDeg, Pen: scene.Pen{WidthPt: 0.45, Ink: scene.Grey(0.25)}}
@@ -73,8 +74,8 @@ func offLooks() [5]scene.Shape {
 		{Fill: waterRamp().at(0.55), Hatch: hatch(3.5, 45)},
 		{Fill: waterRamp().at(0.1), Hatch: hatch(8, 45)},
 		{Fill: scene.White()},
-		{Fill: thicknessRamp().at(0.2), Hatch: hatch(8, 135)},
-		{Fill: thicknessRamp().at(0.8), Hatch: hatch(3.5, 135)},
+		{Fill: thicknessRamp().at(0.2), Hatch: hatch(8, 90)},
+		{Fill: thicknessRamp().at(0.8), Hatch: hatch(3.5, 90)},
 	}
 }
 
@@ -199,7 +200,7 @@ func (s *sheet) laidFacts(b *taper.AsBuilt) []string {
 	if b.Report == nil {
 		return append(out, "Ponds: unknown. "+b.Untold)
 	}
-	return append(out, "Holds water as laid: "+s.say.holds(b.Report.PondsFree))
+	return append(out, "Holds water as laid: "+s.say.holds(b.Free))
 }
 
 // laidTable lists the mends by their numbers, and what found no room.

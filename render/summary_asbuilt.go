@@ -91,7 +91,7 @@ func asBuiltOf(a *AreaResult) *summaryAsBuilt {
 		return s
 	}
 	n := len(b.Ponds)
-	s.Free, s.Ponds, s.Unknown = b.Report.PondsFree.String(), &n, some(b.Report.UnknownPct)
+	s.Free, s.Ponds, s.Unknown = b.Free.String(), &n, some(b.Report.UnknownPct)
 	for _, p := range b.Ponds {
 		at := a.Site.Frame.ToJob(p.Deepest)
 		out := summaryStands{ID: p.ID, X: figure(at.X), Y: figure(at.Y), Depth: figure(p.DepthIn), Area: figure(p.SqFt),
@@ -104,8 +104,8 @@ func asBuiltOf(a *AreaResult) *summaryAsBuilt {
 	for _, m := range b.Mends {
 		s.Mends = append(s.Mends, mendOf(a, m))
 	}
-	if b.After != nil {
-		left := len(b.After.Ponds)
+	if b.Mended {
+		left := len(b.Stay)
 		s.After = &left
 	}
 	return s

@@ -199,12 +199,11 @@ func (t *telling) laidRuns(a *AreaResult) {
 			continue
 		}
 		low, high := b.Shots[r.A], b.Shots[r.B]
-		words := fmt.Sprintf("%s lower than it, %s off, against the design; it lies at %s, %s", t.hundredths(r.ApartIn),
-			t.run(low.P.Dist(high.P)), t.jobPlace(a, low.P), t.laidOn(low.On))
+		words := fmt.Sprintf(", %s off; it lies at %s, %s", t.run(low.P.Dist(high.P)), t.jobPlace(a, low.P), t.laidOn(low.On))
 		if r.Verdict == drainage.TooClose {
 			words += " (too close to call)"
 		}
-		t.item("-", "shot "+high.ID+" and shot "+low.ID+", "+t.told(words))
+		t.item("-", "shot "+low.ID+": "+t.told(t.hundredths(r.ApartIn)+" lower, against the design, than shot ")+high.ID+t.told(words))
 	}
 	if listed > mostListed {
 		t.item("-", fmt.Sprintf("and %s more", thousands(listed-mostListed)))
@@ -218,13 +217,14 @@ func (t *telling) laidWater(a *AreaResult) {
 		t.fact("Ponds", "Unknown: "+b.Untold+".")
 		return
 	}
-	t.fact("Holds water", t.holdsWater(b.Report))
+	words := sentenceCase(strings.ToUpper(t.holds(b.Free))) + "."
+	if n := len(b.Ponds); n > 0 {
+		words = strings.TrimSuffix(words, ".") + ": " + count(n, "pond") + "."
+	}
+	t.fact("Holds water", words)
 	for _, p := range b.Ponds {
 		words := fmt.Sprintf("%s at %s, %s", t.pondSize(p.Pond), t.jobPlace(a, p.Deepest), t.laidOn(p.On))
-		switch {
-		case !p.Known:
-			words += "; too far from a shot to tell"
-		case p.ByDesign > 0:
+		if p.ByDesign > 0 {
 			words += fmt.Sprintf("; the design itself leaves %s there", t.inches(p.ByDesign))
 		}
 		t.fact("Pond "+p.ID, words)
@@ -248,12 +248,12 @@ func (t *telling) laidMends(a *AreaResult) {
 		}
 		t.fact(fmt.Sprintf("To mend %d", n+1), t.laidMend(a, m))
 	}
-	if b.After == nil {
+	if !b.Mended {
 		return
 	}
 	words := "No pond stays."
-	if n := len(b.After.Ponds); n > 0 {
-		words = fmt.Sprintf("%s, the deepest %s.", stays(n), t.depth(b.After.Ponds[0]))
+	if n := len(b.Stay); n > 0 {
+		words = fmt.Sprintf("%s, the deepest %s.", stays(n), t.depth(*b.Stay[0].Pond))
 	}
 	t.fact("All of it done", words)
 }
@@ -282,9 +282,14 @@ func (t *telling) laidMend(a *AreaResult, m taper.Mend) string {
 	}
 	if len(m.Ponds) > 0 {
 		words += "; for pond " + strings.Join(m.Ponds, ", ")
+	} else if !m.Lone {
+		words += "; no pond was found there"
 	}
 	if len(m.Shots) > 0 {
 		words += "; " + shotNames(m.Shots)
+	}
+	if m.Slip() && !m.Lone {
+		words += ", which alone shows so much: read it again first"
 	}
 	return words
 }

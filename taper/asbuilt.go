@@ -60,9 +60,15 @@ type AsBuilt struct {
 	Fit    *fit.Result
 	OffIn  *survey.Surface  // laid less designed, cell by cell, without Shift
 	Report *drainage.Report // of the surface as laid, without Shift
-	Ponds  []LaidPond       // those of Report where the design is laid, in its order
-	Mends  []Mend           // the greatest first
-	After  *drainage.Report // of the surface with all mends made; nil: there are none
+	// Ponds are those of Report where the design is laid and shots are near enough
+	// to tell, in its order. Free says whether there are none: Unknown where they
+	// all lie too far from a shot.
+	Ponds []LaidPond
+	Free  drainage.Verdict
+	Mends []Mend // the greatest first
+	// Mended says that there are mends; Stay are the ponds left with all of them made.
+	Mended bool
+	Stay   []LaidPond
 }
 
 // LaidShot is one shot on the surface as laid.
@@ -97,7 +103,6 @@ type LaidPond struct {
 	OffIn    float64 // laid less designed there
 	LipOffIn float64 // and where it runs over
 	ByDesign float64 // inches of water that the design leaves there itself
-	Known    bool    // near enough to a shot to be told
 }
 
 // LaidAgainst holds shots on the surface as laid against a design.
@@ -263,10 +268,9 @@ func (a *AsBuilt) drain(ctx context.Context, s *survey.Site, in AsBuiltIn) error
 	if a.Report, err = t.check(ctx, a.OffIn.ElevIn); err != nil {
 		return err
 	}
-	for n := range a.Report.Ponds {
-		if p := &a.Report.Ponds[n]; !in.Trial.stays(a.Report, *p) {
-			a.Ponds = append(a.Ponds, a.laidPond(in, p))
-		}
+	a.Ponds = a.laidPonds(in, a.Report)
+	if a.Free = a.Report.PondsFree; len(a.Report.Ponds) > 0 && len(a.Ponds) == 0 {
+		a.Free = drainage.Unknown
 	}
 	return a.mend(ctx, t)
 }
@@ -312,15 +316,20 @@ func (t *laidCheck) check(ctx context.Context, offIn []float64) (*drainage.Repor
 	return r, nil
 }
 
-// laidPond says where a pond lies in the layout and what makes it.
-func (a *AsBuilt) laidPond(in AsBuiltIn, p *drainage.Pond) LaidPond {
-	out := LaidPond{Pond: p, On: in.Design.laidOn(p.Deepest)}
-	if k := a.cellAt(p.Deepest); k >= 0 {
-		out.OffIn, out.Known = a.OffIn.ElevIn[k], a.OffIn.IsKnown(k)
-		out.ByDesign = waterIn(in.Proof.Report, k)
-	}
-	if k := a.cellAt(p.Spill); k >= 0 {
-		out.LipOffIn = a.OffIn.ElevIn[k]
+// laidPonds says of the ponds of a surface as laid where in the layout they lie
+// and what makes them; those too far from a shot are left out.
+func (a *AsBuilt) laidPonds(in AsBuiltIn, r *drainage.Report) (out []LaidPond) {
+	for n := range r.Ponds {
+		p := LaidPond{Pond: &r.Ponds[n], On: in.Design.laidOn(r.Ponds[n].Deepest)}
+		k := a.cellAt(p.Deepest)
+		if k < 0 || !a.OffIn.IsKnown(k) || in.Trial.stays(r, *p.Pond) {
+			continue
+		}
+		p.OffIn, p.ByDesign = a.OffIn.ElevIn[k], waterIn(in.Proof.Report, k)
+		if k := a.cellAt(p.Spill); k >= 0 {
+			p.LipOffIn = a.OffIn.ElevIn[k]
+		}
+		out = append(out, p)
 	}
 	return out
 }

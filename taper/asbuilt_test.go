@@ -89,8 +89,8 @@ func TestLaidAgainst_AsDesigned(t *testing.T) {
 		wantEqual(t, "verdict of shot "+sh.ID, sh.Verdict, drainage.Meets)
 	}
 	nearly(t, "shift", a.ShiftIn, 0, 1e-9)
-	if len(a.Runs)+len(a.Ponds)+len(a.Mends) != 0 || a.Report.PondsFree != drainage.Meets || a.After != nil {
-		t.Errorf("%d runs, %d ponds, %d mends, free of ponds: %v", len(a.Runs), len(a.Ponds), len(a.Mends), a.Report.PondsFree)
+	if len(a.Runs)+len(a.Ponds)+len(a.Mends) != 0 || a.Free != drainage.Meets || a.Mended {
+		t.Errorf("%d runs, %d ponds, %d mends, free of ponds: %v", len(a.Runs), len(a.Ponds), len(a.Mends), a.Free)
 	}
 	for k, on := range a.OffIn.Roof {
 		if on && math.Abs(a.OffIn.ElevIn[k]) > 1e-6 {
@@ -146,6 +146,25 @@ func heldBack(z func(x float64) float64, ft float64) (depthIn, atFt float64) {
 	return depthIn, atFt
 }
 
+// One shot a foot low is read again before a foot is filled; a bowl that many shots
+// show is filled.
+func TestLaidAgainst_Slip(t *testing.T) {
+	for _, c := range []struct {
+		off  float64
+		slip bool
+	}{{-12, true}, {-0.5, false}} {
+		a := heldAgainst(t, survey.AsBuilt{}, laidShots(6, func(p geom.Pt) float64 {
+			if p == (geom.Pt{X: 9, Y: 1}) {
+				return c.off
+			}
+			return 0
+		}))
+		if len(a.Mends) != 1 || a.Mends[0].Slip() != c.slip {
+			t.Errorf("%g in: %+v", c.off, a.Mends)
+		}
+	}
+}
+
 // A bowl d (1 + cos(pi r/R))/2 pressed into a plane of 1/4 in/ft runs over on the
 // line down the plane through its middle, where the profile tells how much it
 // holds. Filled to the design it takes the integral of the bowl, d pi R^2 (1/2 - 2/pi^2).
@@ -165,14 +184,14 @@ func TestLaidAgainst_Bowl(t *testing.T) {
 	nearly(t, "deepest place", p.Deepest.Dist(geom.Pt{X: atFt}), 0, 0.75)
 	wantEqual(t, "row", p.On.Row, 4)
 	wantEqual(t, "by design", p.ByDesign, 0)
-	wantEqual(t, "free of ponds", a.Report.PondsFree, drainage.FallsShort)
+	wantEqual(t, "free of ponds", a.Free, drainage.FallsShort)
 	if len(a.Mends) != 1 || a.Mends[0].High || !slices.Equal(a.Mends[0].Ponds, []string{p.ID}) {
 		t.Fatalf("mends %+v", a.Mends)
 	}
 	nearly(t, "most fill", a.Mends[0].MostIn, d, 0.05)
 	nearly(t, "fill", a.Mends[0].CuFt, d/12*math.Pi*r*r*(0.5-2/math.Pi/math.Pi), 0.4)
-	if len(a.After.Ponds) != 0 {
-		t.Errorf("filled, %d ponds stay", len(a.After.Ponds))
+	if len(a.Stay) != 0 {
+		t.Errorf("filled, %d ponds stay", len(a.Stay))
 	}
 }
 
@@ -194,8 +213,8 @@ func TestLaidAgainst_Dam(t *testing.T) {
 		t.Fatalf("mends %+v", a.Mends)
 	}
 	nearly(t, "most to take off", a.Mends[0].MostIn, 2, 0.05)
-	if len(a.After.Ponds) != 0 {
-		t.Errorf("taken off, %d ponds stay", len(a.After.Ponds))
+	if len(a.Stay) != 0 {
+		t.Errorf("taken off, %d ponds stay", len(a.Stay))
 	}
 }
 

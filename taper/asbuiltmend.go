@@ -32,6 +32,14 @@ type Mend struct {
 	Lone bool
 }
 
+// slipIn is from where on one shot alone is more likely a slip than a surface:
+// 0.1 ft read wrong is 1.2 in. Common practice, no source.
+const slipIn = 1.0
+
+// Slip says whether one shot alone shows so much that it should be read again
+// before anything is done.
+func (m Mend) Slip() bool { return m.Lone || len(m.Shots) == 1 && m.MostIn > slipIn }
+
 // mending is the surface as its mends are found.
 type mending struct {
 	*AsBuilt
@@ -66,9 +74,12 @@ func (a *AsBuilt) mend(ctx context.Context, t *laidCheck) error {
 	slices.SortStableFunc(a.Mends, func(p, q Mend) int {
 		return cmp.Or(coarseIn(q.MostIn, p.MostIn), comparePlaces(p.At, q.At))
 	})
-	var err error
-	a.After, err = t.check(ctx, m.offIn)
-	return err
+	after, err := t.check(ctx, m.offIn)
+	if err != nil {
+		return err
+	}
+	a.Mended, a.Stay = true, a.laidPonds(t.in, after)
+	return nil
 }
 
 // pond gives the mend that lets a pond run off: the low place that it stands in or

@@ -43,8 +43,8 @@ func bowlAndBump(p geom.Pt) float64 {
 // water stands.
 func TestAsBuilt_AsDesigned(t *testing.T) {
 	b := runJob(t, laidJob(func(geom.Pt) float64 { return 0 })).Areas[0].AsBuilt
-	if len(b.Shots) != 96 || len(b.Runs)+len(b.Mends)+len(b.Ponds) != 0 || b.Report.PondsFree != drainage.Meets {
-		t.Fatalf("%d shots, %d runs, %d mends, %d ponds, %v", len(b.Shots), len(b.Runs), len(b.Mends), len(b.Ponds), b.Report.PondsFree)
+	if len(b.Shots) != 96 || len(b.Runs)+len(b.Mends)+len(b.Ponds) != 0 || b.Free != drainage.Meets {
+		t.Fatalf("%d shots, %d runs, %d mends, %d ponds, %v", len(b.Shots), len(b.Runs), len(b.Mends), len(b.Ponds), b.Free)
 	}
 	for _, sh := range b.Shots {
 		if math.Abs(sh.OffIn) > 1e-6 {
@@ -72,7 +72,7 @@ func TestAsBuilt_Laws(t *testing.T) {
 // laidFigures are the figures of a check that no move may change.
 func laidFigures(b *taper.AsBuilt) string {
 	var w strings.Builder
-	fmt.Fprintf(&w, "shift %.5f, %d pond, %v\n", b.ShiftIn, len(b.Ponds), b.Report.PondsFree)
+	fmt.Fprintf(&w, "shift %.5f, %d pond, %v\n", b.ShiftIn, len(b.Ponds), b.Free)
 	for _, sh := range b.Shots {
 		if sh.Out {
 			fmt.Fprintf(&w, "%s %.5f %v row %d %s\n", sh.ID, sh.OffIn, sh.Verdict, sh.On.Row, sh.On.Mark)
@@ -88,7 +88,7 @@ func laidFigures(b *taper.AsBuilt) string {
 		}
 		fmt.Fprintf(&w, "%s %.4f %.2f %.4f row %d %v\n", word, m.MostIn, m.Sqft, m.CuFt, m.On.Row, m.Ponds)
 	}
-	fmt.Fprintf(&w, "%d runs, %d ponds after\n", len(b.Runs), len(b.After.Ponds))
+	fmt.Fprintf(&w, "%d runs, %d ponds after\n", len(b.Runs), len(b.Stay))
 	return w.String()
 }
 
@@ -105,7 +105,7 @@ func TestAsBuilt_Told(t *testing.T) {
 			"1 pond", "row 6 of facet 1", "for pond P1", "Take off up to 1/2\"", "No pond stays."}},
 		{"metric", unit.Metric, 0, []string{"12.7 mm high at x 3.0 m, y 7.9 m", "row 3 of", "Take off up to 13 mm", "No pond stays."}},
 		{"two shots", unit.US, 2, []string{"Unknown: 2 shots on the design describe no surface"}},
-		{"few", unit.US, 18, []string{"% of the area is too far from a shot to tell"}},
+		{"few", unit.US, 18, []string{"% of the area is too far from a shot to tell", "Holds water Unknown."}},
 	} {
 		t.Run(c.story, func(t *testing.T) {
 			job := laidJob(bowlAndBump)
