@@ -147,7 +147,7 @@ func (t *telling) laidPlaces(a *AreaResult) {
 		if sh.Verdict == drainage.TooClose {
 			words += " (too close to call)"
 		}
-		t.item("-", "shot "+sh.ID+": "+t.told(words))
+		t.item("-", t.told("shot ")+sh.ID+": "+t.told(words))
 	}
 }
 
@@ -203,7 +203,7 @@ func (t *telling) laidRuns(a *AreaResult) {
 		if r.Verdict == drainage.TooClose {
 			words += " (too close to call)"
 		}
-		t.item("-", "shot "+low.ID+": "+t.told(t.hundredths(r.ApartIn)+" lower, against the design, than shot ")+high.ID+t.told(words))
+		t.item("-", t.told("shot ")+low.ID+": "+t.told(t.hundredths(r.ApartIn)+" lower, against the design, than shot ")+high.ID+t.told(words))
 	}
 	if listed > mostListed {
 		t.item("-", fmt.Sprintf("and %s more", thousands(listed-mostListed)))

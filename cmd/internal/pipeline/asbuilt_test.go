@@ -103,7 +103,7 @@ func TestAsBuilt_Told(t *testing.T) {
 	}{
 		{"us", unit.US, 0, []string{"shot b75: 0.50 in high at x 10.0 ft, y 26.0 ft, row 3 of facet 1 (1/2 to 1-1/2)",
 			"1 pond", "row 6 of facet 1", "for pond P1", "Take off up to 1/2\"", "No pond stays."}},
-		{"metric", unit.Metric, 0, []string{"12.7 mm high at x 3.0 m, y 7.9 m", "row 3 of", "Take off up to 13 mm", "No pond stays."}},
+		{"metric", unit.Metric, 0, []string{"level b75: 12.7 mm high at x 3.0 m, y 7.9 m", "row 3 of", "Take off up to 13 mm", "No pond stays."}},
 		{"two shots", unit.US, 2, []string{"Unknown: 2 shots on the design describe no surface"}},
 		{"few", unit.US, 18, []string{"% of the area is too far from a shot to tell", "Holds water Unknown."}},
 	} {
