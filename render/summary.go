@@ -250,6 +250,32 @@ type summaryBoards struct {
 	FillBoardFeet  float64        `json:"fill_board_feet"`
 	TaperBoardFeet float64        `json:"tapered_board_feet"`
 	Schedule       []summaryCount `json:"schedule"`
+	Orders         []summaryOrder `json:"orders,omitempty"`
+}
+
+// summaryOrder is one board of the stock as it is bought.
+type summaryOrder struct {
+	Mark    string     `json:"mark"`
+	Stock   [2]float64 `json:"stock_ft"`
+	Boards  int        `json:"boards"` // needed, with spares
+	Bundle  int        `json:"bundle,omitempty"`
+	Bundles *int       `json:"bundles,omitempty"`
+	Loose   int        `json:"loose"`
+	Bought  int        `json:"bought"`
+	Volume  float64    `json:"volume_cuft"`
+}
+
+func ordersOf(orders []taper.Order) []summaryOrder {
+	var out []summaryOrder
+	for _, o := range orders {
+		s := summaryOrder{Mark: o.Mark, Stock: [2]float64{sizeFt(o.Along), sizeFt(o.Depth)}, Boards: o.Boards,
+			Bundle: o.Bundle, Loose: o.Loose, Bought: o.Bought(), Volume: figure(o.CuFt)}
+		if o.Bundle > 0 {
+			s.Bundles = &o.Bundles
+		}
+		out = append(out, s)
+	}
+	return out
 }
 
 type summaryCount struct {
@@ -273,6 +299,7 @@ func boardsOf(d *taper.Design) *summaryBoards {
 		SolidBoardFeet: figure(t.SolidBoardFeet), BaseBoardFeet: figure(t.BaseBoardFeet),
 		FillBoardFeet: figure(t.FillBoardFeet), TaperBoardFeet: figure(t.TaperedBoardFeet), Schedule: []summaryCount{},
 	}
+	s.Orders = ordersOf(d.Orders)
 	for _, c := range d.Counts {
 		s.Schedule = append(s.Schedule, summaryCount{
 			c.Layer, c.Type.String(), c.Mark, [2]float64{sizeFt(c.Along), sizeFt(c.Depth)},

@@ -172,7 +172,31 @@ func (t *telling) boards(a *AreaResult) {
 	t.fact("No fewer than", fmt.Sprintf("%s by area alone, %s by the widths that have to be cut.",
 		thousands(n.AreaBound), thousands(n.CutBound)))
 	t.fact("Cutting", fmt.Sprintf("%s of cuts; %.1f %% of the ordered area ends as scrap.", t.long(n.CutFt), n.WastePct))
+	t.bundles(d)
 	t.reconcile(d)
+}
+
+// bundles lists what comes to the roof, spares included.
+func (t *telling) bundles(d *taper.Design) {
+	if len(d.Orders) == 0 {
+		return
+	}
+	t.heading("Bundles to buy (spares included)")
+	rows, cuft := []table.Row{}, 0.0
+	for _, o := range d.Orders {
+		inBundle, full := "not stated", ""
+		if o.Bundle > 0 {
+			inBundle, full = thousands(o.Bundle), thousands(o.Bundles)
+		}
+		loose := ""
+		if o.Loose > 0 {
+			loose = thousands(o.Loose)
+		}
+		rows = append(rows, table.Row{o.Mark, t.stock(o.Along, o.Depth), thousands(o.Boards), inBundle, full, loose, thousands(o.Bought())})
+		cuft += o.CuFt
+	}
+	t.table(table.Row{"mark", "stock", "boards", "a bundle", "bundles", "loose", "to buy"}, rows, nil, 3, 4, 5, 6, 7)
+	t.fact("On the truck", t.volume(cuft)+" of boards.")
 }
 
 // order lists what to buy, a line for each mark and size.

@@ -148,6 +148,12 @@ type TaperChoice struct {
 	// the outlet is short; else all boards have one slope.
 	EqualEdges bool
 	Cricket    CricketChoice
+	// TightCut cuts over the whole roof; else the crew's way, from what lies near.
+	TightCut bool
+	Kerf     unit.Length // width of a cut; 0: a knife
+	// LooseBoards orders what is over full bundles board by board; else full
+	// bundles alone.
+	LooseBoards bool
 }
 
 // CricketChoice says how crickets are made. The zero value makes those that
@@ -327,6 +333,7 @@ type TaperedBoard struct {
 	Depth       unit.Length // along the slope
 	ToOrder     bool        // not on the shelf: ask for the lead time
 	Price       float64     // a board; 0: not given
+	Bundle      int         // boards a bundle; 0: not given
 }
 
 // FlatBoard is a flat board; Along is its longer side.
@@ -334,4 +341,5 @@ type FlatBoard struct {
 	Thickness    unit.Length
 	Along, Depth unit.Length
 	Price        float64 // a board; 0: not given
+	Bundle       int     // boards a bundle; 0: not given
 }

@@ -14,21 +14,27 @@ import (
 type CutOptions struct {
 	TurnBoard bool        // a piece may be cut face-down; cover boards never are
 	Reach     unit.Length // how far an offcut is carried; 0: 40 ft
+	Kerf      unit.Length // width of a cut between two pieces of one board; 0: a knife
+	// Tight cuts over the whole roof instead of the crew's way: offcuts go any
+	// distance, the order of pieces is the one that takes fewest boards, and pieces
+	// may be split where that saves a board.
+	Tight bool
 }
 
 const reachFt = 40 // common practice, no source: the next cut of the same day
 
-// Cut gives every board its place in a numbered stock board, the crew's way:
+// Cut gives every board its place in a numbered stock board. The crew's way goes
 // layer by layer, row by row from the low line. A whole board takes a stock
 // board as it lies. A cut piece first looks at what is left of boards of the
 // same mark and size that were opened for a cut within reach of it, the
 // smallest rest that takes it first, of equal ones the latest; else it opens a
 // board and is cut as it lies. A tapered piece keeps its distance from the
 // thin edge and slides along the row; flats slide both ways and turn by
-// quarters.
+// quarters. Tight cutting is told at cutTight.
 //
 // Pieces of one board do not overlap: they are kept apart by their convex
-// hulls. The boards come back in their order; the argument is left as it is.
+// hulls, and by the kerf. The boards come back in their order, with those that
+// tight cutting split off; the argument is left as it is.
 // Cost: O(pieces x rests within reach).
 func Cut(boards []Board, opt CutOptions) []Board {
 	out, _ := cutBoards(context.Background(), boards, opt)
@@ -37,23 +43,28 @@ func Cut(boards []Board, opt CutOptions) []Board {
 
 // cutBoards is Cut until ctx ends; then the error is ctx's.
 func cutBoards(ctx context.Context, boards []Board, opt CutOptions) ([]Board, error) {
+	if opt.Tight {
+		return cutTight(ctx, boards, opt)
+	}
 	out := slices.Clone(boards)
-	order := make([]int, len(out))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(i, j int) int { return cuttingOrder(out[i], out[j]) })
-	c := &cutter{opt: opt, reachFt: reachFt, rests: map[restKey][]*rest{}}
-	if opt.Reach > 0 {
-		c.reachFt = opt.Reach.Feet()
-	}
-	for _, i := range order {
+	c := newCutter(opt)
+	for _, i := range inOrder(out, cuttingOrder) {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
 		c.place(&out[i])
 	}
 	return out, nil
+}
+
+// inOrder sorts the numbers of boards.
+func inOrder(boards []Board, before func(a, b Board) int) []int {
+	order := make([]int, len(boards))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return before(boards[i], boards[j]) })
+	return order
 }
 
 // cuttingOrder takes the facets of a layer row by row together, so that the
@@ -70,6 +81,20 @@ type cutter struct {
 	no      int
 	rests   map[restKey][]*rest
 }
+
+func newCutter(opt CutOptions) *cutter {
+	c := &cutter{opt: opt, reachFt: reachFt, rests: map[restKey][]*rest{}}
+	switch {
+	case opt.Tight:
+		c.reachFt = wholeRoofFt
+	case opt.Reach > 0:
+		c.reachFt = opt.Reach.Feet()
+	}
+	return c
+}
+
+// wholeRoofFt is beyond the far end of any roof.
+const wholeRoofFt = 1e9
 
 // markKey is what two pieces must share to come from one board.
 type markKey struct {
@@ -108,7 +133,7 @@ func (c *cutter) place(b *Board) {
 			p.No = r.no
 			b.Stock = p
 			r.freeSqft -= area
-			r.cut = append(r.cut, moved(turned(shape, p.RotDeg, p.Turned), p.U, p.V))
+			r.cut = append(r.cut, c.taken(shape, p))
 			return
 		}
 	}
@@ -116,9 +141,14 @@ func (c *cutter) place(b *Board) {
 	b.Stock.No = c.no
 	full := b.Along.Feet() * b.Depth.Feet()
 	r := &rest{no: c.no, at: at, freeSqft: full - area,
-		cut: []geom.Ring{moved(shape, b.Stock.U, b.Stock.V)}}
+		cut: []geom.Ring{c.taken(shape, b.Stock)}}
 	k := c.square(keyOf(*b), at)
 	c.rests[k] = append(c.rests[k], r)
+}
+
+// taken is what a piece takes of its stock board, the cut round it included.
+func (c *cutter) taken(shape geom.Ring, at Placement) geom.Ring {
+	return grown(moved(turned(shape, at.RotDeg, at.Turned), at.U, at.V), c.opt.Kerf.Feet())
 }
 
 func (c *cutter) square(k markKey, at geom.Pt) restKey {

@@ -247,6 +247,7 @@ type Design struct {
 	Crickets   []Cricket
 	Boards     []Board
 	Counts     []Count
+	Orders     []Order // what to buy, in bundles
 	Totals     Totals
 	Insulation Insulation
 	Thermal    *Thermal // nil: the job asks for no R

@@ -63,11 +63,12 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 		return nil, fmt.Errorf("lay out area %s: %w", s.Name, err)
 	}
 	done(2)
-	if d.Boards, err = cutBoards(ctx, boards, CutOptions{TurnBoard: c.TurnBoard}); err != nil {
+	if d.Boards, err = cutBoards(ctx, boards, CutOptions{TurnBoard: c.TurnBoard, Kerf: c.Kerf, Tight: c.TightCut}); err != nil {
 		return nil, err
 	}
 	done(3)
 	d.Counts, d.Totals = CountBoards(d.Boards)
+	d.Orders = OrdersOf(d.Boards, d.Counts, in.Stock, c.LooseBoards)
 	d.measure(s, field.T0In, c.Thickest)
 	d.Thermal = ThermalOf(d.Facets, in.Thermal)
 	d.Notes = append(d.Notes, boardNotes(d, c, in.Stock)...)

@@ -89,3 +89,23 @@ func hull(p geom.Poly) geom.Ring {
 	slices.Reverse(pts)
 	return append(low, chain(pts)...)
 }
+
+// grown is a convex ring that runs counter-clockwise with every side moved outward.
+func grown(r geom.Ring, byFt float64) geom.Ring {
+	if byFt == 0 {
+		return r
+	}
+	var out geom.Ring
+	for i, p := range r {
+		a, b := p.Sub(r.At(i-1)), r.At(i+1).Sub(p)
+		a, b = a.Mul(1/a.Norm()), b.Mul(1/b.Norm())
+		n, m := geom.Pt{X: a.Y, Y: -a.X}, geom.Pt{X: b.Y, Y: -b.X}
+		if share := 1 + n.Dot(m); share > 0.1 {
+			out = append(out, p.Add(n.Add(m).Mul(byFt/share)))
+		} else { // a sharp corner: its end is cut off square
+			along := a.Sub(b).Mul(byFt / a.Sub(b).Norm())
+			out = append(out, p.Add(n.Mul(byFt)).Add(along), p.Add(m.Mul(byFt)).Add(along))
+		}
+	}
+	return out
+}

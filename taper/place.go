@@ -71,15 +71,16 @@ func (l *layOut) board(at band, kind laying, c cell, seq int) Board {
 	w, d := box.Size()
 	alongFt, depthFt := kind.along.Feet(), kind.depth.Feet()
 	fullSqft := alongFt * depthFt
-	return Board{
+	b := Board{
 		Layer: kind.layer, Type: kind.typ, Mark: kind.mark,
 		Facet: at.plan.ID, Row: at.row, Seq: seq,
 		Poly: c.poly.Map(f.place), Plane: kind.plane, Uphill: f.up,
 		ThinIn: kind.thinIn, ThickIn: kind.thickIn, Along: kind.along, Depth: kind.depth,
 		Cut:   c.poly.Area() < fullSqft-1e-6*fullSqft,
-		Piece: fmt.Sprintf("L%d-F%d-R%d-%d", kind.layer, at.plan.ID, at.row, seq),
 		Stock: Placement{U: within(box.Min.X-c.uFt, alongFt-w), V: within(box.Min.Y-c.vFt, depthFt-d), W: w, D: d},
 	}
+	b.Piece = pieceID(b)
+	return b
 }
 
 // within brings a place in a stock board back from rounding.

@@ -15,7 +15,21 @@ import (
 // in and repeat over 2 in of fill where the rise of a board allows it (1/16,
 // 1/8, 1/4, 1/2), else over 3 in (3/16, 3/8). Metric sets start at 20 mm and
 // repeat over 60 mm. Edge strips come from nothing up to where a set starts.
+// Bundles are about 48 in high; strips come loose.
 func DefaultStock(sys unit.System) *survey.Stock {
+	s := plainStock(sys)
+	for i, b := range s.Tapered {
+		s.Tapered[i].Bundle = bundle((b.Thin + b.Thick) / 2)
+	}
+	for _, flats := range [][]survey.FlatBoard{s.Flats, s.Covers} {
+		for i, b := range flats {
+			flats[i].Bundle = bundle(b.Thickness)
+		}
+	}
+	return s
+}
+
+func plainStock(sys unit.System) *survey.Stock {
 	if sys == unit.Metric {
 		return metricStock()
 	}

@@ -55,10 +55,10 @@ const twoSurfaces = `<LandXML version="1.2"><Units><Imperial linearUnit="foot"/>
 <Surface name="down"><Definition surfType="TIN"><Pnts><P id="1">5 5 99</P><P id="2">5 55 99</P><P id="3">35 5 99</P></Pnts>
 <Faces><F>1 2 3</F></Faces></Definition></Surface></Surfaces></LandXML>`
 
-const soundStock = `kind,slope,thin,thick,along,depth,to_order,price
-tapered,1/4 in/ft,1/2 in,1-1/2 in,4 ft,4 ft,no,21.50
-flat,,,2 in,4 ft,8 ft,no,
-cover,,,1/2 in,4 ft,8 ft,,
+const soundStock = `kind,slope,thin,thick,along,depth,to_order,price,bundle
+tapered,1/4 in/ft,1/2 in,1-1/2 in,4 ft,4 ft,no,21.50,
+flat,,,2 in,4 ft,8 ft,no,,24
+cover,,,1/2 in,4 ft,8 ft,,,
 `
 
 // withRules is the sound job with rules of its own.

@@ -81,6 +81,12 @@ var badLines = []bad{
 	on("crickets: none").says("a word for crickets", "areas[0].crickets", "a list was expected", "brackets"),
 
 	{"one shot", folder("shots.csv", "x,y,rod\n5,5,4.80\n"), "job.yaml", 3, "survey.shots", "area A has 1 shot on it", "coordinate frame"},
+	{"an unknown way to cut", jobWith("start: 1/2 in", "start: 1/2 in\n  cutting: loose"), "job.yaml", 15, "taper.cutting", "unknown word", "crew"},
+	{"kerf without unit", jobWith("start: 1/2 in", "start: 1/2 in\n  kerf: 0.125"), "job.yaml", 15, "taper.kerf", "no unit", "in"},
+	{"kerf as wide as a joist", jobWith("start: 1/2 in", "start: 1/2 in\n  kerf: 2 in"), "job.yaml", 15, "taper.kerf", "cuts so wide", "1/8 in"},
+	{"half a bundle", jobWith("start: 1/2 in", "start: 1/2 in\n  bundles: half"), "job.yaml", 15, "taper.bundles", "unknown word", "full"},
+	{"a bundle of halves", folder("stock.csv", soundStock+"flat,,,3 in,4 ft,8 ft,no,,2.5\n"), "stock.csv", 5, "bundle", "whole number", "24"},
+	{"a bundle of none", folder("stock.csv", soundStock+"flat,,,3 in,4 ft,8 ft,no,,0\n"), "stock.csv", 5, "bundle", "whole number", "24"},
 	{"a strip that starts thick", folder("stock.csv", soundStock+"strip,1/2 in/ft,1/4 in,3/4 in,4 ft,1 ft,,\n"), "stock.csv", 5, "thin",
 		"starts at nothing", "leave it empty"},
 	{"a strip against its slope", folder("stock.csv", soundStock+"strip,1/2 in/ft,,3/4 in,4 ft,1 ft,,\n"), "stock.csv", 5, "thick",

@@ -22,6 +22,7 @@ var stockColumns = []table.Column{
 	{Name: "depth", Also: "along slope|width"},
 	{Name: "to_order", Also: "to order|order"},
 	{Name: "price", Also: "cost"},
+	{Name: "bundle", Also: "boards a bundle|per bundle"},
 }
 
 // boardOffIn is how far a tapered board's edges may differ from its slope: a
@@ -32,7 +33,8 @@ const boardOffIn = 1.0 / 16
 var boardKinds = []string{"tapered", "flat", "cover", "strip"}
 
 // Stock reads a table of boards to be had, with a header: kind (tapered, flat,
-// cover or strip), slope, thin, thick, along, depth, to_order, price. A flat or a
+// cover or strip), slope, thin, thick, along, depth, to_order, price,
+// bundle (boards a bundle). A flat or a
 // cover board has its thickness under thick; a strip, an edge strip, starts at
 // nothing and may leave thin empty. Lengths need a unit, in the
 // header (thin_in) or in each value. name is that of the file.
@@ -61,10 +63,10 @@ func stockRow(t *table.Table, s *survey.Stock) {
 	along, ok2 := board(t, "along", 40)
 	depth, ok3 := board(t, "depth", 40)
 	ok := ok1 && ok2 && ok3
-	cost := price(t)
+	cost, inBundle := price(t), bundle(t)
 	switch kind := strings.ToLower(t.Value("kind")); kind {
 	case "tapered", "strip":
-		b := survey.TaperedBoard{Thick: thick, Along: along, Depth: depth, ToOrder: t.Yes("to_order"), Price: cost}
+		b := survey.TaperedBoard{Thick: thick, Along: along, Depth: depth, ToOrder: t.Yes("to_order"), Price: cost, Bundle: inBundle}
 		strip := kind == "strip"
 		switch sound := tapered(t, &b, strip) && ok; {
 		case sound && strip:
@@ -73,7 +75,7 @@ func stockRow(t *table.Table, s *survey.Stock) {
 			s.Tapered = append(s.Tapered, b)
 		}
 	case "flat", "cover":
-		b := survey.FlatBoard{Thickness: thick, Along: max(along, depth), Depth: min(along, depth), Price: cost}
+		b := survey.FlatBoard{Thickness: thick, Along: max(along, depth), Depth: min(along, depth), Price: cost, Bundle: inBundle}
 		if !ok {
 			return
 		}
@@ -144,4 +146,21 @@ func price(t *table.Table) float64 {
 		t.Blame("price", "a price of a board was expected", "write a number, such as 21.50, or leave it empty")
 	}
 	return x
+}
+
+// mostBundle is more boards than any bundle holds.
+const mostBundle = 1000
+
+// bundle reads how many boards a bundle holds; empty is not given.
+func bundle(t *table.Table) int {
+	v, ok := t.Decimal("bundle")
+	if !ok || v == "" {
+		return 0
+	}
+	x, plain := table.Number(v)
+	if !plain || x < 1 || x > mostBundle || x != math.Trunc(x) {
+		t.Blame("bundle", "a whole number of boards was expected", "write how many boards a bundle holds, such as 24, or leave it empty")
+		return 0
+	}
+	return int(x)
 }

@@ -38,9 +38,24 @@ func (r *jobReader) taper(j *survey.Job, v item) {
 	}
 	t.TurnBoard = f.get("turn_boards").yes()
 	t.EqualEdges = f.get("edges").word("equal-slopes", "equal-heights") == "equal-heights"
+	t.TightCut = f.get("cutting").word("crew", "tight") == "tight"
+	t.Kerf = kerf(f.get("kerf"))
+	t.LooseBoards = f.get("bundles").word("full", "loose") == "loose"
 	t.Cricket = r.cricket(f.get("cricket"))
 	r.sump(t, f.get("sump"))
 	j.Taper = t
+}
+
+// mostKerf is more than any saw takes; common practice, no source.
+const mostKerf = unit.Inch
+
+// kerf reads the width of a cut; none is a knife's.
+func kerf(v item) unit.Length {
+	k, ok := orNone(v)
+	if ok && k > mostKerf {
+		v.fault("no saw cuts so wide", "write "+v.r.say("1 in or less, such as 1/8 in", "25 mm or less, such as 3 mm"))
+	}
+	return k
 }
 
 // cricket reads how crickets are to be made.

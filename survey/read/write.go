@@ -153,6 +153,13 @@ func (w *jobWriter) taper(t *survey.TaperChoice) *yaml.Node {
 	if t.EqualEdges {
 		g.put("edges", "equal-heights")
 	}
+	if t.TightCut {
+		g.put("cutting", "tight")
+	}
+	g.put("kerf", w.orNone(t.Kerf))
+	if t.LooseBoards {
+		g.put("bundles", "loose")
+	}
 	w.cricket(g, t.Cricket)
 	return g.n
 }

@@ -341,7 +341,13 @@ func (w *jobWriter) stock() []byte {
 		}
 		return plainText(p)
 	}
-	row(&b, "kind", "slope", "thin", "thick", "along", "depth", "to_order", "price")
+	inBundle := func(n int) string {
+		if n == 0 {
+			return ""
+		}
+		return strconv.Itoa(n)
+	}
+	row(&b, "kind", "slope", "thin", "thick", "along", "depth", "to_order", "price", "bundle")
 	for _, kind := range []struct {
 		word   string
 		boards []survey.TaperedBoard
@@ -352,7 +358,7 @@ func (w *jobWriter) stock() []byte {
 				order = "yes"
 			}
 			row(&b, kind.word, slopeText(t.Slope, w.job.Units), w.length(t.Thin), w.length(t.Thick), w.length(t.Along),
-				w.length(t.Depth), order, price(t.Price))
+				w.length(t.Depth), order, price(t.Price), inBundle(t.Bundle))
 		}
 	}
 	for _, kind := range []struct {
@@ -360,7 +366,7 @@ func (w *jobWriter) stock() []byte {
 		boards []survey.FlatBoard
 	}{{"flat", w.job.Stock.Flats}, {"cover", w.job.Stock.Covers}} {
 		for _, f := range kind.boards {
-			row(&b, kind.word, "", "", w.length(f.Thickness), w.length(f.Along), w.length(f.Depth), "", price(f.Price))
+			row(&b, kind.word, "", "", w.length(f.Thickness), w.length(f.Along), w.length(f.Depth), "", price(f.Price), inBundle(f.Bundle))
 		}
 	}
 	return b.Bytes()
