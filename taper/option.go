@@ -79,7 +79,7 @@ func OptionsFor(in OptionsIn) []OptionChoice {
 			case in.takesCrickets(scheme) && !c.Taper.Cricket.None:
 				c.Taper.Cricket.None = true
 				out = append(out, c)
-			case scheme == survey.EightWay && !slices.Contains(stockSlopes(in.Stock), slope):
+			case scheme == survey.EightWay && !slices.Contains(SlopesIn(in.Stock), slope):
 				out[len(out)-1].Stock = withOrdered(in.Stock, c.Taper, in.Site)
 			}
 		}
@@ -183,7 +183,7 @@ func (in OptionsIn) takesCrickets(s survey.Scheme) bool {
 func (in OptionsIn) slopes(scheme survey.Scheme) []unit.Slope {
 	asked := in.Taper.Slope.InchesPerFoot()
 	valley, want := in.Rules.Valley.Min.InchesPerFoot(), in.Rules.Field.Min.InchesPerFoot()
-	stock := stockSlopes(in.Stock)
+	stock := SlopesIn(in.Stock)
 	switch scheme {
 	case survey.CricketsOnly:
 		return []unit.Slope{in.Taper.Slope}
@@ -205,16 +205,6 @@ func (in OptionsIn) slopes(scheme survey.Scheme) []unit.Slope {
 	for _, s := range stock {
 		if s.InchesPerFoot() >= want-sameSlopeInPerFt {
 			return append(out, s)
-		}
-	}
-	return out
-}
-
-func stockSlopes(stock *survey.Stock) []unit.Slope {
-	var out []unit.Slope
-	for _, b := range stock.Tapered {
-		if !slices.Contains(out, b.Slope) {
-			out = append(out, b.Slope)
 		}
 	}
 	return out
