@@ -86,7 +86,7 @@ func CricketsOf(s *survey.Site, field []Facet, low []LowLine, in CricketInput) (
 		}
 	}
 	facets, crickets, err := layCrickets(field, stands)
-	return facets, crickets, notes, err
+	return facets, crickets, append(notes, cutNotes(stands, crickets, in.Units)...), err
 }
 
 // shape finds the quarters of a cricket on the field and says which of them do not
@@ -380,6 +380,26 @@ func layCrickets(field []Facet, stands []stand) ([]Facet, []Cricket, error) {
 		crickets[id-1].measure(f)
 	}
 	return facets, crickets, nil
+}
+
+// cutNotes tells which of the designer's crickets do not lie as drawn: another, a
+// curb or a wall takes of them.
+func cutNotes(stands []stand, crickets []Cricket, sys unit.System) []string {
+	const leastSqft = 1
+	var out []string
+	for _, st := range stands {
+		drawn := 0.0
+		for _, q := range st.quarters {
+			drawn += q.shape().Area()
+		}
+		for _, c := range crickets {
+			if st.own != nil && c.Name == st.name && c.Sqft < drawn-leastSqft {
+				out = append(out, fmt.Sprintf("%s: %s of the %s drawn are laid; another cricket, a curb or a wall takes the rest",
+					st.name, unit.SquareFeet(c.Sqft).Format(sys), unit.SquareFeet(drawn).Format(sys)))
+			}
+		}
+	}
+	return out
 }
 
 // fieldPieces gives the field's facets as pieces, numbered in both tags, and their

@@ -229,3 +229,19 @@ func TestCricketsOf_LineFalls(t *testing.T) {
 		}
 	}
 }
+
+// Two crickets of the designer's over one another: the first lies as drawn, 60 x 18 / 2
+// sq ft, and the second says that it does not.
+func TestCricketsOf_OwnOverlap(t *testing.T) {
+	s := roof(rect(120, 60), geom.Pt{X: 30, Y: 30}, geom.Pt{X: 90, Y: 30})
+	place := survey.CricketPlace{From: geom.Pt{X: -30}, To: geom.Pt{X: 30}, Width: 18 * unit.Foot, On: survey.OnLeft}
+	s.OwnCrickets, s.Crickets = true, []survey.CricketPlace{place, place}
+	_, _, crickets, notes := cricketsOn(t, s, quarterIn(survey.TwoWayCrickets), wants(0.125, 0.25))
+	if len(crickets) != 2 || crickets[0].Sqft < 539.99 || crickets[1].Sqft > 0.01 {
+		t.Errorf("crickets %+v", crickets)
+	}
+	if told := strings.Join(notes, "\n"); !strings.Contains(told, "cricket 2 of the job: 0 sq ft of the 540 sq ft drawn are laid") ||
+		strings.Contains(told, "cricket 1") {
+		t.Errorf("notes %q", notes)
+	}
+}
