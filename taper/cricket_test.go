@@ -245,3 +245,20 @@ func TestCricketsOf_OwnOverlap(t *testing.T) {
 		t.Errorf("notes %q", notes)
 	}
 }
+
+// A curb half a foot off the wall lets no water past there: its cricket runs on to
+// the wall, is highest there and turns all water to the other corner.
+func TestCricketsOf_CurbBesideWall(t *testing.T) {
+	a := roofArea(rect(60, 40), geom.Pt{X: 5, Y: 20})
+	a.Curbs = []survey.Curb{{ID: "U1", At: geom.Pt{X: 40, Y: 37.5}, W: 4, D: 4}}
+	s := survey.SiteOf(a, nil)
+	_, _, crickets, notes := cricketsOn(t, s, quarterIn(survey.FourWay), wants(0.125, 0.25))
+	if len(crickets) != 1 {
+		t.Fatalf("%d crickets, notes %q", len(crickets), notes)
+	}
+	c := crickets[0]
+	if d := s.Poly().Dist(c.Apex); d > 1e-6 {
+		t.Errorf("highest %.3f ft off the wall", d)
+	}
+	nearly(t, "length of its line", c.A.Dist(c.B), 0.5+4+PastCurbFt, 1e-9)
+}
