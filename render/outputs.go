@@ -28,6 +28,7 @@ func Outputs(r *Result) []File {
 			File{"boards.csv", func(w io.Writer) error { return WriteBoardsCSV(w, r) }},
 			File{"cuts.csv", func(w io.Writer) error { return WriteCutsCSV(w, r) }},
 			File{"options.csv", func(w io.Writer) error { return WriteOptionsCSV(w, r) }})
+		files = append(files, foremanFiles(r)...)
 	}
 	if slices.ContainsFunc(r.Areas, func(a AreaResult) bool { return lastRain(&a) != nil }) {
 		files = append(files, File{"outlets.csv", func(w io.Writer) error { return WriteOutletsCSV(w, r) }})

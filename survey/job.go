@@ -27,6 +27,7 @@ type Job struct {
 	Regions  []Region
 	Thermal  *Thermal // nil: no rule on R; the start is what the job states
 	AsBuilt  AsBuilt
+	Foreman  Foreman
 	Areas    []Area
 	Notes    problem.List // grade Note only: what the report must say
 }
@@ -206,6 +207,12 @@ type Thermal struct {
 	RequiredR float64 // sq ft h F/Btu, of the insulation alone
 	Rule      RRule
 	RPerInch  float64 // of the insulation
+}
+
+// Foreman says how the crew works.
+type Foreman struct {
+	HI   unit.Length // of the instrument that the crew sets up; 0: that of the survey
+	Rate unit.Area   // of roof opened and covered a day; 0: no day plan is made
 }
 
 // AsBuilt says how the surface as laid is held against the design.

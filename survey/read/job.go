@@ -79,6 +79,7 @@ func (r *jobReader) job(f fields) *survey.Job {
 	r.rules(j, f.get("rules"))
 	r.taper(j, f.get("taper"))
 	r.thermal(j, f.get("thermal"))
+	r.foreman(j, f.get("foreman"))
 	r.stock(j, f.get("stock"))
 	r.seen(j, f.get("seen"))
 	r.ponds(j, f.get("ponds"))

@@ -10,7 +10,7 @@ type shape struct{ now, later string }
 // of later gets a note, one that stands nowhere is a fault.
 var shapes = map[string]shape{
 	"file": {
-		now:   "job survey scope rules taper stock seen ponds rain sections areas lines regions thermal asbuilt",
+		now:   "job survey scope rules taper stock seen ponds rain sections areas lines regions thermal asbuilt foreman",
 		later: "laid prices",
 	},
 	"job": {now: "name units plan north"},
@@ -36,6 +36,7 @@ var shapes = map[string]shape{
 	"line":    {now: "kind at"},
 	"region":  {now: "outline scheme slope"},
 	"thermal": {now: "required_r required_u r_rule r_per_inch conductivity", later: "worst_u"},
+	"foreman": {now: "hi rate"},
 	"base":    {now: "layers thickness"},
 	"seen":    {now: "pond depth hours"},
 	"ponds":   {now: "depth area drying"},
@@ -92,6 +93,7 @@ func SettableKeys() []string {
 		"taper.cricket", "taper.cricket.board", "taper.cricket.valley",
 		"thermal.required_r", "thermal.required_u", "thermal.r_rule", "thermal.r_per_inch",
 		"thermal.conductivity",
+		"foreman.hi", "foreman.rate",
 		"stock",
 		"asbuilt", "asbuilt.shots", "asbuilt.reading", "asbuilt.unit", "asbuilt.hi", "asbuilt.zero",
 		"asbuilt.place", "asbuilt.run", "asbuilt.reading_error",

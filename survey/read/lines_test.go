@@ -59,6 +59,12 @@ var badLines = []bad{
 	top("regions: [{outline: [[0,0], [9,0], [9,9]], scheme: compare}]").says("a region that compares", "regions[0].scheme", "unknown word", "four-way"),
 	top("regions: [{outline: [[0,0], [9,0], [9,9]], slope: 0.25}]").says("a region's slope without unit", "regions[0].slope", "no unit", "1/4 in/ft"),
 
+	top("foreman: {rate: 1500}").says("a rate without a unit", "foreman.rate", "no unit", "write"),
+	top("foreman: {rate: 2 sq ft}").says("a crew that does nothing", "foreman.rate", "does no roof", "1500 sq ft"),
+	top("foreman: {hi: 104.5}").says("a set-up without a unit", "foreman.hi", "no unit", "104.5 ft"),
+	top("foreman: {hi: 0 ft}").says("a set-up in the ground", "foreman.hi", "more than 0", "4 in"),
+	top("foreman: {high: 104 ft}").says("a crew's key misspelt", "foreman.high", "unknown key", "hi"),
+
 	top("thermal: {required_r: 30, r_per_inch: 5.7}").says("an R without a rule", "thermal.r_rule", "no rule is taken for granted", "heat-flow"),
 	top("thermal: {required_r: 30, r_rule: lest, r_per_inch: 5.7}").says("an unknown rule on R", "thermal.r_rule", "unknown word", "did you mean least"),
 	top("thermal: {r_rule: least, r_per_inch: 5.7}").says("a rule without an R", "thermal.required_r", "which R", "required_r: 30"),
@@ -171,7 +177,7 @@ scope: tear-off`) + `    breaklines: [[[0,20], [60,20]]]
 // What the starter shows of a designer's own keys can be taken as it stands.
 func TestStarter_DesignersOwn(t *testing.T) {
 	text := string(starterJob)
-	for _, key := range []string{"cricket", "sump", "edges", "lines", "regions", "thermal", "breaklines", "joints", "crickets"} {
+	for _, key := range []string{"cricket", "sump", "edges", "lines", "regions", "thermal", "foreman", "breaklines", "joints", "crickets"} {
 		text = with(text, "# "+key+": ", key+": ")
 	}
 	job, found := mustRead(t, folder("job.yaml", text, "shots.csv", string(starterShots)))
@@ -179,7 +185,7 @@ func TestStarter_DesignersOwn(t *testing.T) {
 		t.Errorf("problems %v", found)
 	}
 	a, c := job.Areas[0], job.Taper
-	if c.Cricket.Board == 0 || c.SumpBoard == 0 || !c.EqualEdges || len(job.Lines) != 1 || len(job.Regions) != 1 || job.Thermal == nil ||
+	if c.Cricket.Board == 0 || c.SumpBoard == 0 || !c.EqualEdges || len(job.Lines) != 1 || len(job.Regions) != 1 || job.Thermal == nil || job.Foreman.Rate == 0 ||
 		len(a.Breaks) != 1 || len(a.Joints) != 1 || len(a.Crickets) != 1 {
 		t.Errorf("job %+v", job)
 	}

@@ -121,6 +121,7 @@ func (w *jobWriter) choices(root group) {
 	root.list("lines", w.lines())
 	root.list("regions", w.regions())
 	w.thermal(root)
+	w.foreman(root)
 }
 
 func (w *jobWriter) taper(t *survey.TaperChoice) *yaml.Node {

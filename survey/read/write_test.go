@@ -241,6 +241,9 @@ func (m maker) make() {
 	}
 	j.Sections = []survey.Section{{Name: rapid.StringMatching(`[A-Za-z0-9_-]{1,12}`).Draw(t, "section"),
 		From: geom.Pt{X: m.coord(3, 20, "x"), Y: m.coord(3, 20, "y")}, To: geom.Pt{X: m.coord(30, 50, "x"), Y: m.coord(3, 20, "y")}}}
+	if rapid.Bool().Draw(t, "foreman") {
+		j.Foreman = survey.Foreman{HI: m.length(900, 1300, "hi"), Rate: unit.SquareFeet(m.float(10, 5000, "rate"))}
+	}
 	m.source()
 	m.area()
 }

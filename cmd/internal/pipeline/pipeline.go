@@ -135,6 +135,9 @@ func (p plan) runArea(ctx context.Context, area survey.Area, cloud *fit.CloudRep
 	if err == nil {
 		err = w.holdAsBuilt(ctx, &a)
 	}
+	if err == nil {
+		err = w.foreman(ctx, &a)
+	}
 	if err == nil && p.last >= Drainage {
 		err = w.climb(ctx, &a, noDesign)
 	}

@@ -1,0 +1,82 @@
+package render
+
+import (
+	"fmt"
+
+	"runnel/survey"
+	"runnel/survey/unit"
+	"runnel/taper"
+)
+
+// foreman tells the crew where to start, in how many days the roof is laid, and
+// which evening's edge would hold most water.
+func (t *telling) foreman(a *AreaResult, job *survey.Job) {
+	f := a.Foreman
+	if f == nil {
+		return
+	}
+	t.heading("For the foreman")
+	if r := firstRow(f); r != nil {
+		t.fact("Start", fmt.Sprintf("the lowest row of facet %d, %s, begins %s. Its thick edge looks %s.", r.Facet, r.Mark,
+			t.tapes(taper.TapeFrom(a.Site, r.Start)), compassWord(a.Site.Frame.DirToJob(r.Uphill), job.NorthDeg)))
+	}
+	files := "rows.csv (row by row), setout.csv (places with the reading to expect), staging.csv, tally.csv"
+	if hi, ok := rodHeight(job); ok && a.Fit != nil {
+		t.fact("Readings", "expected on a rod for an instrument at "+t.level(hi)+".")
+	}
+	if len(f.Days) > 0 {
+		files += ", days.csv"
+		t.fact("Days", fmt.Sprintf("%s, with up to %s opened and covered in each.", count(len(f.Days), "day"),
+			t.say.area(job.Foreman.Rate.SquareFeet())))
+		t.nightEdge(f.Days)
+	}
+	t.fact("Tables", files)
+}
+
+// nightEdge tells of the evening that would hold the deepest water.
+func (t *telling) nightEdge(days []taper.Day) {
+	var worst *taper.Day
+	for i := range days {
+		if p := days[i].Pond; p != nil && (worst == nil || p.DepthIn > worst.Pond.DepthIn) {
+			worst = &days[i]
+		}
+	}
+	switch {
+	case worst == nil:
+		t.fact("Night edges", "What they would hold is unknown: the old roof was not surveyed.")
+	case worst.Pond.DepthIn == 0:
+		t.fact("Night edges", "Rain of a night runs off at every one of them.")
+	default:
+		p := worst.Pond
+		t.fact("Night edges", fmt.Sprintf("Rain of a night would stand behind them, deepest after day %d: %s, %s, %s, %s where it is "+
+			"deepest. Keep the old drains open, or end the day at a ridge.", worst.No, t.inches(p.DepthIn), t.water(p.CuFt), t.weight(p.Lb()),
+			unit.PoundsPerSquareFoot(p.Psf()).Format(t.sys)))
+	}
+}
+
+// firstRow is the tapered row to begin with: that of the first day, lowest; else
+// the lowest of all.
+func firstRow(f *taper.Foreman) *taper.CrewRow {
+	var first *taper.CrewRow
+	for i := range f.Rows {
+		r := &f.Rows[i]
+		if r.Type != taper.TaperedType {
+			continue
+		}
+		if first == nil || r.Day < first.Day || r.Day == first.Day && r.StartIn < first.StartIn-1e-6 {
+			first = r
+		}
+	}
+	return first
+}
+
+// tapes says where a place lies from two walls.
+func (t *telling) tapes(tape []taper.Tape) string {
+	switch len(tape) {
+	case 0:
+		return "where no tape from a wall tells"
+	case 1:
+		return fmt.Sprintf("%s from edge %d", t.run(tape[0].Ft), tape[0].Edge)
+	}
+	return fmt.Sprintf("%s from edge %d and %s from edge %d", t.run(tape[0].Ft), tape[0].Edge, t.run(tape[1].Ft), tape[1].Edge)
+}
