@@ -262,3 +262,24 @@ func TestCricketsOf_CurbBesideWall(t *testing.T) {
 	}
 	nearly(t, "length of its line", c.A.Dist(c.B), 0.5+4+PastCurbFt, 1e-9)
 }
+
+// A curb whose corner stands in the valley of the field has water against two edges:
+// its crickets meet on the bisector, each with its own low end, and hold nothing.
+func TestCricketsOf_CurbInValley(t *testing.T) {
+	a := roofArea(rect(72, 48), geom.Pt{X: 36, Y: 24})
+	a.Curbs = []survey.Curb{{ID: "U1", At: geom.Pt{X: 52, Y: 40}, W: 8, D: 8}}
+	s := survey.SiteOf(a, nil)
+	f, facets, crickets, notes := cricketsOn(t, s, quarterIn(survey.FourWay), wants(0.125, 0.25))
+	if len(crickets) != 2 || crickets[0].Apex.Dist(crickets[1].Apex) > 1e-9 {
+		t.Fatalf("crickets %+v, notes %q", crickets, notes)
+	}
+	for _, c := range crickets {
+		if c.Valley.InchesPerFoot() < 0.125-1e-9 {
+			t.Errorf("%s: valley of %g", c.Name, c.Valley.InchesPerFoot())
+		}
+	}
+	dams, err := damming(context.Background(), s, f.Facets, facets, crickets)
+	if err != nil || len(dams) > 0 {
+		t.Errorf("dams %+v, %v", dams, err)
+	}
+}
