@@ -27,6 +27,7 @@ func Outputs(r *Result) []File {
 		files = append(files,
 			File{"boards.csv", func(w io.Writer) error { return WriteBoardsCSV(w, r) }},
 			File{"cuts.csv", func(w io.Writer) error { return WriteCutsCSV(w, r) }},
+			File{"edges.csv", func(w io.Writer) error { return WriteEdgesCSV(w, r) }},
 			File{"options.csv", func(w io.Writer) error { return WriteOptionsCSV(w, r) }})
 		files = append(files, foremanFiles(r)...)
 	}

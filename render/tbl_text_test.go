@@ -289,14 +289,14 @@ func TestOutputs_Names(t *testing.T) {
 		return out
 	}
 	one := tblResult(t, tblWays[0])
-	want := []string{"boards.csv", "cuts.csv", "existing.asc", "finished.asc", "options.csv", "plan.geojson", "summary.json"}
+	want := []string{"boards.csv", "cuts.csv", "edges.csv", "existing.asc", "finished.asc", "options.csv", "plan.geojson", "summary.json"}
 	if got := names(one); !slices.Equal(got, want) {
 		t.Errorf("one area: %q, want %q", got, want)
 	}
 	two := &Result{Job: one.Job, Rules: one.Rules, Areas: []AreaResult{one.Areas[0], one.Areas[0]}}
 	two.Areas[1].Area.Name = "roof 2/b"
 	two.Areas[1].Design, two.Areas[1].Proof = nil, nil
-	want = []string{"boards.csv", "cuts.csv", "existing-North.asc", "existing-roof-2-b.asc", "finished-North.asc", "options.csv", "plan.geojson", "summary.json"}
+	want = []string{"boards.csv", "cuts.csv", "edges.csv", "existing-North.asc", "existing-roof-2-b.asc", "finished-North.asc", "options.csv", "plan.geojson", "summary.json"}
 	if got := names(two); !slices.Equal(got, want) {
 		t.Errorf("two areas: %q, want %q", got, want)
 	}

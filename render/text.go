@@ -197,6 +197,7 @@ func (t *telling) area(a *AreaResult, r *Result) {
 		t.overField(a)
 		t.proof(a, rules)
 		t.heights(a, rules)
+		t.edges(a)
 	}
 	t.rain(a, r.Job)
 	if a.Design != nil {
