@@ -176,14 +176,12 @@ func (t *telling) boards(a *AreaResult) {
 	t.reconcile(d)
 }
 
-// bundles lists what comes to the roof, spares included.
+// bundles lists what comes to the roof, spares included; where no bundle is known
+// only how much room it takes.
 func (t *telling) bundles(d *taper.Design) {
-	if len(d.Orders) == 0 {
-		return
-	}
-	t.heading("Bundles to buy (spares included)")
-	rows, cuft := []table.Row{}, 0.0
+	rows, cuft, known := []table.Row{}, 0.0, false
 	for _, o := range d.Orders {
+		known = known || o.Bundle > 0
 		inBundle, full := "not stated", ""
 		if o.Bundle > 0 {
 			inBundle, full = thousands(o.Bundle), thousands(o.Bundles)
@@ -195,8 +193,13 @@ func (t *telling) bundles(d *taper.Design) {
 		rows = append(rows, table.Row{o.Mark, t.stock(o.Along, o.Depth), thousands(o.Boards), inBundle, full, loose, thousands(o.Bought())})
 		cuft += o.CuFt
 	}
-	t.table(table.Row{"mark", "stock", "boards", "a bundle", "bundles", "loose", "to buy"}, rows, nil, 3, 4, 5, 6, 7)
-	t.fact("On the truck", t.volume(cuft)+" of boards.")
+	if known {
+		t.heading("Bundles to buy (spares included)")
+		t.table(table.Row{"mark", "stock", "boards", "a bundle", "bundles", "loose", "to buy"}, rows, nil, 3, 4, 5, 6, 7)
+	}
+	if cuft > 0 {
+		t.fact("On the truck", t.volume(cuft)+" of boards, spares included.")
+	}
 }
 
 // order lists what to buy, a line for each mark and size.

@@ -212,10 +212,13 @@ func BenchmarkCut(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		b.Run(fmt.Sprintf("%.0fsqft", sqft), func(b *testing.B) {
-			for b.Loop() {
-				Cut(boards, CutOptions{})
-			}
-		})
+		for _, tight := range []bool{false, true} {
+			b.Run(fmt.Sprintf("%.0fsqft tight %v", sqft, tight), func(b *testing.B) {
+				for b.Loop() {
+					Cut(boards, CutOptions{Tight: tight})
+				}
+				b.ReportMetric(float64(len(boards)), "pieces")
+			})
+		}
 	}
 }

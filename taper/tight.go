@@ -14,7 +14,8 @@ const (
 	leastSplitFt = 0.5      // no part is narrower
 	splitStepFt  = 1.0 / 24 // parts are wide in steps of half an inch
 	mostParts    = 3
-	mostFailures = 30 // unlike boards that cannot be spared, one after the other
+	mostLooked   = 200 // boards that the parts of one piece are tried in
+	mostFailures = 30  // unlike boards that cannot be spared, one after the other
 )
 
 // cutTight cuts over the whole roof, mark by mark. Pieces are tried in several
@@ -54,7 +55,7 @@ func cutTight(ctx context.Context, boards []Board, opt CutOptions) ([]Board, err
 		}
 		t := fewest(pieces, opt)
 		if splittable(k.typ) {
-			t.spare(ctx, joints)
+			t.spare(ctx, Bounds(pieces)[0].Cut, joints)
 		}
 		for _, o := range t.open {
 			no++
@@ -160,10 +161,10 @@ func (t *tight) put(o *opened, b Board, at Placement) {
 	o.cut = append(o.cut, t.c.taken(hull(stockShape(b)), at))
 }
 
-// spare empties boards while that works.
-func (t *tight) spare(ctx context.Context, joints *joints) {
+// spare empties boards while that works and more are open than the least.
+func (t *tight) spare(ctx context.Context, least int, joints *joints) {
 	kept := map[likeness]bool{}
-	for len(kept) < mostFailures && ctx.Err() == nil {
+	for len(t.open) > least && len(kept) < mostFailures && ctx.Err() == nil {
 		slices.SortStableFunc(t.open, func(a, b *opened) int {
 			return cmp.Compare(round6(b.freeSqft), round6(a.freeSqft))
 		})
@@ -245,12 +246,9 @@ func (t *tight) move(b Board, joints *joints, parts int) bool {
 		return false
 	}
 	best := split{}
-	for _, o := range t.open {
-		if o.freeSqft <= best.sqft {
-			continue
-		}
+	for _, o := range t.open[:min(len(t.open), mostLooked)] { // emptiest first
 		for _, left := range []bool{true, false} {
-			if s, ok := t.widest(o, b, left, joints); ok && s.sqft > best.sqft+1e-6 {
+			if s, ok := t.widest(o, b, left, best.steps+1, joints); ok {
 				best = s
 			}
 		}
@@ -267,17 +265,16 @@ type split struct {
 	into       *opened
 	part, rest Board
 	at         Placement
-	sqft       float64
+	steps      int // how wide the part is
 }
 
-// widest finds the widest part of a piece, from its left or its right end, that
-// an opened board takes.
-func (t *tight) widest(o *opened, b Board, left bool, joints *joints) (split, bool) {
-	least := int(math.Ceil(leastSplitFt/splitStepFt - 1e-9))
+// widest finds the widest part of a piece, from its left or its right end and as
+// wide as stated at least, that an opened board takes.
+func (t *tight) widest(o *opened, b Board, left bool, least int, joints *joints) (split, bool) {
+	least = max(least, int(math.Ceil(leastSplitFt/splitStepFt-1e-9)))
 	most := int(math.Floor((b.Stock.W-leastSplitFt)/splitStepFt + 1e-9))
 	best, found := split{}, false
-	for least <= most {
-		mid := (least + most) / 2
+	for mid := least; least <= most; mid = (least + most) / 2 {
 		ft := float64(mid) * splitStepFt
 		part, other, ok := splitAt(b, ft, left)
 		at := Placement{}
@@ -290,7 +287,7 @@ func (t *tight) widest(o *opened, b Board, left bool, joints *joints) (split, bo
 		}
 		least = mid + 1
 		if joints.clear(b, ft, left) {
-			best, found = split{o, part, other, at, part.Poly.Area()}, true
+			best, found = split{o, part, other, at, mid}, true
 		}
 	}
 	return best, found
