@@ -201,7 +201,8 @@ func lowestOutletIn(a *AreaResult) float64 {
 // the middle of their rows, with what they weigh at 2 lb/cu ft. What the deck
 // carries its engineer says.
 func WriteStagingCSV(w io.Writer, r *Result) error {
-	rows := [][]string{{"area", "day", "type", "mark", "stock_ft", "boards", "x_ft", "y_ft", "tape", "weight_lb", "note"}}
+	rows := [][]string{{"area", "day", "type", "mark", "stock_ft", "boards", "bundles", "loose", "x_ft", "y_ft",
+		"tape", "weight_lb", "note"}}
 	for i := range r.Areas {
 		a := &r.Areas[i]
 		if a.Foreman == nil {
@@ -209,31 +210,41 @@ func WriteStagingCSV(w io.Writer, r *Result) error {
 		}
 		for _, l := range a.Foreman.Lots {
 			at := a.Site.Frame.ToJob(l.At)
+			bundles, loose := a.bundlesOf(l)
 			rows = append(rows, []string{a.Area.Name, dayText(l.Day), l.Type.String(), l.Mark, stockFt(l.Along, l.Depth),
-				strconv.Itoa(l.Boards), decimal(at.X), decimal(at.Y), tapeText(taper.TapeFrom(a.Site, l.At)), decimal(l.Lb), a.assumed()})
+				strconv.Itoa(l.Boards), bundles, loose, decimal(at.X), decimal(at.Y), tapeText(taper.TapeFrom(a.Site, l.At)), decimal(l.Lb), a.assumed()})
 		}
 	}
 	return writeRows(w, rows)
 }
 
-// WriteTallyCSV writes the marks that are ordered for each area, with a column to
-// fill in as they come.
+// bundlesOf parts a lot into full bundles and loose boards; empty where the stock
+// does not say how many a bundle holds.
+func (a *AreaResult) bundlesOf(l taper.Lot) (bundles, loose string) {
+	for _, o := range a.Design.Orders {
+		if o.Mark == l.Mark && o.Along == l.Along && o.Depth == l.Depth && o.Bundle > 0 {
+			return strconv.Itoa(l.Boards / o.Bundle), strconv.Itoa(l.Boards % o.Bundle)
+		}
+	}
+	return "", ""
+}
+
+// WriteTallyCSV writes the boards that are bought for each area, spares included, in
+// bundles, with a column to fill in as they come.
 func WriteTallyCSV(w io.Writer, r *Result) error {
-	rows := [][]string{{"area", "type", "mark", "stock_ft", "ordered", "spares", "received", "note"}}
+	rows := [][]string{{"area", "type", "mark", "stock_ft", "needed", "ordered", "bundles", "loose", "bundle", "received", "note"}}
 	for i := range r.Areas {
 		a := &r.Areas[i]
 		if a.Foreman == nil {
 			continue
 		}
-		for _, m := range taper.Bounds(a.Design.Boards) {
-			spares := 0
-			for _, c := range a.Design.Counts {
-				if c.Type == m.Type && c.Mark == m.Mark && c.Along == m.Along && c.Depth == m.Depth {
-					spares += c.Spares
-				}
+		for _, o := range a.Design.Orders {
+			bundles, bundle := "", ""
+			if o.Bundle > 0 {
+				bundles, bundle = strconv.Itoa(o.Bundles), strconv.Itoa(o.Bundle)
 			}
-			rows = append(rows, []string{a.Area.Name, m.Type.String(), m.Mark, stockFt(m.Along, m.Depth), strconv.Itoa(m.ToOrder),
-				strconv.Itoa(spares), "", a.assumed()})
+			rows = append(rows, []string{a.Area.Name, o.Type.String(), o.Mark, stockFt(o.Along, o.Depth), strconv.Itoa(o.Boards),
+				strconv.Itoa(o.Bought()), bundles, strconv.Itoa(o.Loose), bundle, "", a.assumed()})
 		}
 	}
 	return writeRows(w, rows)

@@ -75,10 +75,11 @@ func TestForemanTables_SameHoweverItLies(t *testing.T) {
 // What the tables set down, tally and lay is what boards.csv orders.
 func TestForemanTables_AddUp(t *testing.T) {
 	r := foremanResult(t, tblWays[3])
-	ordered, pieces := 0.0, 0.0
+	ordered, pieces, spares := 0.0, 0.0, 0.0
 	for _, row := range foremanTable(t, WriteBoardsCSV, r) {
 		ordered += tblNumber(t, row["to_order"])
 		pieces += tblNumber(t, row["pieces"])
+		spares += tblNumber(t, row["spares"])
 	}
 	sum := func(write func(io.Writer, *Result) error, column string) float64 {
 		x := 0.0
@@ -87,9 +88,14 @@ func TestForemanTables_AddUp(t *testing.T) {
 		}
 		return x
 	}
-	if ordered == 0 || sum(WriteStagingCSV, "boards") != ordered || sum(WriteTallyCSV, "ordered") != ordered || sum(WriteRowsCSV, "boards") != pieces {
-		t.Errorf("%g boards ordered: %g set down, %g tallied; %g pieces, %g in rows", ordered, sum(WriteStagingCSV, "boards"),
-			sum(WriteTallyCSV, "ordered"), pieces, sum(WriteRowsCSV, "boards"))
+	if ordered == 0 || sum(WriteStagingCSV, "boards") != ordered || sum(WriteTallyCSV, "needed") != ordered+spares || sum(WriteRowsCSV, "boards") != pieces {
+		t.Errorf("%g boards and %g spares ordered: %g set down, %g tallied; %g pieces, %g in rows", ordered, spares,
+			sum(WriteStagingCSV, "boards"), sum(WriteTallyCSV, "needed"), pieces, sum(WriteRowsCSV, "boards"))
+	}
+	for _, row := range foremanTable(t, WriteTallyCSV, r) {
+		if row["bundle"] != "" && tblNumber(t, row["bundles"])*tblNumber(t, row["bundle"])+tblNumber(t, row["loose"]) != tblNumber(t, row["ordered"]) {
+			t.Errorf("tally %v does not add up", row)
+		}
 	}
 	sqft := r.Areas[0].Site.RoofArea().SquareFeet()
 	if got := sum(WriteDaysCSV, "area_sqft"); math.Abs(got-sqft) > 1e-3 {

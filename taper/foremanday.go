@@ -296,9 +296,16 @@ func beside4(l survey.Lattice, k int) []int {
 func (e *evening) edgeBetween(s *strip, k, n int) geom.Pt {
 	l := e.in.Finished.Lattice
 	a, b := l.Centre(k%l.NX, k/l.NX), l.Centre(n%l.NX, n/l.NX)
-	for range 30 {
+	box := geom.BoxOf(a, b)
+	var near []geom.Poly
+	for _, q := range s.polys {
+		if box.Overlaps(q.Outer.Box()) {
+			near = append(near, q)
+		}
+	}
+	for range 14 { // of half a foot: 1/30,000 ft
 		mid := a.Lerp(b, 0.5)
-		if slices.ContainsFunc(s.polys, func(q geom.Poly) bool { return q.Has(mid) }) {
+		if slices.ContainsFunc(near, func(q geom.Poly) bool { return q.Has(mid) }) {
 			a = mid
 		} else {
 			b = mid
