@@ -8,45 +8,112 @@ import (
 
 	"runnel/drainage"
 	"runnel/survey"
-	"runnel/survey/fit"
+	"runnel/survey/geom"
 	"runnel/survey/unit"
 )
 
 // fits says what would leave enough below an item that falls short: the longest way
-// of the water that fits there, the steepest flatter boards that do, an outlet half
-// as far, or the item raised. Lengths of ways are those that the thickness there
-// stands for at the slope of the design, so that on a sloped deck they are none.
+// of the water that fits there, the steepest flatter boards that do and whether the
+// rules allow them, an outlet half as far, or the item raised. Where the deck slopes across the
+// field the thickness does not grow by the way of the water alone, and only the last
+// is told.
 func (b Beside) fits(x HeightLeft) string {
-	d := b.Design
-	short := x.Wanted - x.Left
 	sys := b.Levels.Units
-	raise := "raise it by " + short.FormatThin(sys)
-	startIn := d.Insulation.ThinnestIn
-	thereIn := (x.New - d.Cover).Inches()
-	mostIn := thereIn - short.Inches()
+	raise := "raise it by " + roundedOut(x.Wanted-x.Left, sys).FormatThin(sys)
 	if b.onCricket(x) {
 		return raise + ", or make the cricket there narrower or leave it out"
 	}
-	if d.Deck.Slope() > 0 || !(d.Slope > 0) || thereIn <= startIn+sameIn {
+	thereIn := (x.New - b.Design.Cover).Inches()
+	mostIn := thereIn - (x.Wanted - x.Left).Inches()
+	f, ok := b.fieldAt(x.At)
+	if !ok || !growsByRun(f) || thereIn <= b.startIn(f.Plane.Slope())+sameIn {
 		return raise
 	}
-	slope := d.Slope.InchesPerFoot()
-	runFt := (thereIn - startIn) / slope
-	if mostIn < startIn {
+	slope, startIn := f.Plane.Slope(), b.startIn(f.Plane.Slope())
+	runFt := (thereIn - startIn) / slope.InchesPerFoot()
+	if mostIn < startIn-sameIn {
 		return raise + fmt.Sprintf("; no taper fits there: the thinnest alone is %s", unit.Inches(startIn).FormatThin(sys))
 	}
-	out := fmt.Sprintf("the longest way to an outlet that fits here at %s is %s, and this one is %s", d.Slope.Format(sys),
-		unit.Feet((mostIn-startIn)/slope).Format(sys), unit.Feet(runFt).Format(sys))
+	longest := -roundedOut(unit.Feet((startIn-mostIn)/slope.InchesPerFoot()), sys)
+	out := fmt.Sprintf("the longest way to an outlet that fits here at %s is %s, and this one is %s", slope.Format(sys),
+		longest.Format(sys), unit.Feet(runFt).Format(sys))
 	for _, s := range slices.Backward(b.Slopes) {
-		if in := startIn + s.InchesPerFoot()*runFt; s < d.Slope && in <= mostIn+sameIn {
+		in := b.startIn(s) + s.InchesPerFoot()*runFt
+		if s < slope-unit.InchesPerFoot(sameSlopeInPerFt) && in <= mostIn+sameIn {
 			out += fmt.Sprintf("; boards of %s would be %s thick here", s.Format(sys), unit.Inches(in).FormatThin(sys))
+			if !b.allows(f, slope-s) {
+				out += ", but are flatter than the rules allow"
+			}
 			break
 		}
 	}
-	if in := startIn + slope*runFt/2; in <= mostIn+sameIn {
+	if in := startIn + slope.InchesPerFoot()*runFt/2; in <= mostIn+sameIn {
 		out += fmt.Sprintf("; with an outlet half as far, %s away, %s", unit.Feet(runFt/2).Format(sys), unit.Inches(in).FormatThin(sys))
 	}
 	return out + "; or " + raise
+}
+
+// roundedOut is l rounded up to what people read, 1/16 in or 1 mm, so that what is
+// asked for is enough.
+func roundedOut(l unit.Length, sys unit.System) unit.Length {
+	step := unit.Inches(1. / 16)
+	if sys == unit.Metric {
+		step = unit.Millimetre
+	}
+	return unit.Inches(math.Ceil(l.Inches()/step.Inches()-1e-6) * step.Inches())
+}
+
+// fieldAt is the facet of the field that is thinnest at p, as ThicknessAt takes it.
+func (b Beside) fieldAt(p geom.Pt) (best Facet, ok bool) {
+	for _, f := range b.Design.Facets {
+		if f.Role != FieldRole || !f.Poly.Has(p) && f.Poly.Dist(p) > onBorderFt {
+			continue
+		}
+		if !ok || f.Plane.At(p) < best.Plane.At(p) {
+			best, ok = f, true
+		}
+	}
+	return best, ok
+}
+
+// growsByRun says whether the boards of a facet lie the way its water runs.
+func growsByRun(f Facet) bool {
+	up, sloped := f.Plane.Uphill()
+	top := geom.Pt{X: f.Top().GX, Y: f.Top().GY}
+	return sloped && f.Plane.Slope().InchesPerFoot() > sameSlopeInPerFt && math.Abs(top.Cross(up)) < 1e-6 && top.Dot(up) > 0
+}
+
+// startIn is the thickness at which a field of boards of a slope would start at its
+// outlets: the thinnest there is, and what a sump of steeper boards adds.
+func (b Beside) startIn(field unit.Slope) float64 {
+	addsIn := 0.0
+	for _, f := range b.Design.Facets {
+		if s := f.Plane.Slope().InchesPerFoot(); f.Role == SumpRole && s > 0 {
+			least, most := math.Inf(1), math.Inf(-1)
+			for _, p := range f.Poly.Outer {
+				least, most = math.Min(least, f.Plane.At(p)), math.Max(most, f.Plane.At(p))
+			}
+			addsIn = math.Max(addsIn, (most-least)/s*(s-field.InchesPerFoot()))
+		}
+	}
+	return b.Design.Insulation.ThinnestIn + addsIn
+}
+
+// allows says whether the rules allow a facet to slope so much less. Valleys become
+// flatter as their facets do; those of crickets are made anew.
+func (b Beside) allows(f Facet, less unit.Slope) bool {
+	top := f.Top().Slope()
+	left := top - less
+	if left < b.Rules.Field.Min-unit.InchesPerFoot(sameSlopeInPerFt) {
+		return false
+	}
+	for _, l := range b.Design.Lines {
+		valley := l.Slope.InchesPerFoot() * left.InchesPerFoot() / top.InchesPerFoot()
+		if len(b.Design.Crickets) == 0 && l.Kind == Valley && valley < b.Rules.Valley.Min.InchesPerFoot()-sameSlopeInPerFt {
+			return false
+		}
+	}
+	return true
 }
 
 // onCricket says whether an item is lowest left at a cricket.
@@ -94,20 +161,41 @@ func (b Beside) thickNow(x HeightLeft) (unit.Length, bool) {
 	return unit.Inches(was), best <= b.Levels.Reach.Feet()
 }
 
-// overNote says where the insulation is thicker than the job allows, and what would
-// fit.
-func (d *Design) overNote(s *survey.Site, thickest unit.Length, slopes []unit.Slope, sys unit.System) string {
-	at, mostIn := s.Outline[0], -1.0
+// overNote says where the field is thicker than the job allows, on what share of the
+// roof, and what would fit.
+func (d *Design) overNote(s *survey.Site, thickest unit.Length, b Beside) string {
+	at, mostIn, over, all := s.Outline[0], -1.0, 0.0, 0.0
 	for _, f := range d.Facets {
+		if f.Role == CricketRole {
+			continue
+		}
 		for _, p := range f.Poly.Outer {
-			if in, ok := ThicknessAt(d.Facets, p); ok && in > mostIn+sameIn {
+			if in := f.Plane.At(p); in > mostIn+sameIn {
 				at, mostIn = p, in
 			}
 		}
+		all, over = all+f.Poly.Area(), over+sqftOver(f, thickest.Inches())
 	}
-	b := Beside{Design: d, Slopes: slopes, Levels: fit.Levels{Units: sys}}
-	over := (unit.Inches(mostIn) - thickest).FormatThin(sys)
+	sys := b.Levels.Units
 	x := HeightLeft{At: at, New: unit.Inches(mostIn) + d.Cover, Wanted: unit.Inches(mostIn), Left: thickest}
-	return fmt.Sprintf("it is thickest at %s: %s", placeText(at, s.Frame, sys),
-		strings.Replace(b.fits(x), "raise it by "+over, "allow "+over+" more", 1))
+	more := roundedOut(x.Wanted-x.Left, sys).FormatThin(sys)
+	return fmt.Sprintf("it is thickest at %s, and over the limit on %.1f %% of the area: %s", placeText(at, s.Frame, sys), 100*over/all,
+		strings.Replace(b.fits(x), "raise it by "+more, "allow "+more+" more", 1))
+}
+
+// sqftOver is the area of a facet that is thicker than a limit.
+func sqftOver(f Facet, limitIn float64) float64 {
+	up, ok := f.Plane.Uphill()
+	if !ok {
+		if f.Plane.CIn > limitIn+sameIn {
+			return f.Poly.Area()
+		}
+		return 0
+	}
+	on := facing{right: geom.Pt{X: up.Y, Y: -up.X}, up: up}
+	sqft := 0.0
+	for _, p := range clipAbove(f.Poly.Map(on.local), (limitIn-f.Plane.CIn)/f.Plane.Slope().InchesPerFoot()) {
+		sqft += p.Area()
+	}
+	return sqft
 }

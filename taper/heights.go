@@ -46,6 +46,7 @@ type Beside struct {
 	Wanted unit.Length // base flashing by the rules; 0: by habit
 	// Slopes are those that boards are to be had in, rising; nil: not told.
 	Slopes []unit.Slope
+	Rules  drainage.Rules // that flatter boards are held against
 }
 
 // Heights gives what the design leaves of every stated height of a curb, a door

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"runnel/survey"
+	"runnel/survey/fit"
 	"runnel/survey/unit"
 )
 
@@ -73,7 +74,9 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 	d.Thermal = ThermalOf(d.Facets, in.Thermal)
 	d.Notes = append(d.Notes, boardNotes(d, c, in.Stock)...)
 	if d.OverThickest > 0 {
-		d.Notes = append(d.Notes, d.overNote(s, c.Thickest, SlopesIn(in.Stock), in.Units))
+		b := Beside{Design: d, Slopes: SlopesIn(in.Stock), Levels: fit.Levels{Units: in.Units}}
+		b.Rules.Field.Min, b.Rules.Valley.Min = in.FieldMin, in.ValleyMin
+		d.Notes = append(d.Notes, d.overNote(s, c.Thickest, b))
 	}
 	done(4)
 	return d, nil

@@ -77,7 +77,7 @@ func (w work) change(ctx context.Context, a *render.AreaResult, choice taper.Opt
 func (w work) heights(a *render.AreaResult) []taper.HeightLeft {
 	return taper.Heights(taper.Beside{
 		Area: &a.Area, Site: a.Site, Design: a.Design, Scope: w.job.Scope, Wanted: w.rules.Flashing,
-		Levels: w.levels(a), Slopes: taper.SlopesIn(w.stock()),
+		Levels: w.levels(a), Slopes: taper.SlopesIn(w.stock()), Rules: w.rules,
 	})
 }
 

@@ -19,7 +19,7 @@ func TestHeights_LongestRun(t *testing.T) {
 		want  []string
 	}{
 		{22, 8, nil},
-		{30, 6, []string{`that fits here at 1/4 in/ft is 22'-0", and this one is 30'-0"`, `boards of 1/8 in/ft would be 4 1/4" thick`,
+		{30, 6, []string{`that fits here at 1/4 in/ft is 22'-0", and this one is 30'-0"`, `boards of 1/8 in/ft would be 4 1/4" thick here, but are flatter than the rules allow`,
 			`an outlet half as far, 15'-0" away, 4 1/4"`, `raise it by 2"`}},
 	} {
 		text := fmt.Sprintf("job: {name: Kestrel store, units: us}\nsurvey: none\nrules: us-reroof\n"+
@@ -73,16 +73,52 @@ func TestHeights_DoorException(t *testing.T) {
 }
 
 // A roof that is thicker than allowed says where, how long a way would fit, and what
-// else would: 8 in at the corner 30 ft from the drain, 6 allowed, 22 ft fit.
+// else would: 8 in at the corner 30 ft from the drain, 6 allowed, 22 ft fit. All
+// that is more than 22 ft from the drain along the roof is over: 2 x 8 x 40 of 2,400 sq
+// ft, 26.7 %.
 func TestThickest_Place(t *testing.T) {
 	job := jobOf(t, "job: {name: Kestrel store, units: us}\nsurvey: none\nrules: us-reroof\n"+
 		"taper: {scheme: four-way, slope: 1/4 in/ft, start: 1/2 in, base: none, thickest: 6 in}\nareas:\n  - name: A\n"+
 		"    outline: [[0,0], [60,0], [60,40], [0,40]]\n    outlets: [{id: D1, kind: drain, at: [30,20]}]\n")
 	told := strings.Join(runJob(t, job).Areas[0].Design.Notes, "\n")
-	for _, w := range []string{`it is thickest at x `, `at 1/4 in/ft is 22'-0", and this one is 30'-0"`, `boards of 1/8 in/ft would be 4 1/4" thick here`,
+	for _, w := range []string{`it is thickest at x `, `over the limit on 26.7 % of the area`, `at 1/4 in/ft is 22'-0", and this one is 30'-0"`, `boards of 1/8 in/ft would be 4 1/4" thick here`,
 		`or allow 2" more`} {
 		if !strings.Contains(told, w) {
 			t.Errorf("notes lack %q:\n%s", w, told)
+		}
+	}
+}
+
+// The way that a thickness stands for is that of the boards there, 3/8 in/ft across a
+// roof whose edges have one height (worked scenario: 8.0 in 30 and 20 ft from the
+// drain), and a sump's steeper boards are no part of it: with 4 ft of 1/2 in/ft the
+// field starts 1/2 in over the drain's 1/2 in (worked scenario: 6.0 in 20 ft away). A
+// curb 12 in above the deck whose far side is 19 ft from the drain lets 4 in in with 8
+// of flashing: ways of (4 - 1/2)/(3/8) and of (4 - 1)/(1/4) ft; flatter boards are
+// 1/2 + 19/8 in and, over a sump that they leave 2 x (1/2 - 1/8) in deep, 5/4 + 19/8.
+func TestHeights_RunOfTheBoardsThere(t *testing.T) {
+	for _, c := range []struct {
+		more string
+		want []string
+	}{
+		{"edges: equal-heights", []string{`at 3/8 in/ft is 9'-4", and this one is 19'-0"`, `raise it by 3 5/8"`,
+			`boards of 1/8 in/ft would be 2 7/8" thick here`}},
+		{"sump: {size: 4 ft, board: 1/2 in/ft}", []string{`at 1/4 in/ft is 12'-0", and this one is 19'-0"`, `raise it by 1 3/4"`,
+			`half as far, 9'-6" away, 3 3/8"`, `boards of 1/8 in/ft would be 3 5/8" thick here;`}},
+	} {
+		job := jobOf(t, "job: {name: Kestrel store, units: us}\nsurvey: none\n"+
+			"rules: {like: us-reroof, name: harbour, field: 1/16 in/ft, valley: 1/16 in/ft}\n"+
+			"taper: {scheme: four-way, slope: 1/4 in/ft, start: 1/2 in, base: none, "+c.more+"}\nareas:\n  - name: A\n"+
+			"    outline: [[0,0], [60,0], [60,40], [0,40]]\n    outlets: [{id: D1, kind: drain, at: [30,20]}]\n"+
+			"    curbs: [{id: U1, at: [30,38], size: [2, 2], height: 12 in, above: deck}]\n")
+		got := runJob(t, job).Areas[0].Heights
+		if len(got) != 1 {
+			t.Fatalf("%d heights", len(got))
+		}
+		for _, w := range c.want {
+			if !strings.Contains(got[0].Mend, w) {
+				t.Errorf("%s: %q lacks %q", c.more, got[0].Mend, w)
+			}
 		}
 	}
 }
