@@ -19,7 +19,7 @@ import (
 // is told.
 func (b Beside) fits(x HeightLeft) string {
 	sys := b.Levels.Units
-	raise := "raise it by " + roundedOut(x.Wanted-x.Left, sys).FormatThin(sys)
+	raise := "raise it by " + (x.Wanted - x.Left).FormatThin(sys)
 	if b.onCricket(x) {
 		return raise + ", or make the cricket there narrower or leave it out"
 	}
@@ -34,7 +34,7 @@ func (b Beside) fits(x HeightLeft) string {
 	if mostIn < startIn-sameIn {
 		return raise + fmt.Sprintf("; no taper fits there: the thinnest alone is %s", unit.Inches(startIn).FormatThin(sys))
 	}
-	longest := -roundedOut(unit.Feet((startIn-mostIn)/slope.InchesPerFoot()), sys)
+	longest := roundedDown(unit.Feet((mostIn-startIn)/slope.InchesPerFoot()), sys)
 	out := fmt.Sprintf("the longest way to an outlet that fits here at %s is %s, and this one is %s", slope.Format(sys),
 		longest.Format(sys), unit.Feet(runFt).Format(sys))
 	for _, s := range slices.Backward(b.Slopes) {
@@ -53,14 +53,14 @@ func (b Beside) fits(x HeightLeft) string {
 	return out + "; or " + raise
 }
 
-// roundedOut is l rounded up to what people read, 1/16 in or 1 mm, so that what is
-// asked for is enough.
-func roundedOut(l unit.Length, sys unit.System) unit.Length {
+// roundedDown is l rounded down to what people read, 1/16 in or 1 mm, so that what
+// is said to fit does.
+func roundedDown(l unit.Length, sys unit.System) unit.Length {
 	step := unit.Inches(1. / 16)
 	if sys == unit.Metric {
 		step = unit.Millimetre
 	}
-	return unit.Inches(math.Ceil(l.Inches()/step.Inches()-1e-6) * step.Inches())
+	return unit.Inches(math.Floor(l.Inches()/step.Inches()+1e-6) * step.Inches())
 }
 
 // fieldAt is the facet of the field that is thinnest at p, as ThicknessAt takes it.
@@ -178,7 +178,7 @@ func (d *Design) overNote(s *survey.Site, thickest unit.Length, b Beside) string
 	}
 	sys := b.Levels.Units
 	x := HeightLeft{At: at, New: unit.Inches(mostIn) + d.Cover, Wanted: unit.Inches(mostIn), Left: thickest}
-	more := roundedOut(x.Wanted-x.Left, sys).FormatThin(sys)
+	more := (x.Wanted - x.Left).FormatThin(sys)
 	return fmt.Sprintf("it is thickest at %s, and over the limit on %.1f %% of the area: %s", placeText(at, s.Frame, sys), 100*over/all,
 		strings.Replace(b.fits(x), "raise it by "+more, "allow "+more+" more", 1))
 }
