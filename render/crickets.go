@@ -80,6 +80,7 @@ func nearestOutlet(site *survey.Site, f taper.Facet) (survey.SiteOutlet, bool) {
 }
 
 type summaryCricket struct {
+	ID        string  `json:"id"` // as on the sheet and in plan.geojson
 	Name      string  `json:"name"`
 	Kind      string  `json:"kind"`
 	H         float64 `json:"h_ft"`
@@ -95,7 +96,7 @@ type summaryCricket struct {
 func cricketsOf(d *taper.Design) []summaryCricket {
 	var out []summaryCricket
 	for _, c := range d.Crickets {
-		out = append(out, summaryCricket{c.Name, c.Kind.String(), figure(reachFt(c)), figure(c.W.Feet()),
+		out = append(out, summaryCricket{cricketTag(c.ID), c.Name, c.Kind.String(), figure(reachFt(c)), figure(c.W.Feet()),
 			figure(c.Board.InchesPerFoot()), figure(c.Valley.InchesPerFoot()), figure(c.Top.InchesPerFoot()),
 			figure(c.Peak.Inches()), figure(c.Sqft), figure(unit.CubicFeet(c.CuFt).BoardFeet())})
 	}
@@ -133,11 +134,11 @@ func (t *telling) crickets(d *taper.Design) {
 	var rows []table.Row
 	sqft, cuft := 0.0, 0.0
 	for _, c := range d.Crickets {
-		rows = append(rows, table.Row{c.Name, c.Kind.String(), t.run(reachFt(c)), t.run(c.W.Feet()), t.slope(c.Board),
+		rows = append(rows, table.Row{cricketTag(c.ID), c.Name, c.Kind.String(), t.run(reachFt(c)), t.run(c.W.Feet()), t.slope(c.Board),
 			t.slope(c.Valley), t.slope(c.Top), t.inches(c.Peak.Inches())})
 		sqft, cuft = sqft+c.Sqft, cuft+c.CuFt
 	}
-	t.table(table.Row{"cricket", "kind", "H", "W", "boards", "valley", "top", "peak"}, rows, nil, 3, 4, 5, 6, 7, 8)
+	t.table(table.Row{"", "cricket", "kind", "H", "W", "boards", "valley", "top", "peak"}, rows, nil, 4, 5, 6, 7, 8, 9)
 	t.fact("They add", fmt.Sprintf("%s over %s of the field, which lies under them undisturbed.", t.solid(cuft*12), t.say.area(sqft)))
 }
 

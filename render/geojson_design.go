@@ -22,9 +22,11 @@ func (p *planWriter) design(site *survey.Site, d *taper.Design) {
 		more := props{{"role", f.Role.String()}, {"board_in_per_ft", figure(f.Plane.Slope().InchesPerFoot())},
 			{"uphill_deg", p.uphill(f.Plane)}}
 		more = append(more, planeProps(f.Plane.ToJob(p.frame))...)
-		if f.Role == taper.CricketRole {
-			more = append(more, prop{"cricket", "K" + strconv.Itoa(f.Cricket)}, prop{"name", names[f.Cricket]},
-				prop{"under", "F" + strconv.Itoa(f.Under)})
+		if f.Role == taper.CricketRole && f.Under != 0 {
+			more = append(more, prop{"under", "F" + strconv.Itoa(f.Under)})
+		}
+		if f.Cricket != 0 {
+			more = append(more, prop{"cricket", cricketTag(f.Cricket)}, prop{"name", names[f.Cricket]})
 		}
 		p.feature("facet", "F"+strconv.Itoa(f.ID), polygonOf(f.Poly.Map(p.frame.ToJob)), more...)
 	}

@@ -16,7 +16,7 @@ const (
 	outletSpot spotKind = iota
 	cornerSpot          // of the outline or of a court
 	apexSpot            // the highest place of a cricket
-	tipSpot             // another corner of a cricket
+	tipSpot             // the corner of a cricket farthest out from its line
 	lineSpot            // an end of a valley, ridge or hip
 	sumpSpot
 	facetSpot // another corner of a facet, at a curb mostly
@@ -88,7 +88,7 @@ func spotsOf(site *survey.Site, d *taper.Design) []thickSpot {
 		plane, kind := f.Plane, facetSpot
 		switch f.Role {
 		case taper.CricketRole:
-			plane, kind = plane.Add(planes[f.Under]), tipSpot
+			plane = plane.Add(planes[f.Under])
 		case taper.SumpRole:
 			kind = sumpSpot
 		case taper.FieldRole, taper.UnsetRole:
@@ -108,6 +108,10 @@ func spotsOf(site *survey.Site, d *taper.Design) []thickSpot {
 	}
 	for _, c := range d.Crickets {
 		s.name(c.Apex, apexSpot)
+		tips, _ := tipsOf(d, c)
+		for _, p := range tips {
+			s.name(p, tipSpot)
+		}
 	}
 	for _, r := range site.Poly().Rings() {
 		for _, p := range r {

@@ -11,9 +11,10 @@ import (
 	"runnel/taper"
 )
 
-// TaperSheet draws the design of area i: facets tinted by thickness, each with
-// its slope and the way the water runs, valleys, ridges and hips, and
-// thicknesses at the corners. An area without a design gets its plan alone.
+// TaperSheet draws the design of area i: facets and crickets tinted by thickness,
+// each with its slope and the way the water runs, valleys, ridges and hips, sumps,
+// the designer's lines and those of the deck, thicknesses at the corners, and a
+// table of the crickets. An area without a design gets its plan alone.
 func TaperSheet(r *Result, i int) scene.Scene {
 	s := newSheet(r, i)
 	d := s.a.Design
@@ -24,34 +25,37 @@ func TaperSheet(r *Result, i int) scene.Scene {
 		return s.finish()
 	}
 	s.thickness(d)
+	s.drawnLines(d)
 	s.creases(d)
+	s.sumps(d)
 	s.furniture()
 	s.names()
 	s.outletSpots(d)
+	s.cricketSizes(d)
+	s.sumpWords(d)
 	s.facetArrows(d)
 	s.creaseWords(d)
 	left := s.spots(d)
 	s.title("Taper plan: thickness from the deck up, without cover", s.proofFacts()...)
-	return s.finish(append(s.totals(d, left), s.designNotes(d)...)...)
+	tables := append(s.cricketTable(d), s.totals(d, left)...)
+	return s.finish(append(tables, s.designNotes(d)...)...)
 }
 
-// thickness tints each field facet in bands of its plane; crickets are hatched
-// over the field.
+// thickness tints each facet in bands of the insulation there; crickets are hatched
+// as well.
 func (s *sheet) thickness(d *taper.Design) {
-	lo, hi := thicknessSpan(d)
+	planes := insulationOn(d)
+	lo, hi := thicknessSpan(d, planes)
 	step := s.say.contourStep(hi-lo, 9)
 	levels := levelsBetween(lo, hi, 0, step)
 	share := func(level float64) float64 { return (level - lo) / math.Max(hi-lo, 1e-9) }
-	for _, f := range d.Facets {
-		if f.Role == taper.CricketRole {
-			continue
-		}
+	for n, f := range d.Facets {
 		name := fmt.Sprintf("facet %d", f.ID)
 		s.shape(scene.Shape{Name: name, Rings: s.poly(f.Poly), Fill: thicknessRamp().at(0)})
 		for _, level := range levels {
 			var rings []geom.Ring
 			for _, r := range f.Poly.Rings() {
-				rings = append(rings, thicker(r, f.Plane, level))
+				rings = append(rings, thicker(r, planes[n], level))
 			}
 			s.shape(scene.Shape{Name: name + " over " + s.say.bare(level), Rings: s.ringsOf(rings),
 				Fill: thicknessRamp().at(share(level))})
@@ -60,25 +64,47 @@ func (s *sheet) thickness(d *taper.Design) {
 	for _, f := range d.Facets {
 		m := scene.Shape{Name: fmt.Sprintf("facet %d", f.ID), Rings: s.poly(f.Poly), Pen: scene.Pen{WidthPt: 0.5, Ink: scene.Grey(0.35)}}
 		if f.Role == taper.CricketRole {
-			m.Hatch = cricketHatch()
+			m.Hatch = overHatch(f)
 		}
 		s.shape(m)
 	}
 	s.thicknessLegend(d, lo, hi, step, levels)
 }
 
-func cricketHatch() scene.Hatch {
-	return scene.Hatch{GapPt: 4, TurnDeg: 60, Pen: scene.Pen{WidthPt: 0.35, Ink: scene.Grey(0.35)}}
+// insulationOn is, beside the facets of d, the thickness of all insulation there: a
+// cricket's with that of the field under it.
+func insulationOn(d *taper.Design) []survey.Plane {
+	field := map[int]survey.Plane{}
+	out := make([]survey.Plane, len(d.Facets))
+	for _, f := range d.Facets {
+		if f.Role != taper.CricketRole {
+			field[f.ID] = f.Plane
+		}
+	}
+	for n, f := range d.Facets {
+		out[n] = f.Plane
+		if f.Role == taper.CricketRole {
+			out[n] = f.Plane.Add(field[f.Under])
+		}
+	}
+	return out
 }
 
-func thicknessSpan(d *taper.Design) (lo, hi float64) {
+// overHatch is that of a cricket, or of a second tapered board on a field that is
+// too steep for one.
+func overHatch(f taper.Facet) scene.Hatch {
+	out := scene.Hatch{GapPt: 4, TurnDeg: 60, Pen: scene.Pen{WidthPt: 0.35, Ink: scene.Grey(0.35)}}
+	if f.Cricket == 0 {
+		out.GapPt, out.TurnDeg = 9, 120
+	}
+	return out
+}
+
+func thicknessSpan(d *taper.Design, planes []survey.Plane) (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
-	for _, f := range d.Facets {
-		if f.Role == taper.CricketRole {
-			continue
-		}
+	for n, f := range d.Facets {
 		for _, p := range f.Poly.Outer {
-			t := f.Plane.At(p)
+			t := planes[n].At(p)
 			lo, hi = math.Min(lo, t), math.Max(hi, t)
 		}
 	}
@@ -132,11 +158,15 @@ func (s *sheet) thicknessLegend(d *taper.Design, lo, hi, step float64, levels []
 		return append(out, scene.Text{Name: "legend", Words: w, SizePt: bodyPt, Up: 1,
 			At: scene.Pt{X: x, Y: top - 0.17}, Ink: scene.Black()})
 	}})
+	met := map[bool]bool{}
 	for _, f := range d.Facets {
-		if f.Role == taper.CricketRole {
-			s.fillSwatch("cricket over the field", scene.Shape{Fill: thicknessRamp().at(0.3), Hatch: cricketHatch(),
-				Pen: scene.Pen{WidthPt: 0.5, Ink: scene.Grey(0.35)}})
-			break
+		if is := f.Cricket != 0; f.Role == taper.CricketRole && !met[is] {
+			met[is] = true
+			what := "cricket over the field"
+			if !is {
+				what = "two tapered boards, one on the other"
+			}
+			s.fillSwatch(what, scene.Shape{Fill: thicknessRamp().at(0.3), Hatch: overHatch(f), Pen: scene.Pen{WidthPt: 0.5, Ink: scene.Grey(0.35)}})
 		}
 	}
 	s.swatch("the way water runs, with the finished slope", func(a, b scene.Pt) []scene.Mark {
@@ -145,73 +175,60 @@ func (s *sheet) thicknessLegend(d *taper.Design, lo, hi, step float64, levels []
 	})
 }
 
-func linePen(k taper.LineKind) scene.Pen {
-	switch k {
-	case taper.Valley:
-		return scene.Pen{WidthPt: 1.5, Ink: waterInk(), DashPt: []float64{12, 3}}
-	case taper.Ridge:
-		return scene.Pen{WidthPt: 1.3, Ink: scene.Black(), DashPt: []float64{4, 3}}
-	case taper.Hip:
-		return scene.Pen{WidthPt: 1.2, Ink: scene.Black(), DashPt: []float64{8, 2.5, 1.5, 2.5}}
-	case taper.UnsetLine:
-		return scene.Pen{WidthPt: 0.6, Ink: scene.Grey(0.4)}
-	}
-	panic("render: unknown LineKind")
-}
-
-// creases draws the valleys, ridges and hips.
-func (s *sheet) creases(d *taper.Design) {
-	met := map[taper.LineKind]bool{}
-	for n, l := range d.Lines {
-		s.line(fmt.Sprintf("%s %d", l.Kind, n+1), s.path([]geom.Pt{l.A, l.B}, s.loc), linePen(l.Kind))
-		met[l.Kind] = true
-	}
-	for _, k := range []taper.LineKind{taper.Valley, taper.Ridge, taper.Hip} {
-		if met[k] {
-			s.lineSwatch(k.String(), linePen(k))
-		}
-	}
-}
-
-// creaseWords stands the slope beside each valley where it fits.
-func (s *sheet) creaseWords(d *taper.Design) {
-	for n, l := range d.Lines {
-		a, b := s.loc(l.A), s.loc(l.B)
-		if l.Kind != taper.Valley || b.Sub(a).Norm() < 0.75 {
-			continue
-		}
-		var spots []spot
-		for _, sp := range along([]scene.Pt{a, b}) {
-			n := b.Sub(a).Left().Mul(0.085 / b.Sub(a).Norm())
-			spots = append(spots, spot{sp.at.Add(n), 0.5, 0.5, sp.turnDeg}, spot{sp.at.Sub(n), 0.5, 0.5, sp.turnDeg})
-		}
-		s.place(lines{name: fmt.Sprintf("valley %d", n+1), words: []string{s.say.slope(l.Slope)}, ok: s.onRoof,
-			text: scene.Text{SizePt: 7.5, Ink: waterInk(), Halo: true}}, spots)
-	}
-}
-
-// facetArrows draws on each facet the way the water runs and its slope.
+// facetArrows draws on each facet, and each part that crickets leave of it, the way
+// the water runs and its slope.
 func (s *sheet) facetArrows(d *taper.Design) {
+	over := map[int][]geom.Poly{}
 	for _, f := range d.Facets {
-		top := f.Top()
-		name := fmt.Sprintf("facet %d", f.ID)
-		up, _ := top.Uphill()
-		if top.Slope().InchesPerFoot() < 1e-6 {
-			s.place(lines{name: name, words: []string{"level"}, text: slopeStyle(), ok: s.onRoof},
-				[]spot{{s.loc(middle(f.Poly)), 0.5, 0.5, 0}})
-			continue
+		if f.Role == taper.CricketRole {
+			over[f.Under] = append(over[f.Under], f.Poly)
 		}
-		run := s.dir(up.Mul(-1))
-		c, ok := s.facetArrow(f, run)
-		if !ok {
-			continue
-		}
-		ws := []string{s.say.slope(top.Slope())}
-		if b := f.Plane.Slope(); math.Abs(b.InchesPerFoot()-top.Slope().InchesPerFoot()) > 0.005 {
-			ws = append(ws, "boards "+s.say.slope(b))
-		}
-		s.place(lines{name: name, words: ws, text: slopeStyle(), ok: s.onRoof}, beside(c, run))
 	}
+	for _, f := range d.Facets {
+		for _, part := range without(f.Poly, over[f.ID]) {
+			f.Poly = part
+			s.facetSlope(f)
+		}
+	}
+}
+
+// without is what others leave of p; all of it where they cannot be taken off.
+func without(p geom.Poly, others []geom.Poly) []geom.Poly {
+	parts := []geom.Poly{p}
+	for _, o := range others {
+		var next []geom.Poly
+		for _, q := range parts {
+			got, err := geom.Subtract(q, o)
+			if err != nil {
+				return []geom.Poly{p}
+			}
+			next = append(next, got...)
+		}
+		parts = next
+	}
+	return parts
+}
+
+// facetSlope draws on f the way the water runs and its slope.
+func (s *sheet) facetSlope(f taper.Facet) {
+	top := f.Top()
+	name := fmt.Sprintf("facet %d", f.ID)
+	up, _ := top.Uphill()
+	if top.Slope().InchesPerFoot() < 1e-6 {
+		s.place(lines{name: name, words: []string{"level"}, text: slopeStyle(), ok: s.onRoof},
+			[]spot{{s.loc(middle(f.Poly)), 0.5, 0.5, 0}})
+		return
+	}
+	run := s.dir(up.Mul(-1))
+	c, ok := s.facetArrow(f, run)
+	if !ok {
+		return
+	}
+	ws := []string{s.say.slope(top.Slope())}
+	if b := f.Plane.Slope(); math.Abs(b.InchesPerFoot()-top.Slope().InchesPerFoot()) > 0.005 {
+		ws = append(ws, "boards "+s.say.slope(b))
+	}
+	s.place(lines{name: name, words: ws, text: slopeStyle(), ok: s.onRoof}, beside(c, run))
 }
 
 func slopeStyle() scene.Text { return scene.Text{SizePt: 7.5, Ink: scene.Black(), Halo: true} }
@@ -250,80 +267,6 @@ func beside(c, run scene.Pt) []spot {
 		out = append(out, sp)
 	}
 	return append(out, around(c, 0.1)...)
-}
-
-// spotKey files a place on the sheet under squares of 0.05 in.
-func spotKey(c scene.Pt) [2]int {
-	return [2]int{int(math.Round(c.X * 20)), int(math.Round(c.Y * 20))}
-}
-
-// outletSpots stands the thickness beside each primary outlet.
-func (s *sheet) outletSpots(d *taper.Design) {
-	for _, o := range s.site.Outlets {
-		if t, ok := thicknessAt(d, o.P); ok && !o.Overflow {
-			s.place(lines{name: "thickness at " + o.ID, words: []string{s.say.bare(t)},
-				text: scene.Text{SizePt: 8, Ink: scene.Black(), Halo: true}}, around(s.loc(o.P), drainIn+0.02))
-		}
-	}
-}
-
-// spots stands the thickness at the corners of the facets, and gives how many
-// found no room.
-func (s *sheet) spots(d *taper.Design) (left int) {
-	met := map[[2]int]bool{}
-	add := func(p geom.Pt) {
-		c := s.loc(p)
-		if met[spotKey(c)] {
-			return
-		}
-		met[spotKey(c)] = true
-		tIn, ok := thicknessAt(d, p)
-		if !ok {
-			return
-		}
-		l := lines{name: "thickness", words: []string{s.say.bare(tIn)}, ok: s.offCourts,
-			text: scene.Text{SizePt: 8, Ink: scene.Black(), Halo: true}}
-		if _, ok := s.place(l, around(c, 0.02)); !ok {
-			left++
-			return
-		}
-		s.shape(scene.Shape{Name: "spot", Rings: [][]scene.Pt{scene.Circle(c, 0.018, 8)}, Fill: scene.Black()})
-	}
-	for _, o := range s.site.Outlets {
-		if !o.Overflow {
-			met[spotKey(s.loc(o.P))] = true
-		}
-	}
-	for _, f := range d.Facets {
-		for _, p := range f.Poly.Outer {
-			add(p)
-		}
-	}
-	s.swatch("thickness in "+s.say.small()+" at a corner", func(a, b scene.Pt) []scene.Mark {
-		c := a.Lerp(b, 0.5)
-		return []scene.Mark{scene.Shape{Name: "legend", Rings: [][]scene.Pt{scene.Circle(c, 0.018, 8)}, Fill: scene.Black()}}
-	})
-	return left
-}
-
-// thicknessAt is the field's thickness and the crickets' at a place: on a
-// border the greatest of those that meet there.
-func thicknessAt(d *taper.Design, p geom.Pt) (tIn float64, ok bool) {
-	const nearFt = 0.01
-	field, cricket := math.Inf(-1), 0.0
-	for _, f := range d.Facets {
-		box := f.Poly.Outer.Box()
-		box.Min, box.Max = box.Min.Sub(geom.Pt{X: nearFt, Y: nearFt}), box.Max.Add(geom.Pt{X: nearFt, Y: nearFt})
-		if !box.Has(p) || !(f.Poly.Has(p) || f.Poly.Dist(p) < nearFt) {
-			continue
-		}
-		if f.Role == taper.CricketRole {
-			cricket = math.Max(cricket, f.Plane.At(p))
-		} else {
-			field = math.Max(field, f.Plane.At(p))
-		}
-	}
-	return field + cricket, !math.IsInf(field, -1)
 }
 
 // proofFacts say what the design is and what its proof found.
