@@ -112,8 +112,11 @@ func TestTightCutting(t *testing.T) {
 	if testing.Short() {
 		t.Skip("designs every roof of the zoo")
 	}
-	n, sumPct, worstPct := 0, 0.0, 0.0
+	n, sumPct, worstPct, k := 0, 0.0, 0.0, 0
 	eachZoo(t, func(name string, jobs []*survey.Job) {
+		if k++; k%3 != 0 { // a third of them, to save time; BenchmarkCutting takes all
+			return
+		}
 		c := cuttingOf(t, jobs[0])
 		if c.tight < c.bound || c.tight > c.crew || c.crew > c.naive {
 			t.Errorf("%s: bound %d, tight %d, crew %d, naive %d", name, c.bound, c.tight, c.crew, c.naive)
