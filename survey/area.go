@@ -15,9 +15,12 @@ type Area struct {
 	Edges   []Edge // one a vertex of Outline
 	Outlets []Outlet
 	Curbs   []Curb
-	Doors   []Door
-	Shots   []Shot
-	Cores   []Core
+	Doors   []WallItem
+	// Sills of windows, louvers and the like; Weeps and other openings of
+	// through-wall flashing.
+	Sills, Weeps []WallItem
+	Shots        []Shot
+	Cores        []Core
 	// DeckShots stand on the bare deck, taken at tear-off where Shots stand on
 	// the membrane; they replace the inferred deck.
 	DeckShots []Shot
@@ -283,18 +286,18 @@ type Curb struct {
 	Height Height
 }
 
-// Door is a way onto the roof, in job coordinates: the finished surface must
-// stay below its sill.
-type Door struct {
-	ID    string
-	Edge  int         // that it stands in; -1: in the wall of a court or of a curb
-	Along unit.Length // from the edge's first vertex to its middle
-	At    geom.Pt     // its middle
-	Width unit.Length // 0: not stated, or in no edge
-	Sill  Height
+// WallItem is what the finished surface must stay below, in job coordinates: a way
+// onto the roof by its sill, another sill, a weep.
+type WallItem struct {
+	ID     string
+	Edge   int         // that it stands in; -1: in the wall of a court or of a curb
+	Along  unit.Length // from the edge's first vertex to its middle
+	At     geom.Pt     // its middle
+	Width  unit.Length // 0: not stated, or in no edge
+	Height Height
 }
 
-// DoorReach is how far from the roof's border the stated place of a door may
+// DoorReach is how far from the roof's border the stated place of a wall item may
 // lie: a wall's thickness.
 const DoorReach = 1 * unit.Foot
 

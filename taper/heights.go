@@ -49,8 +49,8 @@ type Beside struct {
 	Rules  drainage.Rules // that flatter boards are held against
 }
 
-// Heights gives what the design leaves of every stated height of a curb, a door
-// and an edge, in this order and each in that of the job. Items that the design does not
+// Heights gives what the design leaves of every stated height of a curb, a door, a
+// sill, a weep and an edge, in this order and each in that of the job. Items that the design does not
 // touch are left out. New insulation and cover are taken at every foot along
 // the item; the membrane's own thickness is not. Cost: length of the items x
 // facets.
@@ -62,7 +62,13 @@ func Heights(b Beside) []HeightLeft {
 		}
 	}
 	for _, d := range b.Area.Doors {
-		out = b.door(out, d)
+		out = b.wallItem(out, "door", d)
+	}
+	for _, d := range b.Area.Sills {
+		out = b.wallItem(out, "sill", d)
+	}
+	for _, d := range b.Area.Weeps {
+		out = b.wallItem(out, "weep", d)
 	}
 	for n, e := range b.Area.Edges {
 		if e.Height.Stated() && (e.Kind == survey.Parapet || e.Kind == survey.Wall) && n < len(b.Site.Edges) {
@@ -73,8 +79,9 @@ func Heights(b Beside) []HeightLeft {
 	return out
 }
 
-// door measures at the sill of a door, all along it where its width is stated.
-func (b Beside) door(out []HeightLeft, d survey.Door) []HeightLeft {
+// wallItem measures at a door, a sill or a weep, all along it where its width is
+// stated.
+func (b Beside) wallItem(out []HeightLeft, what string, d survey.WallItem) []HeightLeft {
 	at := b.Site.Frame.ToLocal(d.At)
 	line := geom.Ring{at, at}
 	if d.Edge >= 0 && d.Edge < len(b.Site.Edges) {
@@ -85,8 +92,8 @@ func (b Beside) door(out []HeightLeft, d survey.Door) []HeightLeft {
 		line = geom.Ring{p, p}
 	}
 	before := len(out)
-	out = b.add(out, "door "+d.ID, d.Sill, line, false)
-	if len(out) > before && (out[before].Verdict == drainage.FallsShort || out[before].Verdict == drainage.TooClose) {
+	out = b.add(out, what+" "+d.ID, d.Height, line, false)
+	if what == "door" && len(out) > before && (out[before].Verdict == drainage.FallsShort || out[before].Verdict == drainage.TooClose) {
 		out[before].Mend = "raise the door, keep a local thin zone before it, or set a drain nearby" + b.exception(out[before])
 	}
 	return out

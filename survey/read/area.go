@@ -21,6 +21,8 @@ type areaRead struct {
 	outletAt []item // beside Outlets
 	curbAt   []item // beside Curbs
 	doorAt   []item // beside Doors
+	sillAt   []item // beside Sills
+	weepAt   []item // beside Weeps
 	sound    bool   // outline and courts can be reckoned with
 }
 
@@ -72,7 +74,9 @@ func (r *jobReader) area(f fields) *areaRead {
 	}
 	r.outlets(a, f.get("outlets"))
 	r.curbs(a, f.get("curbs"))
-	r.doors(a, f.get("doors"))
+	a.Doors, a.doorAt = r.wallItems(a, f.get("doors"), "door", "sill")
+	a.Sills, a.sillAt = r.wallItems(a, f.get("sills"), "sill", "height")
+	a.Weeps, a.weepAt = r.wallItems(a, f.get("weeps"), "weep", "height")
 	a.Deck = r.deckKind(f.get("deck"))
 	a.Breaks = r.roofLines(a, f.get("breaklines"), "breakline")
 	a.Joints = r.roofLines(a, f.get("joints"), "joint")

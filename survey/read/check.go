@@ -64,7 +64,9 @@ func (r *jobReader) checkAreas(j *survey.Job) {
 			r.checkDrains(a)
 			r.checkTwins(a)
 			r.checkCurbs(j, a)
-			r.checkDoors(j, a)
+			r.checkWallItems(j, a, a.Doors, a.doorAt, "door")
+			r.checkWallItems(j, a, a.Sills, a.sillAt, "sill")
+			r.checkWallItems(j, a, a.Weeps, a.weepAt, "weep")
 		}
 	}
 	r.checkNeighbours()
@@ -131,7 +133,7 @@ func (r *jobReader) checkCourts(a *areaRead) bool {
 	return true
 }
 
-// checkIDs finds outlets, curbs and doors of one name.
+// checkIDs finds outlets, curbs, doors, sills and weeps of one name.
 func (r *jobReader) checkIDs(a *areaRead) {
 	twice := func(ids map[string]int, id string, at item, what string) {
 		if line, ok := ids[id]; ok && id != "" {
@@ -140,16 +142,22 @@ func (r *jobReader) checkIDs(a *areaRead) {
 		}
 		ids[id] = at.n.Line
 	}
-	outlets, curbs, doors := map[string]int{}, map[string]int{}, map[string]int{}
+	outlets, curbs := map[string]int{}, map[string]int{}
 	for i, o := range a.Outlets {
 		twice(outlets, o.ID, a.outletAt[i], "outlets")
 	}
 	for i, c := range a.Curbs {
 		twice(curbs, c.ID, a.curbAt[i], "curbs")
 	}
-	for i, d := range a.Doors {
-		twice(doors, d.ID, a.doorAt[i], "doors")
+	each := func(items []survey.WallItem, at []item, what string) {
+		ids := map[string]int{}
+		for i, d := range items {
+			twice(ids, d.ID, at[i], what)
+		}
 	}
+	each(a.Doors, a.doorAt, "doors")
+	each(a.Sills, a.sillAt, "sills")
+	each(a.Weeps, a.weepAt, "weeps")
 }
 
 // checkWays asks for a way out for the water: an overflow alone is none.

@@ -43,8 +43,8 @@ var shapes = map[string]shape{
 	"rain":    {now: "rate overflow_rate"},
 	"section": {now: "name from to"},
 	"area": {
-		now:   "name outline courts edges outlets curbs doors deck breaklines joints crickets",
-		later: "axes walls pipes sills weeps",
+		now:   "name outline courts edges outlets curbs doors sills weeps deck breaklines joints crickets",
+		later: "axes walls pipes",
 	},
 	"own cricket": {now: "from to width on board"},
 	"deck":        {now: "type span framing bays sag camber"},
@@ -55,6 +55,8 @@ var shapes = map[string]shape{
 	},
 	"bowl": {now: "size depth"},
 	"door": {now: "id edge along at width sill above"},
+	"sill": {now: "id edge along at width height above"},
+	"weep": {now: "id edge along at width height above"},
 	"curb": {now: "id at size turn height above"},
 }
 

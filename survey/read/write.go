@@ -194,7 +194,9 @@ func (w *jobWriter) area(a *survey.Area) *yaml.Node {
 	g.list("edges", w.edges(a))
 	g.list("outlets", outlets)
 	g.list("curbs", curbs)
-	g.list("doors", w.doors(a))
+	g.list("doors", w.wallItems(a.Doors, "sill"))
+	g.list("sills", w.wallItems(a.Sills, "height"))
+	g.list("weeps", w.wallItems(a.Weeps, "height"))
 	w.roofLines(g, a)
 	if d := a.Deck; d != (survey.DeckKind{}) {
 		deck := flow()
@@ -209,9 +211,9 @@ func (w *jobWriter) area(a *survey.Area) *yaml.Node {
 	return g.n
 }
 
-func (w *jobWriter) doors(a *survey.Area) []*yaml.Node {
+func (w *jobWriter) wallItems(items []survey.WallItem, key string) []*yaml.Node {
 	var out []*yaml.Node
-	for _, d := range a.Doors {
+	for _, d := range items {
 		g := flow()
 		g.put("id", d.ID)
 		if d.Edge < 0 {
@@ -221,7 +223,7 @@ func (w *jobWriter) doors(a *survey.Area) []*yaml.Node {
 			g.put("along", w.length(d.Along))
 			g.put("width", w.orNone(d.Width))
 		}
-		w.height(g, "sill", d.Sill)
+		w.height(g, key, d.Height)
 		out = append(out, g.n)
 	}
 	return out

@@ -407,12 +407,14 @@ func (m maker) area() {
 	if geom.BoxOf(a.Outlets[1].At, a.Curbs[0].At).Max.Sub(geom.BoxOf(a.Outlets[1].At, a.Curbs[0].At).Min).Norm() < 6 {
 		a.Outlets[1].At = geom.Pt{X: 3, Y: 3}
 	}
-	e := survey.Door{ID: "E" + m.word("door"), Edge: 2, Along: m.length(60, 300, "along"), Width: m.length(20, 60, "width"), Sill: m.height("sill")}
+	e := survey.WallItem{ID: "E" + m.word("door"), Edge: 2, Along: m.length(60, 300, "along"), Width: m.length(20, 60, "width"), Height: m.height("sill")}
 	e.At = q.Lerp(a.Outline[3], e.Along.Feet()/q.Dist(a.Outline[3]))
-	a.Doors = []survey.Door{e, {ID: m.word("door"), Edge: -1, At: a.Outline[2], Sill: m.height("sill")}}
+	a.Doors = []survey.WallItem{e, {ID: m.word("door"), Edge: -1, At: a.Outline[2], Height: m.height("sill")}}
 	if a.Doors[1].ID == e.ID {
 		a.Doors[1].ID = "E"
 	}
+	e.ID = "W"
+	a.Weeps, a.Sills = []survey.WallItem{e}, a.Doors[1:]
 	span := m.float(0, 180, "span")
 	a.Deck = survey.DeckKind{Type: m.word("type"), SpanDeg: &span, Framing: m.word("framing")}
 	if rapid.Bool().Draw(m.t, "bays") {

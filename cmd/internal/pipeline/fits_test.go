@@ -122,3 +122,29 @@ func TestHeights_RunOfTheBoardsThere(t *testing.T) {
 		}
 	}
 }
+
+// A sill and a weep stand 12 in above the deck 20 ft from the gutter: 1/2 in of start,
+// 5 in of rise and 1/2 in of cover are 6.0, so that 6.0 are left, 2.0 in short of 8
+// (worked height check, mathematics; 8 in of base flashing: contractors' association
+// manual, from memory). Those that stand half as far meet it: 12 - 3.5.
+func TestHeights_SillsAndWeeps(t *testing.T) {
+	got := runJob(t, jobOf(t, "job: {name: Kestrel store, units: us}\nsurvey: none\nrules: us-reroof\n"+
+		"taper: {scheme: one-way, slope: 1/4 in/ft, start: 1/2 in, base: none, cover: 1/2 in}\nareas:\n  - name: A\n"+
+		"    outline: [[0,0], [60,0], [60,20], [0,20]]\n    edges: [{edge: 0, kind: gutter}, {edge: 2, kind: wall}]\n"+
+		"    sills: [{id: L1, edge: 2, along: 20 ft, width: 4 ft, height: 12 in, above: deck},"+
+		" {id: L2, edge: 1, along: 10 ft, height: 12 in, above: deck}]\n"+
+		"    weeps: [{id: W1, at: [30, 20], height: 12 in, above: deck}]\n")).Areas[0].Heights
+	if len(got) != 3 {
+		t.Fatalf("%d heights of 3", len(got))
+	}
+	for n, c := range []struct {
+		item    string
+		left    float64
+		verdict drainage.Verdict
+	}{{"sill L1", 6, drainage.FallsShort}, {"sill L2", 8.5, drainage.Meets}, {"weep W1", 6, drainage.FallsShort}} {
+		near(t, c.item+" left in", got[n].Left.Inches(), c.left)
+		if got[n].Item != c.item || got[n].Verdict != c.verdict || strings.Contains(got[n].Mend, `raise it by 2"`) != (c.verdict == drainage.FallsShort) {
+			t.Errorf("%+v, want %+v", got[n], c)
+		}
+	}
+}

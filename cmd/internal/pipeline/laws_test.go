@@ -94,11 +94,14 @@ func movedArea(a survey.Area, f func(geom.Pt) geom.Pt, mirror bool, rise unit.Le
 		}
 		b.Curbs = append(b.Curbs, c)
 	}
-	b.Doors = nil
-	for _, d := range a.Doors {
-		d.At = f(d.At)
-		b.Doors = append(b.Doors, d)
+	items := func(all []survey.WallItem) (out []survey.WallItem) {
+		for _, d := range all {
+			d.At = f(d.At)
+			out = append(out, d)
+		}
+		return out
 	}
+	b.Doors, b.Sills, b.Weeps = items(a.Doors), items(a.Sills), items(a.Weeps)
 	for _, s := range a.Shots {
 		s.At, s.Elev = f(s.At), s.Elev+rise
 		b.Shots = append(b.Shots, s)
@@ -139,8 +142,8 @@ func TestLaws_PartAndDeckShots(t *testing.T) {
 	a.Curbs = []survey.Curb{{ID: "U1", At: geom.Pt{X: 15, Y: 9}, W: 4, D: 3,
 		Height: survey.Height{Value: 12 * unit.Inch, Above: survey.AboveMembrane}}}
 	sill := survey.Height{Value: 9 * unit.Inch, Above: survey.AboveMembrane}
-	a.Doors = []survey.Door{{ID: "E1", Edge: 0, Along: unit.Feet(9), At: geom.Pt{X: 9}, Width: unit.Feet(3), Sill: sill},
-		{ID: "E2", Edge: -1, At: geom.Pt{X: 13.2, Y: 9.5}, Sill: sill}}
+	a.Doors = []survey.WallItem{{ID: "E1", Edge: 0, Along: unit.Feet(9), At: geom.Pt{X: 9}, Width: unit.Feet(3), Height: sill},
+		{ID: "E2", Edge: -1, At: geom.Pt{X: 13.2, Y: 9.5}, Height: sill}}
 	for _, s := range a.Shots {
 		if s.At.X < 20 {
 			s.Elev -= 4 * unit.Inch

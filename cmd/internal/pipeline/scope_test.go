@@ -266,11 +266,11 @@ func TestHeightsLeft_Doors(t *testing.T) {
 	}
 	a := &job.Areas[0]
 	a.Curbs = []survey.Curb{{ID: "U1", At: geom.Pt{X: 18, Y: 12}, W: 4, D: 4}}
-	a.Doors = []survey.Door{
-		{ID: "E1", Edge: 0, Along: unit.Feet(8), At: geom.Pt{X: 8}, Sill: sill(3)},
-		{ID: "E2", Edge: 0, Along: unit.Feet(8), At: geom.Pt{X: 8}, Sill: sill(3), Width: unit.Feet(3)},
-		{ID: "E3", Edge: -1, At: geom.Pt{X: 16.5, Y: 12}, Sill: sill(6)},
-		{ID: "E4", Edge: 2, Along: unit.Feet(18), At: geom.Pt{X: 6, Y: 24}, Sill: sill(12)},
+	a.Doors = []survey.WallItem{
+		{ID: "E1", Edge: 0, Along: unit.Feet(8), At: geom.Pt{X: 8}, Height: sill(3)},
+		{ID: "E2", Edge: 0, Along: unit.Feet(8), At: geom.Pt{X: 8}, Height: sill(3), Width: unit.Feet(3)},
+		{ID: "E3", Edge: -1, At: geom.Pt{X: 16.5, Y: 12}, Height: sill(6)},
+		{ID: "E4", Edge: 2, Along: unit.Feet(18), At: geom.Pt{X: 6, Y: 24}, Height: sill(12)},
 	}
 	got := runJob(t, job).Areas[0].Heights
 	for n, want := range []float64{0.5, 3 - 0.5 - 9.5/4, 6 - 0.5 - 16.0/4, 12 - 2} {
