@@ -24,8 +24,7 @@ func TestBadSillsAndWeeps(t *testing.T) {
 			{"id: W1, edge: 2, along: 59 ft, width: 3 ft, height: 6 in, above: deck", "[0].along", what + " W1 reaches past the end of edge 2", "smaller along"},
 			{"id: W1, at: [45, 15], height: 6 in, above: deck", "[0].at", what + " W1", "in its wall"},
 		} {
-			line := 28
-			b := bad{what, folder("job.yaml", itemJob(list, c.item)), "job.yaml", line, "areas[0]." + list + c.field, c.why, c.mend}
+			b := bad{what, folder("job.yaml", itemJob(list, c.item)), "job.yaml", 28, "areas[0]." + list + c.field, c.why, c.mend}
 			job, found := Job(b.fsys, "job.yaml", nil)
 			faults := found.Faults()
 			if job != nil || len(faults) != 1 {
