@@ -21,6 +21,9 @@ func (b Beside) fits(x HeightLeft) string {
 	sys := b.Levels.Units
 	raise := "raise it by " + (x.Wanted - x.Left).FormatThin(sys)
 	if b.onCricket(x) {
+		if sixIn := 6 * unit.Inch; x.Left >= sixIn-unit.Inches(sameIn) && x.Wanted > sixIn {
+			raise = "a guide that asks for " + sixIn.FormatThin(sys) + " above a cricket's high point takes it as it is (UFC 3-110-03, as a study guide has it); or " + raise
+		}
 		return raise + ", or make the cricket there narrower or leave it out"
 	}
 	thereIn := (x.New - b.Design.Cover).Inches()

@@ -2,6 +2,7 @@ package pipeline
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -145,6 +146,28 @@ func TestHeights_SillsAndWeeps(t *testing.T) {
 		near(t, c.item+" left in", got[n].Left.Inches(), c.left)
 		if got[n].Item != c.item || got[n].Verdict != c.verdict || strings.Contains(got[n].Mend, `raise it by 2"`) != (c.verdict == drainage.FallsShort) {
 			t.Errorf("%+v, want %+v", got[n], c)
+		}
+	}
+}
+
+// A cricket behind a unit 8 ft across on a field of 1/4 in/ft, of boards of 1/2 in/ft
+// for a valley of 1/8, reaches 1 ft past its corners: half as long, 5 ft, by 2.887 wide,
+// it would be 1/2 x 5 x 2.887 / sqrt(25 + 8.33) = 1.25 in high and leave 6.75 of a curb
+// left 8.0 above the field (worked scenario); laid 3 ft wide, up to the next 6 in, it is
+// 1/2 x 5 x 3 / sqrt 34. That fails 8 and passes a rule of 6 above a cricket's high point
+// (UFC 3-110-03 through a study guide). 1 in lower it passes neither.
+func TestHeights_OnACricket(t *testing.T) {
+	for _, heightIn := range []float64{11.5, 10.5} {
+		got := runJob(t, jobOf(t, fmt.Sprintf("job: {name: Kestrel store, units: us}\nsurvey: none\nrules: us-reroof\n"+
+			"taper: {scheme: one-way, slope: 1/4 in/ft, start: 1/2 in, base: none, cricket: {board: 1/2 in/ft}}\nareas:\n  - name: A\n"+
+			"    outline: [[0,0], [40,0], [40,30], [0,30]]\n    edges: [{edge: 0, kind: gutter}]\n"+
+			"    curbs: [{id: U1, at: [20,10], size: [8, 4], height: %g in, above: deck}]\n", heightIn))).Areas[0].Heights
+		if len(got) != 1 || got[0].Verdict != drainage.FallsShort {
+			t.Fatalf("%+v", got)
+		}
+		near(t, "left in", got[0].Left.Inches(), heightIn-3.5-7.5/math.Sqrt(34))
+		if takes := strings.Contains(got[0].Mend, `6" above a cricket's high point takes it`); takes != (heightIn == 11.5) {
+			t.Errorf("%g in: %q", heightIn, got[0].Mend)
 		}
 	}
 }
