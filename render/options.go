@@ -2,7 +2,9 @@ package render
 
 import (
 	"io"
+	"slices"
 	"strconv"
+	"strings"
 
 	"runnel/drainage"
 	"runnel/survey/unit"
@@ -115,6 +117,11 @@ type summaryChanges struct {
 	Cost      *float64 `json:"cost,omitempty"`
 }
 
+// joined puts the words that there are together.
+func joined(by string, parts ...string) string {
+	return strings.Join(slices.DeleteFunc(parts, func(p string) bool { return p == "" }), by)
+}
+
 func optionsOf(a *AreaResult, sys unit.System) []summaryOption {
 	var out []summaryOption
 	for n := range a.Options {
@@ -137,7 +144,11 @@ func optionOf(a *AreaResult, n int, sys unit.System) summaryOption {
 	}
 	d, m, r := o.Design, &o.Measure, o.Proof.Report
 	if a.Fit != nil {
-		s.Passes = &o.Proof.Passes
+		does := o.Does()
+		s.Passes = &does
+	}
+	if d.OverThickest > 0 {
+		s.Why = joined("; ", s.Why, "thicker than the job allows by "+d.OverThickest.FormatThin(sys))
 	}
 	ponds := len(r.Ponds)
 	s.Boards, s.Marks, s.AngledRows, s.Ponds = &d.Totals.ToOrder, &m.Marks, &m.AngledRows, &ponds

@@ -84,24 +84,33 @@ func thickestOver(facets []Facet, f Facet) float64 {
 const onBorderFt = 1e-6
 
 // ThicknessAt is the thickness at a place, in inches: the least of the field's
-// facets that hold or touch it, and what the cricket facets there add. It gives
-// false where no facet does. Cost: one pass over the facets' corners.
+// facets that hold or touch it, each with what the cricket facets on it add there.
+// It gives false where no facet does. Cost: one pass over the facets' corners.
 func ThicknessAt(facets []Facet, p geom.Pt) (float64, bool) {
-	least, added, found := math.Inf(1), 0.0, false
+	touches := func(f Facet) bool { return f.Poly.Has(p) || f.Poly.Dist(p) <= onBorderFt }
+	var over []Facet
 	for _, f := range facets {
-		if !f.Poly.Has(p) && f.Poly.Dist(p) > onBorderFt {
+		if f.Role == CricketRole && touches(f) {
+			over = append(over, f)
+		}
+	}
+	least, found := math.Inf(1), false
+	for _, f := range facets {
+		if f.Role == CricketRole || !touches(f) {
 			continue
 		}
-		if f.Role == CricketRole {
-			added = math.Max(added, f.Plane.At(p))
-			continue
+		added := 0.0
+		for _, c := range over {
+			if c.Under == f.ID || c.Under == 0 {
+				added = math.Max(added, c.Plane.At(p))
+			}
 		}
-		least, found = math.Min(least, f.Plane.At(p)), true
+		least, found = math.Min(least, f.Plane.At(p)+added), true
 	}
 	if !found {
 		return 0, false
 	}
-	return least + added, true
+	return least, true
 }
 
 // ThicknessIn is the thickness at the middle of each roof cell, in inches; 0
