@@ -369,6 +369,6 @@ func stepNotes(s *survey.Site, facets []Facet, of []int, sys unit.System) []stri
 	if most.in < flushIn {
 		return nil
 	}
-	return []string{fmt.Sprintf("where ridges, joints and regions end the field steps by up to %s, at %s: block or feather it, "+
+	return []string{fmt.Sprintf("where ridges, joints and regions end the field, crickets apart, steps by up to %s, at %s: block or feather it, "+
 		"or move the line", unit.Inches(most.in).FormatThin(sys), placeText(most.at, s.Frame, sys))}
 }

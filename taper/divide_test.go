@@ -154,3 +154,16 @@ func TestTopLines_OfField(t *testing.T) {
 		t.Error("the roof has no valley: the test tells nothing")
 	}
 }
+
+// Where two hands of a step meet the outline, the higher is the thickest edge.
+func TestThickest_HigherHand(t *testing.T) {
+	s := roof(rect(100, 40), geom.Pt{X: 20, Y: 20}, geom.Pt{X: 70, Y: 20})
+	f := divided(t, Own{Ridges: [][]geom.Pt{{{X: -10, Y: -20}, {X: -10, Y: 20}}}})
+	m := MeasureInsulation(f.Facets)
+	_, edge := thickest(s, &Design{Facets: f.Facets, Insulation: m})
+	nearly(t, "thickest edge", edge.Inches(), m.ThickestIn, 1e-9)
+	at, _ := ThicknessAt(f.Facets, geom.Pt{X: -10, Y: 20})
+	if hi := highestAt(f.Facets, geom.Pt{X: -10, Y: 20}); hi <= at+1 {
+		t.Errorf("%g and %g in at a step of 2.5 in", at, hi)
+	}
+}

@@ -114,7 +114,7 @@ func endToEnd(a, b lower.Crease) (lower.Crease, bool) {
 
 // lineOf says what the crease between two facets is: a valley where both run
 // water to it, a ridge where both shed it and thickness is level along it, else
-// a hip.
+// a hip; water runs over the rim of a sump.
 func lineOf(c lower.Crease, facets []Facet) (Line, bool) {
 	if c.Right < 0 {
 		return Line{}, false
@@ -132,7 +132,7 @@ func lineOf(c lower.Crease, facets []Facet) (Line, bool) {
 		return l, false // one plane goes on
 	case b-a > levelInPerFt && a < levelInPerFt && b > -levelInPerFt:
 		l.Kind = Valley
-	case a-b > levelInPerFt && math.Abs(rise(facets[c.Left].Plane, along)) < levelInPerFt:
+	case a-b > levelInPerFt && a > -levelInPerFt && b < levelInPerFt && math.Abs(rise(facets[c.Left].Plane, along)) < levelInPerFt:
 		l.Kind = Ridge
 	}
 	return l, true

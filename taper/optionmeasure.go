@@ -2,6 +2,7 @@ package taper
 
 import (
 	"math"
+	"slices"
 
 	"runnel/survey"
 	"runnel/survey/geom"
@@ -95,15 +96,28 @@ func thickest(s *survey.Site, d *Design) (all, edge unit.Length) {
 			if !on && f.Role != CricketRole {
 				continue
 			}
-			if t, ok := ThicknessAt(d.Facets, p); ok {
-				allIn = math.Max(allIn, t)
-				if on {
-					edgeIn = math.Max(edgeIn, t)
-				}
+			t := highestAt(d.Facets, p)
+			allIn = math.Max(allIn, t)
+			if on {
+				edgeIn = math.Max(edgeIn, t)
 			}
 		}
 	}
 	return unit.Inches(allIn), unit.Inches(edgeIn)
+}
+
+// highestAt is the thickness at a place on the higher hand of a step there.
+func highestAt(facets []Facet, p geom.Pt) float64 {
+	most := 0.0
+	for _, f := range facets {
+		if f.Role != CricketRole && (f.Poly.Has(p) || f.Poly.Dist(p) <= onBorderFt) {
+			own := slices.DeleteFunc(slices.Clone(facets), func(g Facet) bool { return g.Role != CricketRole && g.ID != f.ID })
+			if t, ok := ThicknessAt(own, p); ok {
+				most = math.Max(most, t)
+			}
+		}
+	}
+	return most
 }
 
 func onOutline(s *survey.Site, p geom.Pt) bool {

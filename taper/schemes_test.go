@@ -378,3 +378,24 @@ func TestFieldOf_FourPlanes(t *testing.T) {
 		}
 	}
 }
+
+// Water runs over the rim of a sump: it is no ridge. Nor is anything else of a roof
+// with one drain in its middle.
+func TestFieldOf_SumpRimIsNoRidge(t *testing.T) {
+	in := quarterIn(survey.FourWay)
+	in.SumpFt, in.SumpBoard = 4, unit.InchesPerFoot(0.5)
+	f, err := FieldOf(context.Background(), roof(rect(60, 40), geom.Pt{X: 30, Y: 20}), in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rim := 0.0
+	for _, l := range f.Lines {
+		if l.Kind == Ridge {
+			t.Errorf("a ridge from %v to %v", l.A, l.B)
+		}
+		if l.Kind == Hip {
+			rim += l.A.Dist(l.B)
+		}
+	}
+	nearly(t, "rim", rim, 16, 1e-6)
+}

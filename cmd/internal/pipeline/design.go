@@ -163,13 +163,47 @@ func (w work) decks(a *render.AreaResult, site *survey.Site, base *survey.Surfac
 		if w.part != nil {
 			at = poly.Map(w.part.by.Add)
 		}
-		p, err := of(restricted(base, at))
+		p, err := of(w.offBreaks(a, restricted(base, at)))
 		if err != nil {
 			return plane, 0, nil, err
 		}
 		decks = append(decks, taper.DeckPart{Poly: poly, Plane: p})
 	}
 	return decks[0].Plane, doubt, decks, nil
+}
+
+// offBreaks leaves out of a part of the deck what lies within two spacings of shots of its
+// ridges and valleys, since the surface is rounded off there; a part that is little
+// wider stays as it is.
+func (w work) offBreaks(a *render.AreaResult, part *survey.Surface) *survey.Surface {
+	out := part.With(part.ElevIn)
+	out.Roof = make([]bool, part.Len())
+	all, kept := 0, 0
+	for k, on := range part.Roof {
+		if !on {
+			continue
+		}
+		all++
+		if p := part.Centre(k%part.NX, k/part.NX); fromLinesFt(a.Site.Breaks, p) >= 2*a.Fit.SpacingFt {
+			out.Roof[k] = true
+			kept++
+		}
+	}
+	if 4*kept < all {
+		return part
+	}
+	return out
+}
+
+// fromLinesFt is how far a place lies from the nearest of some lines.
+func fromLinesFt(lines [][]geom.Pt, p geom.Pt) float64 {
+	best := math.Inf(1)
+	for _, l := range lines {
+		for i := 1; i < len(l); i++ {
+			best = math.Min(best, geom.SegDist(p, l[i-1], l[i]))
+		}
+	}
+	return best
 }
 
 // restricted is a surface of the area whose roof is that within a region.

@@ -3,10 +3,12 @@ package pipeline
 import (
 	"fmt"
 	"math"
+	"os"
 	"strings"
 	"testing"
 
 	"runnel/drainage"
+	"runnel/survey/read"
 )
 
 // What a parapet leaves and what would fit: the underside of its coping stands 14 in
@@ -168,6 +170,37 @@ func TestHeights_OnACricket(t *testing.T) {
 		near(t, "left in", got[0].Left.Inches(), heightIn-3.5-7.5/math.Sqrt(34))
 		if takes := strings.Contains(got[0].Mend, `6" above a cricket's high point takes it`); takes != (heightIn == 11.5) {
 			t.Errorf("%g in: %q", heightIn, got[0].Mend)
+		}
+	}
+}
+
+// A deck of two planes of 1/8 in/ft, shot exactly: each is fitted within 0.0005 in/ft,
+// though the surface is rounded off at the valley between them.
+func TestDecks_OffTheValley(t *testing.T) {
+	job, found := read.Job(os.DirFS("../../../testdata/zoo/deck-valley"), "job.yaml", nil)
+	if err := found.Err(); err != nil {
+		t.Fatal(err)
+	}
+	a, err := designOf(job)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var w work
+	rules, err := drainage.RuleSet(job.Rules)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := plan{job: job, rules: rules, last: Survey, tell: func(string, int, int) {}}
+	if _, err = p.runArea(t.Context(), job.Areas[0], nil, &w); err != nil {
+		t.Fatal(err)
+	}
+	_, _, decks, err := w.decks(a, a.Site, w.base)
+	if err != nil || len(decks) != 2 {
+		t.Fatalf("%d parts, %v", len(decks), err)
+	}
+	for _, d := range decks {
+		if s := d.Plane.Slope().InchesPerFoot(); math.Abs(s-0.125) > 0.0005 {
+			t.Errorf("a plane of 1/8 is fitted as %.5f in/ft", s)
 		}
 	}
 }
