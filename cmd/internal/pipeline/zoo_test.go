@@ -33,7 +33,7 @@ var zooOdd = map[string]struct {
 // zooWay is one way to lay taper on a roof of the zoo.
 type zooWay struct {
 	name string
-	odd  bool // one roof in four only, to save time
+	odd  bool // one roof in six only, to save time
 	set  func(t *survey.TaperChoice)
 }
 
@@ -94,7 +94,7 @@ func TestZoo(t *testing.T) {
 			}
 			laid := 0
 			for _, w := range zooWays {
-				if w.fits(d.Name(), &job.Areas[0]) && !(w.odd && n%4 > 0) {
+				if w.fits(d.Name(), &job.Areas[0]) && !(w.odd && n%6 > 0) {
 					laid++
 					zooLaid(t, d.Name()+", "+w.name, job, w)
 				}
