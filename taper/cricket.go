@@ -102,7 +102,6 @@ func (st *stand) shape(field []Facet, in CricketInput) []string {
 		apex = st.b
 	}
 	var notes []string
-	said := map[string]bool{}
 	add := func(e, out geom.Pt) {
 		q, ok := st.quarterOf(field, e, apex, out, in)
 		if ok {
@@ -111,8 +110,7 @@ func (st *stand) shape(field []Facet, in CricketInput) []string {
 				st.quarters = append(st.quarters, q.brace(st, in))
 			}
 		}
-		if q.why != "" && !said[q.why] {
-			said[q.why] = true
+		if q.why != "" {
 			notes = append(notes, st.name+": "+q.why)
 		}
 	}
@@ -160,9 +158,9 @@ func (st *stand) quarterOf(field []Facet, e, m, out geom.Pt, in CricketInput) (q
 		return quarter{why: "the field there is two tapered boards already: no cricket is laid on them"}, false
 	}
 	top := under.Top()
-	lean := st.leanOf(u, out)
+	lean := leanOf(st.high, u, out)
 	if edge, ok := highEdge(under, m, u, out); ok && st.kind != CurbCricket && !(st.lowA && st.lowB) {
-		lean = (&stand{high: edge}).leanOf(u, out)
+		lean = leanOf(edge, u, out)
 	}
 	f := WedgeFor{Lean: lean, Field: unit.InchesPerFoot(rise(top, out)), Along: unit.InchesPerFoot(rise(top, u)), ValleyMin: in.wantedValley(),
 		TopMin: in.FieldMin, H: unit.Feet(e.Dist(m)), Board: in.Choice.Board,
@@ -235,15 +233,15 @@ func (q quarter) brace(st *stand, in CricketInput) quarter {
 	return out
 }
 
-// leanOf is how far the high edge leans away from the way out, a foot out; walls
+// leanOf is how far an edge on which a quarter is highest leans away from the way out, a foot out; walls
 // that run nearly along the line count as square to it.
-func (st *stand) leanOf(u, out geom.Pt) float64 {
+func leanOf(high, u, out geom.Pt) float64 {
 	const mostLean = 3
-	away := st.high.Dot(out)
-	if math.Abs(away) < st.high.Norm()/(2*mostLean) || away == 0 {
+	away := high.Dot(out)
+	if math.Abs(away) < high.Norm()/(2*mostLean) || away == 0 {
 		return 0
 	}
-	return math.Max(-mostLean, math.Min(mostLean, st.high.Dot(u)/away))
+	return math.Max(-mostLean, math.Min(mostLean, high.Dot(u)/away))
 }
 
 // ownShape shapes a quarter as the designer says.
