@@ -96,7 +96,8 @@ func TestZoo(t *testing.T) {
 			for _, w := range zooWays {
 				if w.fits(d.Name(), &job.Areas[0]) && !(w.odd && n%6 > 0) {
 					laid++
-					zooLaid(t, d.Name()+", "+w.name, job, w)
+					look := fileLook{files: laid == 1 || n%4 == 3, dressed: n/2%2 == 1, tight: n%6 == 2}
+					zooLaid(t, d.Name()+", "+w.name, job, w, look)
 				}
 			}
 			if laid == 0 {
@@ -106,20 +107,31 @@ func TestZoo(t *testing.T) {
 	}
 }
 
+// fileLook says whether the files of a run are looked at, and of what run: with
+// base, cover and pieces cut face-down, and with tight cutting.
+type fileLook struct{ files, dressed, tight bool }
+
 // zooLaid lays one way on one roof and holds it to the laws.
-func zooLaid(t *testing.T, name string, job *survey.Job, w zooWay) {
+func zooLaid(t *testing.T, name string, job *survey.Job, w zooWay, look fileLook) {
 	t.Helper()
 	choice := *job.Taper
 	w.set(&choice)
+	choice.TightCut = look.files && look.tight
 	j := *job
 	j.Taper = &choice
-	a, err := designOf(&j)
+	if look.files && look.dressed {
+		dressed(&j)
+	}
+	a, err := designFor(&j, look.files)
 	if err != nil {
 		t.Errorf("%s: %v", name, err)
 		return
 	}
 	zooFacets(t, name, a)
 	zooBoards(t, name, a)
+	if look.files {
+		holdFiles(t, name, &j, a)
+	}
 	limit := unit.Inch / 16
 	if !j.Survey.None {
 		limit = unit.Inch / 4
@@ -212,7 +224,10 @@ func zooBoards(t *testing.T, name string, a *render.AreaResult) {
 }
 
 // designOf designs and proves the first area of a job, without the ladder.
-func designOf(job *survey.Job) (*render.AreaResult, error) {
+func designOf(job *survey.Job) (*render.AreaResult, error) { return designFor(job, false) }
+
+// designFor is designOf, with the crew's set where that is wanted.
+func designFor(job *survey.Job, crew bool) (*render.AreaResult, error) {
 	rules, err := drainage.RuleSet(job.Rules)
 	if err != nil {
 		return nil, err
@@ -233,6 +248,9 @@ func designOf(job *survey.Job) (*render.AreaResult, error) {
 	on, err := w.fit(&a)
 	if err == nil {
 		err = w.design(ctx, &a, w.one(on.site), on, nil)
+	}
+	if err == nil && crew {
+		err = w.foreman(ctx, &a)
 	}
 	if err != nil {
 		return nil, fmt.Errorf("design: %w", err)
