@@ -3,7 +3,6 @@ package drainage
 import (
 	"math"
 
-	"runnel/survey/geom"
 	"runnel/survey/unit"
 )
 
@@ -52,11 +51,18 @@ func (f windowFit) nearer(b windowFit) bool {
 }
 
 // windows is what slopeAt needs to know of the whole raster.
+// One goroutine uses one.
 type windows struct {
 	designed bool
 	cells    int     // a window's side is one cell more
 	roofSum  []int32 // roof cells below and to the left, one more a row and column
+
+	seen  []bool // of a window, while its cells are gathered
+	found []cellAt
 }
+
+// cellAt is a cell of the raster by column and row.
+type cellAt struct{ i, j int }
 
 func (c *check) newWindows() *windows {
 	g := &windows{
@@ -104,7 +110,7 @@ func (c *check) planeOver(g *windows, k int, w block, all bool) windowFit {
 	case cells == nx*ny && min(nx, ny) > 1:
 		return c.planeOverFull(k+w.j0*c.surf.NX+w.i0, nx, ny)
 	}
-	f := c.planeOverSome(k, w)
+	f := c.planeOverSome(g, k, w)
 	if !all && 2*f.cells < whole {
 		return windowFit{}
 	}
@@ -140,21 +146,21 @@ func (c *check) planeOverFull(k, nx, ny int) windowFit {
 
 // planeOverSome fits a plane to those cells of a window that can be reached
 // from k inside it.
-func (c *check) planeOverSome(k int, w block) windowFit {
-	cells := c.reach(k, w)
-	n := float64(len(cells))
-	var mid geom.Pt
-	midZ := 0.0
+func (c *check) planeOverSome(g *windows, k int, w block) windowFit {
+	cells := c.reach(g, k, w)
+	n, cellFt := float64(len(cells)), c.surf.CellFt
+	var midI, midJ, midZ float64
 	for _, q := range cells {
-		mid = mid.Add(c.centre(q))
-		midZ += c.surf.ElevIn[q]
+		midI, midJ = midI+float64(q.i), midJ+float64(q.j)
+		midZ += c.surf.ElevIn[q.j*c.surf.NX+q.i]
 	}
-	mid, midZ = mid.Mul(1/n), midZ/n
+	midI, midJ, midZ = midI/n, midJ/n, midZ/n
 	var xx, xy, yy, xz, yz, zz float64
 	for _, q := range cells {
-		d, z := c.centre(q).Sub(mid), c.surf.ElevIn[q]-midZ
-		xx, xy, yy = xx+d.X*d.X, xy+d.X*d.Y, yy+d.Y*d.Y
-		xz, yz, zz = xz+d.X*z, yz+d.Y*z, zz+z*z
+		x, y := (float64(q.i)-midI)*cellFt, (float64(q.j)-midJ)*cellFt
+		z := c.surf.ElevIn[q.j*c.surf.NX+q.i] - midZ
+		xx, xy, yy = xx+x*x, xy+x*y, yy+y*y
+		xz, yz, zz = xz+x*z, yz+y*z, zz+z*z
 	}
 	det := xx*yy - xy*xy
 	if det <= 1e-9*(xx+yy)*(xx+yy) {
@@ -165,23 +171,31 @@ func (c *check) planeOverSome(k int, w block) windowFit {
 	return windowFit{gx, gy, math.Sqrt(math.Max(left, 0) / n), len(cells), true}
 }
 
-// reach gives the roof cells of the window w that can be reached from k in it.
-func (c *check) reach(k int, w block) []int {
+// reach gives the roof cells of the window w, all of it on the raster, that can be
+// reached from k in it. They hold until the next call.
+func (c *check) reach(g *windows, k int, w block) []cellAt {
 	nx := c.surf.NX
-	i, j := k%nx, k/nx
+	i0, j0 := k%nx+w.i0, k/nx+w.j0
 	width, height := w.i1-w.i0, w.j1-w.j0
-	seen := make([]bool, width*height)
-	seen[-w.j0*width-w.i0] = true
-	cells := []int{k}
-	for n := 0; n < len(cells); n++ {
-		c.neighbours(cells[n], func(r int) {
-			a, b := r%nx-i-w.i0, r/nx-j-w.j0
-			if a >= 0 && b >= 0 && a < width && b < height && !seen[b*width+a] {
-				seen[b*width+a] = true
-				cells = append(cells, r)
-			}
-		})
+	if len(g.seen) < width*height {
+		g.seen = make([]bool, width*height)
 	}
+	seen := g.seen[:width*height]
+	clear(seen)
+	seen[-w.j0*width-w.i0] = true
+	cells := append(g.found[:0], cellAt{k % nx, k / nx})
+	for n := 0; n < len(cells); n++ {
+		q := cells[n]
+		for j := max(q.j-1, j0); j <= min(q.j+1, j0+height-1); j++ {
+			for i := max(q.i-1, i0); i <= min(q.i+1, i0+width-1); i++ {
+				if at := (j-j0)*width + i - i0; !seen[at] && c.surf.Roof[j*nx+i] {
+					seen[at] = true
+					cells = append(cells, cellAt{i, j})
+				}
+			}
+		}
+	}
+	g.found = cells
 	return cells
 }
 

@@ -23,7 +23,7 @@ type Slopes struct {
 	g *windows
 }
 
-// SlopesOf reads slopes over a run, see Report.Window.
+// SlopesOf reads slopes over a run, see Report.Window. One goroutine uses one.
 func SlopesOf(surf *survey.Surface, window unit.Length) Slopes {
 	c := &check{surf: surf, opt: Options{Window: window}}
 	return Slopes{c, c.newWindows()}
