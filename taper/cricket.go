@@ -365,12 +365,11 @@ func layCrickets(field []Facet, stands []stand) ([]Facet, []Cricket, error) {
 	if err != nil {
 		return nil, nil, fmt.Errorf("lay crickets: %w", err)
 	}
+	regions = slices.DeleteFunc(regions, func(r lower.Region) bool { return r.Tag.Kind < len(field) })
+	slices.SortStableFunc(regions, func(a, b lower.Region) int { return compareKeys(sortKeyOf(a), sortKeyOf(b)) })
 	crickets, number := cricketsIn(stands)
 	var facets []Facet
 	for _, r := range regions {
-		if r.Tag.Kind < len(field) {
-			continue
-		}
 		id := number[of[r.Tag.Kind-len(field)]]
 		f := Facet{ID: len(field) + len(facets) + 1, Role: CricketRole, Poly: r.Poly, Plane: r.Plane,
 			Deck: field[r.Tag.Part].Top(), Cricket: id, Under: field[r.Tag.Part].ID}

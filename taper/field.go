@@ -395,8 +395,7 @@ func numbered(regions []lower.Region, creases []lower.Crease, in FieldInput) ([]
 	keys := make([][4]float64, len(regions))
 	for i, r := range regions {
 		order[i] = i
-		c := r.Poly.Centroid()
-		keys[i] = [4]float64{leastIn(r), r.Poly.Area(), c.X, c.Y}
+		keys[i] = sortKeyOf(r)
 	}
 	slices.SortStableFunc(order, func(i, j int) int { return compareKeys(keys[i], keys[j]) })
 	facets := make([]Facet, len(regions))
@@ -420,6 +419,12 @@ func numbered(regions []lower.Region, creases []lower.Crease, in FieldInput) ([]
 		}
 	}
 	return facets, out, nil
+}
+
+// sortKeyOf is what regions are numbered by, however they came about.
+func sortKeyOf(r lower.Region) [4]float64 {
+	c := r.Poly.Centroid()
+	return [4]float64{leastIn(r), r.Poly.Area(), c.X, c.Y}
 }
 
 // compareKeys compares figure by figure; what differs by rounding is equal.
