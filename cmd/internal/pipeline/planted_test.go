@@ -62,6 +62,7 @@ func TestLawsBroken_SeesPlantedFaults(t *testing.T) {
 		{"facets are a partition", plan, []string{`"kind":"facet"`}, `"kind":"facet"`, `"kind":"spare"`},
 		{"thickness", plan, []string{`"kind":"facet"`}, `"t0_in":`, `"t0_in":1`},
 		{"one board a layer", plan, board("base", "false"), `"layer":1`, `"layer":2`},
+		{"joints apart", plan, board("base", "false"), `"layer":1`, `"layer":2`},
 		{"each base layer once", plan, board("fill", "false"), `"type":"fill"`, `"type":"base"`},
 		{"cover on top", plan, board("tapered", "false"), `"type":"tapered"`, `"type":"cover"`},
 		{"areas", plan, board("cover", "false"), `"kind":"board"`, `"kind":"spare"`},
