@@ -214,10 +214,14 @@ func BenchmarkCut(b *testing.B) {
 		}
 		for _, tight := range []bool{false, true} {
 			b.Run(fmt.Sprintf("%.0fsqft tight %v", sqft, tight), func(b *testing.B) {
+				var cut []Board
 				for b.Loop() {
-					Cut(boards, CutOptions{Tight: tight})
+					cut = Cut(boards, CutOptions{Tight: tight})
 				}
+				_, total := CountBoards(cut)
 				b.ReportMetric(float64(len(boards)), "pieces")
+				b.ReportMetric(float64(total.ToOrder), "boards")
+				b.ReportMetric(float64(total.CutBound), "bound")
 			})
 		}
 	}

@@ -78,12 +78,14 @@ func cuttingOrder(a, b Board) int {
 type cutter struct {
 	opt     CutOptions
 	reachFt float64
+	kerfFt  float64
 	no      int
 	rests   map[restKey][]*rest
+	refused map[[2]uint64]bool // pieces by boards like one that did not take them
 }
 
 func newCutter(opt CutOptions) *cutter {
-	c := &cutter{opt: opt, reachFt: reachFt, rests: map[restKey][]*rest{}}
+	c := &cutter{opt: opt, reachFt: reachFt, kerfFt: opt.Kerf.Feet(), rests: map[restKey][]*rest{}, refused: map[[2]uint64]bool{}}
 	switch {
 	case opt.Tight:
 		c.reachFt = wholeRoofFt
@@ -110,194 +112,65 @@ type restKey struct {
 	x, y int // squares of reach
 }
 
-// rest is an opened stock board: where on the roof, what is free, and the
-// convex hulls of the pieces cut from it.
-type rest struct {
-	no       int
-	at       geom.Pt
-	freeSqft float64
-	cut      []geom.Ring
-}
-
 func (c *cutter) place(b *Board) {
 	if !b.Cut {
 		c.no++
 		b.Stock.No = c.no
 		return
 	}
-	at := b.Poly.Centroid()
-	shape := hull(stockShape(*b))
-	area := b.Poly.Area()
-	for _, r := range c.near(keyOf(*b), at, area) {
-		if p, ok := c.fit(*b, shape, r); ok {
+	c.placeCut(b, c.shapeOf(b))
+}
+
+// placeCut finds a board for a cut piece.
+func (c *cutter) placeCut(b *Board, s *shape) {
+	for near := c.near(keyOf(*b), s); len(near) > 0; {
+		i := bestOf(near)
+		r := near[i]
+		if p, ok := r.fit(s); ok {
 			p.No = r.no
 			b.Stock = p
-			r.freeSqft -= area
-			r.cut = append(r.cut, c.taken(shape, p))
+			r.take(s, p, c.kerfFt)
 			return
 		}
+		c.refused[[2]uint64{r.like, s.like}] = true
+		near[i] = near[len(near)-1]
+		near = near[:len(near)-1]
 	}
 	c.no++
 	b.Stock.No = c.no
-	full := b.Along.Feet() * b.Depth.Feet()
-	r := &rest{no: c.no, at: at, freeSqft: full - area,
-		cut: []geom.Ring{c.taken(shape, b.Stock)}}
-	k := c.square(keyOf(*b), at)
+	r := &rest{no: c.no, at: s.at, freeSqft: s.alongFt * s.depFt}
+	r.take(s, b.Stock, c.kerfFt)
+	k := c.square(keyOf(*b), s.at)
 	c.rests[k] = append(c.rests[k], r)
-}
-
-// taken is what a piece takes of its stock board, the cut round it included.
-func (c *cutter) taken(shape geom.Ring, at Placement) geom.Ring {
-	return grown(moved(turned(shape, at.RotDeg, at.Turned), at.U, at.V), c.opt.Kerf.Feet())
 }
 
 func (c *cutter) square(k markKey, at geom.Pt) restKey {
 	return restKey{k, int(math.Floor(at.X / c.reachFt)), int(math.Floor(at.Y / c.reachFt))}
 }
 
-// near lists the rests within reach that are large enough, best fit first.
-func (c *cutter) near(k markKey, at geom.Pt, areaSqft float64) []*rest {
+// near lists the rests within reach that may take a piece.
+func (c *cutter) near(k markKey, s *shape) []*rest {
 	var out []*rest
-	mid := c.square(k, at)
+	mid := c.square(k, s.at)
 	for dy := -1; dy <= 1; dy++ {
 		for dx := -1; dx <= 1; dx++ {
 			for _, r := range c.rests[restKey{k, mid.x + dx, mid.y + dy}] {
-				if r.freeSqft > areaSqft-1e-6 && r.at.Dist(at) <= c.reachFt+1e-6 {
+				if r.mayTake(s) && r.at.Dist(s.at) <= c.reachFt+1e-6 && !c.refused[[2]uint64{r.like, s.like}] {
 					out = append(out, r)
 				}
 			}
 		}
 	}
-	slices.SortFunc(out, func(a, b *rest) int {
-		return cmp.Or(cmp.Compare(math.Round(a.freeSqft*1e6), math.Round(b.freeSqft*1e6)),
-			cmp.Compare(b.no, a.no))
-	})
 	return out
 }
 
-// fit looks for room for a piece in a rest, least turned first.
-func (c *cutter) fit(b Board, shape geom.Ring, r *rest) (Placement, bool) {
-	rots := []int{0}
-	if b.Type != TaperedType && b.Type != CricketType {
-		rots = []int{0, 180, 90, 270}
-	}
-	faces := []bool{false, true}
-	if !c.opt.TurnBoard || b.Type == CoverType {
-		faces = faces[:1]
-	}
-	alongFt, depthFt := b.Along.Feet(), b.Depth.Feet()
-	for _, down := range faces {
-		for _, rot := range rots {
-			s := turned(shape, rot, down)
-			w, d := s.Box().Size()
-			if w > alongFt+1e-9 || d > depthFt+1e-9 {
-				continue
-			}
-			for _, v := range c.depths(b, d, r) {
-				if u, ok := slide(r.cut, s, v, alongFt-w); ok {
-					return Placement{U: u, V: v, W: w, D: d, RotDeg: rot, Turned: down}, true
-				}
-			}
+// bestOf finds the smallest rest, of equal ones the latest.
+func bestOf(rests []*rest) int {
+	best := 0
+	for i, r := range rests {
+		if b := rests[best]; r.order < b.order || r.order == b.order && r.no > b.no {
+			best = i
 		}
 	}
-	return Placement{}, false
-}
-
-// depths are the distances from the thin edge to try: of a tapered piece its
-// own, of a flat both edges and against every piece already cut.
-func (c *cutter) depths(b Board, dFt float64, r *rest) []float64 {
-	if b.Type == TaperedType || b.Type == CricketType {
-		return []float64{b.Stock.V}
-	}
-	mostFt := math.Max(0, b.Depth.Feet()-dFt)
-	out := []float64{0, mostFt}
-	for _, p := range r.cut {
-		box := p.Box()
-		for _, v := range []float64{box.Max.Y, box.Min.Y - dFt} {
-			if v > 0 && v < mostFt {
-				out = append(out, v)
-			}
-		}
-	}
-	slices.Sort(out)
-	return slices.Compact(out)
-}
-
-// slide finds the least u in 0..mostFt at which a convex shape, its box's low
-// edge at v, clears all convex pieces; touching is clear. For convex shapes
-// the places to left and right where two touch are exact: the gap is concave
-// between levels of corners.
-func slide(cut []geom.Ring, shape geom.Ring, vFt, mostFt float64) (float64, bool) {
-	const touchFt = 1e-9
-	s := moved(shape, 0, vFt)
-	blocked := make([][2]float64, 0, len(cut))
-	tries := []float64{0}
-	for _, p := range cut {
-		lo, hi, ok := blockedBy(p, s)
-		if ok {
-			blocked = append(blocked, [2]float64{lo, hi})
-			tries = append(tries, hi)
-		}
-	}
-	slices.Sort(tries)
-	for _, u := range tries {
-		if u < 0 || u > mostFt+touchFt {
-			continue
-		}
-		clear := true
-		for _, b := range blocked {
-			clear = clear && (u <= b[0]+touchFt || u >= b[1]-touchFt)
-		}
-		if clear {
-			return math.Min(u, math.Max(0, mostFt)), true
-		}
-	}
-	return 0, false
-}
-
-// blockedBy gives the shifts along u between which s overlaps p; ok is false
-// when they share no depth.
-func blockedBy(p, s geom.Ring) (lo, hi float64, ok bool) {
-	pb, sb := p.Box(), s.Box()
-	from, to := math.Max(pb.Min.Y, sb.Min.Y), math.Min(pb.Max.Y, sb.Max.Y)
-	if to-from < 1e-9 {
-		return 0, 0, false
-	}
-	lo, hi = math.Inf(1), math.Inf(-1)
-	look := func(v float64) {
-		if v < from || v > to {
-			return
-		}
-		pl, pr := spanAt(p, v)
-		sl, sr := spanAt(s, v)
-		lo, hi = math.Min(lo, pl-sr), math.Max(hi, pr-sl)
-	}
-	look(from)
-	look(to)
-	for _, q := range p {
-		look(q.Y)
-	}
-	for _, q := range s {
-		look(q.Y)
-	}
-	return lo, hi, true
-}
-
-// spanAt is the stretch of a convex ring at one level.
-func spanAt(r geom.Ring, v float64) (left, right float64) {
-	left, right = math.Inf(1), math.Inf(-1)
-	for i, a := range r {
-		b := r.At(i + 1)
-		if (a.Y < v && b.Y < v) || (a.Y > v && b.Y > v) {
-			continue
-		}
-		u := a.X
-		if a.Y != b.Y {
-			u += (v - a.Y) / (b.Y - a.Y) * (b.X - a.X)
-		} else {
-			left, right = math.Min(left, b.X), math.Max(right, b.X)
-		}
-		left, right = math.Min(left, u), math.Max(right, u)
-	}
-	return left, right
+	return best
 }

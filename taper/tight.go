@@ -5,8 +5,6 @@ import (
 	"context"
 	"math"
 	"slices"
-
-	"runnel/survey/geom"
 )
 
 // Where tight cutting splits a piece; common practice, no source.
@@ -14,8 +12,6 @@ const (
 	leastSplitFt = 0.5      // no part is narrower
 	splitStepFt  = 1.0 / 24 // parts are wide in steps of half an inch
 	mostParts    = 3
-	mostLooked   = 200 // boards that the parts of one piece are tried in
-	mostFailures = 30  // unlike boards that cannot be spared, one after the other
 )
 
 // cutTight cuts over the whole roof, mark by mark. Pieces are tried in several
@@ -103,15 +99,21 @@ func numberParts(boards []Board) {
 
 // opened is a stock board with the pieces that are cut from it.
 type opened struct {
-	freeSqft float64
-	cut      []geom.Ring
-	pieces   []Board
+	rest
+	pieces []Board
 }
 
 // tight is the boards of one mark.
 type tight struct {
 	c    *cutter
 	open []*opened
+	undo []undo // what was put since a board was begun to be emptied
+}
+
+// undo is a board as it was before a piece was put on it.
+type undo struct {
+	o   *opened
+	was opened
 }
 
 // fewest places pieces of one mark in several orders and keeps the best.
@@ -129,24 +131,29 @@ func fewest(pieces []Board, opt CutOptions) *tight {
 	}
 	var best []Board
 	most := math.MaxInt
+	t := &tight{c: newCutter(opt)}
+	shapes := make([]*shape, len(pieces))
+	for i := range pieces {
+		shapes[i] = t.c.shapeOf(&pieces[i])
+	}
 	for _, before := range orders {
 		c := newCutter(opt)
 		placed := slices.Clone(pieces)
 		for _, i := range inOrder(placed, before) {
-			c.place(&placed[i])
+			c.placeCut(&placed[i], shapes[i])
 		}
 		if c.no < most {
 			best, most = placed, c.no
 		}
 	}
-	t := &tight{c: newCutter(opt), open: make([]*opened, most)}
-	for _, b := range best {
+	t.open = make([]*opened, most)
+	for i, b := range best {
 		o := t.open[b.Stock.No-1]
 		if o == nil {
-			o = &opened{freeSqft: b.Along.Feet() * b.Depth.Feet()}
+			o = &opened{rest: rest{freeSqft: shapes[i].alongFt * shapes[i].depFt}}
 			t.open[b.Stock.No-1] = o
 		}
-		t.put(o, b, b.Stock)
+		t.put(o, b, shapes[i], b.Stock)
 	}
 	return t
 }
@@ -154,101 +161,101 @@ func fewest(pieces []Board, opt CutOptions) *tight {
 func round6(x float64) float64 { return math.Round(x * 1e6) }
 
 // put cuts a piece from an opened board.
-func (t *tight) put(o *opened, b Board, at Placement) {
+func (t *tight) put(o *opened, b Board, s *shape, at Placement) {
+	t.undo = append(t.undo, undo{o, *o})
 	b.Stock = at
 	o.pieces = append(o.pieces, b)
-	o.freeSqft -= b.Poly.Area()
-	o.cut = append(o.cut, t.c.taken(hull(stockShape(b)), at))
+	o.take(s, at, t.c.kerfFt)
 }
 
-// spare empties boards while that works and more are open than the least.
+// spare empties boards while that works and more are open than the least. Of boards
+// with the same pieces one is tried in each round.
 func (t *tight) spare(ctx context.Context, least int, joints *joints) {
-	kept := map[likeness]bool{}
-	for len(t.open) > least && len(kept) < mostFailures && ctx.Err() == nil {
-		slices.SortStableFunc(t.open, func(a, b *opened) int {
-			return cmp.Compare(round6(b.freeSqft), round6(a.freeSqft))
-		})
-		i := slices.IndexFunc(t.open, func(o *opened) bool { return !kept[o.like()] })
-		if i < 0 {
-			return
+	for spared := true; spared; {
+		spared = false
+		kept := map[uint64]bool{}
+		t.emptiestFirst()
+		for i := 0; i < len(t.open); {
+			if len(t.open) <= least || ctx.Err() != nil {
+				return
+			}
+			like := t.open[i].like
+			switch {
+			case kept[like]:
+				i++
+			case t.empty(i, joints):
+				spared, i = true, 0
+				t.emptiestFirst()
+			default:
+				kept[like] = true
+			}
 		}
-		if others, ok := t.emptied(i, joints); ok {
-			t.open = others
-			clear(kept)
-			continue
-		}
-		kept[t.open[i].like()] = true
 	}
 }
 
-// likeness is what boards of the same pieces share: where one cannot be spared,
-// another is not tried.
-type likeness struct {
-	pieces               int
-	free, w, d, fromThin float64
+func (t *tight) emptiestFirst() {
+	slices.SortStableFunc(t.open, func(a, b *opened) int {
+		return cmp.Compare(b.order, a.order)
+	})
 }
 
-func (o *opened) like() likeness {
-	l := likeness{pieces: len(o.pieces), free: round6(o.freeSqft)}
-	for _, b := range o.pieces {
-		l.w, l.d, l.fromThin = l.w+round6(b.Stock.W), l.d+round6(b.Stock.D), l.fromThin+round6(b.Stock.V)
-	}
-	return l
-}
-
-// emptied moves all pieces of one board to the others.
-func (t *tight) emptied(i int, joints *joints) ([]*opened, bool) {
-	free, need := 0.0, t.open[i].used()
+// empty moves all pieces of one board to the others; where that fails, all is as
+// it was.
+func (t *tight) empty(i int, joints *joints) bool {
+	gone := t.open[i]
+	free, need := 0.0, 0.0
 	for j, o := range t.open {
 		if j != i {
 			free += o.freeSqft
 		}
 	}
+	for _, b := range gone.pieces {
+		need += b.Poly.Area()
+	}
 	if free < need-leastPieceSqft {
-		return nil, false
+		return false
 	}
-	others := &tight{c: t.c}
-	for j, o := range t.open {
-		if j != i {
-			others.open = append(others.open, &opened{o.freeSqft, slices.Clip(o.cut), slices.Clip(o.pieces)})
+	t.open, t.undo = slices.Delete(t.open, i, i+1), t.undo[:0]
+	for _, b := range gone.pieces {
+		if !t.move(b, joints, mostParts) {
+			for _, u := range slices.Backward(t.undo) {
+				*u.o = u.was
+			}
+			t.open = slices.Insert(t.open, i, gone)
+			return false
 		}
 	}
-	for _, b := range t.open[i].pieces {
-		if !others.move(b, joints, mostParts) {
-			return nil, false
-		}
-	}
-	return others.open, true
-}
-
-func (o *opened) used() float64 {
-	sum := 0.0
-	for _, b := range o.pieces {
-		sum += b.Poly.Area()
-	}
-	return sum
+	return true
 }
 
 // move finds room for a piece: whole where it leaves least, else split, the
 // largest part that some board takes first.
 func (t *tight) move(b Board, joints *joints, parts int) bool {
-	shape, area := hull(stockShape(b)), b.Poly.Area()
+	s := t.c.shapeOf(&b)
+	seen := map[uint64]bool{}
 	for _, o := range slices.Backward(t.open) { // fullest first
-		if o.freeSqft < area-1e-6 {
+		if !o.mayTake(s) || seen[o.like] {
 			continue
 		}
-		if p, ok := t.c.fit(b, shape, &rest{cut: o.cut}); ok {
-			t.put(o, b, p)
+		seen[o.like] = true
+		if p, ok := o.fit(s); ok {
+			t.put(o, b, s, p)
 			return true
 		}
 	}
-	if parts == 1 || len(b.Poly.Holes) > 0 || shape.Area() > area+1e-6 {
+	if parts == 1 || len(b.Poly.Holes) > 0 || s.ways[0].ring.Area() > s.sqft+1e-6 {
 		return false
 	}
 	best := split{}
-	for _, o := range t.open[:min(len(t.open), mostLooked)] { // emptiest first
+	p := &parting{c: t.c, b: b, joints: joints, at: map[partKey]part{}}
+	clear(seen)
+	for _, o := range t.open { // emptiest first
+		if seen[o.like] {
+			continue
+		}
+		seen[o.like] = true
 		for _, left := range []bool{true, false} {
-			if s, ok := t.widest(o, b, left, best.steps+1, joints); ok {
+			if s, ok := p.widest(o, left, best.steps+1); ok {
 				best = s
 			}
 		}
@@ -256,38 +263,74 @@ func (t *tight) move(b Board, joints *joints, parts int) bool {
 	if best.into == nil {
 		return false
 	}
-	t.put(best.into, best.part, best.at)
+	t.put(best.into, best.b, best.shape, best.at)
 	return t.move(best.rest, joints, parts-1)
 }
 
 // split is one way to split a piece: a part that goes into a board, and the rest.
 type split struct {
-	into       *opened
-	part, rest Board
-	at         Placement
-	steps      int // how wide the part is
+	part
+	into  *opened
+	at    Placement
+	steps int // how wide the part is
 }
+
+// parting keeps the parts that a piece may be split into, which are the same for
+// every board they are tried in.
+type parting struct {
+	c      *cutter
+	b      Board
+	joints *joints
+	at     map[partKey]part
+}
+
+type partKey struct {
+	steps int
+	left  bool
+}
+
+// part is a part of a piece and the rest of it; without a shape where none is left.
+type part struct {
+	b, rest Board
+	shape   *shape
+	clear   bool // of the joints above and below
+}
+
+func (p *parting) part(k partKey) part {
+	if out, ok := p.at[k]; ok {
+		return out
+	}
+	out, ok, ft := part{}, false, float64(k.steps)*splitStepFt
+	if out.b, out.rest, ok = splitAt(p.b, ft, k.left); ok {
+		out.shape, out.clear = p.c.shapeOf(&out.b), p.joints.clear(p.b, ft, k.left)
+	}
+	p.at[k] = out
+	return out
+}
+
+func (p part) fits(o *opened) bool { return p.shape != nil && o.mayTake(p.shape) }
 
 // widest finds the widest part of a piece, from its left or its right end and as
 // wide as stated at least, that an opened board takes.
-func (t *tight) widest(o *opened, b Board, left bool, least int, joints *joints) (split, bool) {
+func (p *parting) widest(o *opened, left bool, least int) (split, bool) {
 	least = max(least, int(math.Ceil(leastSplitFt/splitStepFt-1e-9)))
-	most := int(math.Floor((b.Stock.W-leastSplitFt)/splitStepFt + 1e-9))
+	most := int(math.Floor((p.b.Stock.W-leastSplitFt)/splitStepFt + 1e-9))
 	best, found := split{}, false
+	if least > most || !p.part(partKey{least, left}).fits(o) {
+		return best, false
+	}
 	for mid := least; least <= most; mid = (least + most) / 2 {
-		ft := float64(mid) * splitStepFt
-		part, other, ok := splitAt(b, ft, left)
-		at := Placement{}
-		if ok {
-			at, ok = t.c.fit(part, hull(stockShape(part)), &rest{cut: o.cut})
+		part, at, ok := p.part(partKey{mid, left}), Placement{}, false
+		if part.fits(o) {
+			at, ok = o.fit(part.shape)
 		}
 		if !ok {
 			most = mid - 1
 			continue
 		}
 		least = mid + 1
-		if joints.clear(b, ft, left) {
-			best, found = split{o, part, other, at, mid}, true
+		if part.clear {
+			best, found = split{part, o, at, mid}, true
 		}
 	}
 	return best, found
