@@ -16,7 +16,8 @@ import (
 func crossingNotes(s *survey.Site, facets []Facet, own Own, sys unit.System) []string {
 	var out []string
 	tops := topFacets(facets)
-	for n, l := range own.Ridges {
+	for _, own := range own.Ridges {
+		l := own.At
 		sumFt, first := 0.0, geom.Pt{}
 		for i := 1; i < len(l); i++ {
 			ft, at := crossedFt(tops, l[i-1], l[i])
@@ -27,7 +28,7 @@ func crossingNotes(s *survey.Site, facets []Facet, own Own, sys unit.System) []s
 		}
 		if sumFt > onBorderFt {
 			out = append(out, fmt.Sprintf("water of the field crosses %s over %s, first at %s: draw it along the building axes, "+
-				"turn the axes of taper to it, or raise it on a curb", own.ridgeName(n), unit.Feet(sumFt).Format(sys), placeText(first, s.Frame, sys)))
+				"turn the axes of taper to it, or raise it on a curb", own.Name, unit.Feet(sumFt).Format(sys), placeText(first, s.Frame, sys)))
 		}
 	}
 	return out
@@ -63,11 +64,4 @@ func crossedFt(tops []Facet, a, b geom.Pt) (float64, geom.Pt) {
 		}
 	}
 	return sumFt, first
-}
-
-func (own Own) ridgeName(n int) string {
-	if n < len(own.RidgeNames) {
-		return own.RidgeNames[n]
-	}
-	return fmt.Sprintf("ridge %d", n+1)
 }

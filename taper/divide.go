@@ -4,10 +4,11 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"strings"
+	"slices"
 
 	"runnel/survey"
 	"runnel/survey/geom"
+	"runnel/survey/problem"
 	"runnel/survey/unit"
 	"runnel/taper/internal/lower"
 )
@@ -16,24 +17,35 @@ import (
 // crosses (joints and dividers of the building count too), low lines, and regions
 // with a scheme and a slope of their own.
 type Own struct {
-	Ridges, Valleys [][]geom.Pt
-	RidgeNames      []string // of Ridges, as the job counts them; may be left out
+	Ridges, Valleys []OwnLine
 	Regions         []survey.Region
 }
 
-// OwnOf puts the lines and regions of a job into the frame of a site.
+// OwnLine is a line of the designer's, in the frame. Field is its key in the job
+// file, which problems name.
+type OwnLine struct {
+	At          []geom.Pt
+	Name, Field string
+}
+
+// OwnOf puts the lines of a job that come over a site, and its regions, into the
+// frame of the site.
 func OwnOf(j *survey.Job, s *survey.Site) Own {
-	own := Own{Ridges: s.Joints[:len(s.Joints):len(s.Joints)]}
-	for n := range s.Joints {
-		own.RidgeNames = append(own.RidgeNames, fmt.Sprintf("joint %d of area %s", n+1, s.Name))
+	var own Own
+	area := slices.IndexFunc(j.Areas, func(a survey.Area) bool { return a.Name == s.Name })
+	for n, at := range s.Joints {
+		own.Ridges = append(own.Ridges, OwnLine{At: at, Name: fmt.Sprintf("joint %d of area %s", n+1, s.Name),
+			Field: fmt.Sprintf("areas[%d].joints[%d]", area, n)})
 	}
 	for n, l := range j.Lines {
 		at := geom.Ring(l.At).Map(s.Frame.ToLocal)
-		if l.Kind == survey.OwnRidge {
-			own.Ridges = append(own.Ridges, at)
-			own.RidgeNames = append(own.RidgeNames, fmt.Sprintf("ridge %d of lines", n+1))
-		} else {
-			own.Valleys = append(own.Valleys, at)
+		line := OwnLine{At: at, Name: fmt.Sprintf("%s %d of lines", l.Kind, n+1), Field: fmt.Sprintf("lines[%d].at", n)}
+		switch {
+		case !comesOver(s, at): // it is drawn on another area
+		case l.Kind == survey.OwnRidge:
+			own.Ridges = append(own.Ridges, line)
+		default:
+			own.Valleys = append(own.Valleys, line)
 		}
 	}
 	for _, r := range j.Regions {
@@ -41,6 +53,29 @@ func OwnOf(j *survey.Job, s *survey.Site) Own {
 		own.Regions = append(own.Regions, r)
 	}
 	return own
+}
+
+// comesOver says whether some stretch of a line lies on the site and not just along
+// its outline.
+func comesOver(s *survey.Site, line []geom.Pt) bool {
+	for i := 1; i < len(line); i++ {
+		a, b := line[i-1], line[i]
+		cuts := []float64{0, 1}
+		for _, r := range s.Poly().Rings() {
+			for k, p := range r {
+				if t, ok := meets(a, b.Sub(a), p, r.At(k+1)); ok && t > 0 {
+					cuts = append(cuts, t)
+				}
+			}
+		}
+		slices.Sort(cuts)
+		for k := 1; k < len(cuts); k++ {
+			if mid := a.Lerp(b, (cuts[k-1]+cuts[k])/2); s.Poly().Has(mid) && s.Poly().Dist(mid) > onBorderFt {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // pastWallFt is how far the designer's lines are carried on, so that one drawn to
@@ -59,8 +94,8 @@ func carriedOn(l []geom.Pt) []geom.Pt {
 // DividedField designs each part of a site by itself, parted by own.Ridges and
 // by the borders of own.Regions, each with the scheme and the slope of its
 // region. What is changed in one part changes no other. Where thickness differs
-// along a border a note says by how much. Errors as in FieldOf, and where a
-// part has no outlet. Without ridges and regions it is FieldOf.
+// along a border a note says by how much. Errors as in FieldOf; parts without an
+// outlet are faults of the job, all at once. Without ridges and regions it is FieldOf.
 func DividedField(ctx context.Context, s *survey.Site, in FieldInput, own Own) (Field, error) {
 	in.Valleys = own.Valleys
 	lines, deckNotes, err := deckRidges(s, in)
@@ -68,7 +103,7 @@ func DividedField(ctx context.Context, s *survey.Site, in FieldInput, own Own) (
 		return Field{}, err
 	}
 	for _, l := range own.Ridges {
-		lines = append(lines, carriedOn(l))
+		lines = append(lines, carriedOn(l.At))
 	}
 	for _, r := range own.Regions {
 		lines = append(lines, append(r.Outline[:len(r.Outline):len(r.Outline)], r.Outline[0]))
@@ -107,44 +142,34 @@ func DividedField(ctx context.Context, s *survey.Site, in FieldInput, own Own) (
 	return all, err
 }
 
-// dryParts names every part that the designer's lines leave without an outlet, and
-// the lines that do; nil where each has one.
+// dryParts names every part that the designer's lines leave without an outlet, as
+// faults of the lines and regions that do; nil where each has one.
 func dryParts(s *survey.Site, parts []geom.Poly, in FieldInput, own Own) error {
-	var dry []string
+	var dry problem.List
 	for _, p := range parts {
 		if hasOutlet(partSite(s, p), in.within(p, own).Scheme) {
 			continue
 		}
-		by := own.bordering(p)
-		if len(by) == 0 {
-			continue // FieldOf tells
+		for _, field := range own.bordering(p) { // none: FieldOf tells
+			dry.Add(problem.Problem{Field: field,
+				Why:  "it leaves the part about " + placeText(somewhereIn(p), s.Frame, in.Units) + " without an outlet",
+				Mend: "draw it elsewhere or add an outlet"})
 		}
-		leave := "leaves"
-		if len(by) > 1 {
-			leave = "leave"
-		}
-		dry = append(dry, fmt.Sprintf("%s %s the part about %s without an outlet", listText(by), leave, placeText(somewhereIn(p), s.Frame, in.Units)))
 	}
-	switch len(dry) {
-	case 0:
-		return nil
-	case 1:
-		return fmt.Errorf("%s; draw it elsewhere or add an outlet", dry[0])
-	}
-	return fmt.Errorf("%s; draw them elsewhere or add outlets", strings.Join(dry, "; "))
+	return dry.Err()
 }
 
-// bordering names the ridges, joints and regions that a part ends at.
+// bordering gives the keys of the ridges, joints and regions that a part ends at.
 func (own Own) bordering(part geom.Poly) []string {
 	var by []string
-	for n, l := range own.Ridges {
-		if endsAlong(part, l) {
-			by = append(by, own.ridgeName(n))
+	for _, l := range own.Ridges {
+		if endsAlong(part, l.At) {
+			by = append(by, l.Field)
 		}
 	}
 	for n, r := range own.Regions {
 		if endsAlong(part, append(r.Outline[:len(r.Outline):len(r.Outline)], r.Outline[0])) {
-			by = append(by, fmt.Sprintf("region %d", n+1))
+			by = append(by, fmt.Sprintf("regions[%d].outline", n))
 		}
 	}
 	return by
@@ -213,7 +238,7 @@ func (in FieldInput) within(part geom.Poly, own Own) FieldInput {
 	}
 	in.Valleys = nil
 	for _, v := range own.Valleys {
-		if mid := v[0].Lerp(v[1], 0.5); part.Has(mid) {
+		if mid := v.At[0].Lerp(v.At[1], 0.5); part.Has(mid) {
 			in.Valleys = append(in.Valleys, v)
 		}
 	}

@@ -32,7 +32,7 @@ func divided(t *testing.T, own Own) Field {
 // and the right half is 30 ft long from its drain there, so that the field steps
 // from 1/2 + 5 to 1/2 + 7-1/2 in (mathematics: 1/4 in/ft over 20 and 30 ft).
 func TestDividedField_Ridge(t *testing.T) {
-	f := divided(t, Own{Ridges: [][]geom.Pt{{{X: -10, Y: -20}, {X: -10, Y: 20}}}})
+	f := divided(t, Own{Ridges: []OwnLine{{At: []geom.Pt{{X: -10, Y: -20}, {X: -10, Y: 20}}, Name: "ridge 1 of lines", Field: "lines[0].at"}}})
 	left, right := -1.0, -1.0
 	for _, x := range f.Facets {
 		c := x.Poly.Centroid()
@@ -102,7 +102,7 @@ func TestDividedField_Region(t *testing.T) {
 		t.Errorf("facets of the region %q, and %q once a drain elsewhere moved", a, b)
 	}
 	own.Regions[0].Outline = geom.Ring{{X: -3, Y: -3}, {X: 3, Y: -3}, {X: 3, Y: 3}, {X: -3, Y: 3}}
-	if _, err = DividedField(context.Background(), s, quarterIn(survey.FourWay), own); err == nil || !strings.Contains(err.Error(), "region 1 leaves the part") {
+	if _, err = DividedField(context.Background(), s, quarterIn(survey.FourWay), own); err == nil || !strings.Contains(err.Error(), "regions[0].outline: it leaves the part") {
 		t.Errorf("a region without an outlet: %v", err)
 	}
 }
@@ -111,7 +111,7 @@ func TestDividedField_Region(t *testing.T) {
 func TestDividedField_Valley(t *testing.T) {
 	s := roof(rect(100, 40), geom.Pt{X: 50, Y: 10})
 	y := s.Outlets[0].P.Y
-	own := Own{Valleys: [][]geom.Pt{{{X: -50, Y: y}, {X: 50, Y: y}}}}
+	own := Own{Valleys: []OwnLine{{At: []geom.Pt{{X: -50, Y: y}, {X: 50, Y: y}}, Field: "lines[0].at"}}}
 	f, err := DividedField(context.Background(), s, quarterIn(survey.FourWay), own)
 	if err != nil {
 		t.Fatal(err)
@@ -121,8 +121,8 @@ func TestDividedField_Valley(t *testing.T) {
 	}
 	// Ramps of 10 and 30 ft: the mean of 1/4 in/ft over them.
 	nearly(t, "board feet", MeasureInsulation(f.Facets).CuFt*12, 100*(10*(0.5+1.25)+30*(0.5+3.75)), 1e-6)
-	own.Valleys[0][0].Y, own.Valleys[0][1].Y = -y, -y
-	if _, err = DividedField(context.Background(), s, quarterIn(survey.FourWay), own); err == nil || !strings.Contains(err.Error(), "runs to no outlet") {
+	own.Valleys[0].At[0].Y, own.Valleys[0].At[1].Y = -y, -y
+	if _, err = DividedField(context.Background(), s, quarterIn(survey.FourWay), own); err == nil || !strings.Contains(err.Error(), "lines[0].at: the valley runs to no outlet") {
 		t.Errorf("a valley that misses the outlet: %v", err)
 	}
 }
@@ -158,7 +158,7 @@ func TestTopLines_OfField(t *testing.T) {
 // Where two hands of a step meet the outline, the higher is the thickest edge.
 func TestThickest_HigherHand(t *testing.T) {
 	s := roof(rect(100, 40), geom.Pt{X: 20, Y: 20}, geom.Pt{X: 70, Y: 20})
-	f := divided(t, Own{Ridges: [][]geom.Pt{{{X: -10, Y: -20}, {X: -10, Y: 20}}}})
+	f := divided(t, Own{Ridges: []OwnLine{{At: []geom.Pt{{X: -10, Y: -20}, {X: -10, Y: 20}}, Name: "ridge 1 of lines", Field: "lines[0].at"}}})
 	m := MeasureInsulation(f.Facets)
 	_, edge := thickest(s, &Design{Facets: f.Facets, Insulation: m})
 	nearly(t, "thickest edge", edge.Inches(), m.ThickestIn, 1e-9)

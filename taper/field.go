@@ -34,8 +34,8 @@ type FieldInput struct {
 	// EqualEdges raises the boards of the shorter ways, so that edges come out of
 	// one height as far as the stock allows.
 	EqualEdges bool
-	Crickets   bool        // crickets will stand on level low lines
-	Valleys    [][]geom.Pt // low lines of the designer's, in the frame
+	Crickets   bool      // crickets will stand on level low lines
+	Valleys    []OwnLine // low lines of the designer's, in the frame
 
 	edges  gauge // what EqualEdges raises boards to
 	narrow bool  // of several planes of deck those count that lie within 45 degrees of a direction

@@ -87,7 +87,30 @@ func TestCricketsOf_SlantJoint(t *testing.T) {
 	}
 }
 
-// What leaves a part without an outlet is told by its name, all of it at once.
+// Lines of a job belong to the areas they come over: one along a border or beyond it
+// is none of this area's.
+func TestOwnOf_LinesOfOtherAreas(t *testing.T) {
+	s := survey.SiteOf(roofArea(rect(120, 60), geom.Pt{X: 30, Y: 30}), nil)
+	for _, c := range []struct {
+		at   []geom.Pt
+		here bool
+	}{
+		{[]geom.Pt{{X: 5, Y: 30}, {X: 55, Y: 30}}, true},
+		{[]geom.Pt{{X: -50, Y: 30}, {X: 500, Y: 30}}, true}, // both ends beyond
+		{[]geom.Pt{{X: 100}, {X: 100, Y: 60}}, true},
+		{[]geom.Pt{{X: 200, Y: 10}, {X: 200, Y: 50}}, false},
+		{[]geom.Pt{{X: 120}, {X: 120, Y: 60}}, false}, // the border with the next
+	} {
+		for _, kind := range []survey.OwnLineKind{survey.OwnRidge, survey.OwnValley} {
+			own := OwnOf(&survey.Job{Lines: []survey.OwnLine{{Kind: kind, At: c.at}}}, s)
+			if got := len(own.Ridges)+len(own.Valleys) > 0; got != c.here {
+				t.Errorf("%v %v: taken %v", kind, c.at, got)
+			}
+		}
+	}
+}
+
+// What leaves a part without an outlet is told by its key, all of it at once.
 func TestDividedField_DryPartsByName(t *testing.T) {
 	for _, c := range []struct {
 		joints [][]geom.Pt
@@ -95,17 +118,18 @@ func TestDividedField_DryPartsByName(t *testing.T) {
 		want   string
 	}{
 		{nil, []survey.OwnLine{{Kind: survey.OwnValley, At: []geom.Pt{{X: 5, Y: 30}, {X: 55, Y: 30}}}, {Kind: survey.OwnRidge, At: []geom.Pt{{X: 100}, {X: 100, Y: 60}}}},
-			"ridge 2 of lines leaves the part about x 110.0 ft, y 30.0 ft without an outlet; draw it elsewhere or add an outlet"},
+			"lines[1].at: it leaves the part about x 110.0 ft, y 30.0 ft without an outlet; draw it elsewhere or add an outlet"},
 		{[][]geom.Pt{{{X: 10}, {X: 10, Y: 60}}}, []survey.OwnLine{{Kind: survey.OwnRidge, At: []geom.Pt{{X: 100}, {X: 100, Y: 60}}}},
-			"joint 1 of area A leaves the part about x 5.0 ft, y 30.0 ft without an outlet; " +
-				"ridge 1 of lines leaves the part about x 110.0 ft, y 30.0 ft without an outlet; draw them elsewhere or add outlets"},
+			"areas[0].joints[0]: it leaves the part about x 5.0 ft, y 30.0 ft without an outlet; draw it elsewhere or add an outlet\n" +
+				"lines[0].at: it leaves the part about x 110.0 ft, y 30.0 ft without an outlet; draw it elsewhere or add an outlet"},
 		{[][]geom.Pt{{{X: 40}, {X: 40, Y: 60}}}, []survey.OwnLine{{Kind: survey.OwnRidge, At: []geom.Pt{{X: 50}, {X: 50, Y: 60}}}},
-			"joint 1 of area A and ridge 1 of lines leave the part about x 45.0 ft, y 30.0 ft without an outlet; draw it elsewhere or add an outlet"},
+			"areas[0].joints[0]: it leaves the part about x 45.0 ft, y 30.0 ft without an outlet; draw it elsewhere or add an outlet\n" +
+				"lines[0].at: it leaves the part about x 45.0 ft, y 30.0 ft without an outlet; draw it elsewhere or add an outlet"},
 	} {
 		a := roofArea(rect(120, 60), geom.Pt{X: 30, Y: 30}, geom.Pt{X: 90, Y: 30})
 		a.Joints = c.joints
 		s := survey.SiteOf(a, nil)
-		_, err := DividedField(context.Background(), s, quarterIn(survey.FourWay), OwnOf(&survey.Job{Lines: c.lines}, s))
+		_, err := DividedField(context.Background(), s, quarterIn(survey.FourWay), OwnOf(&survey.Job{Lines: c.lines, Areas: []survey.Area{*a}}, s))
 		if err == nil {
 			t.Errorf("no error, want %q", c.want)
 			continue

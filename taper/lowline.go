@@ -9,6 +9,7 @@ import (
 
 	"runnel/survey"
 	"runnel/survey/geom"
+	"runnel/survey/problem"
 	"runnel/taper/internal/sight"
 )
 
@@ -186,11 +187,12 @@ func longestWayFt(s *survey.Site, lines []LowLine, across geom.Pt) float64 {
 // the outlets that lie on them.
 func ownValleys(s *survey.Site, in FieldInput, places []survey.SiteOutlet, w *sight.Walls) ([]LowLine, error) {
 	var out []LowLine
-	for n, v := range in.Valleys {
+	for _, own := range in.Valleys {
+		v := own.At
 		l := LowLine{}
 		for i, p := range v {
 			if !w.Holds(p) || i > 0 && !w.Sees(v[i-1], p) {
-				return nil, fmt.Errorf("valley %d of the job's lines leaves area %s; end it at the walls", n+1, s.Name)
+				return nil, own.fault("the valley leaves area "+s.Name, "end it at the walls")
 			}
 			if i > 0 {
 				for _, o := range onStretch(v[i-1], p, places) {
@@ -200,11 +202,16 @@ func ownValleys(s *survey.Site, in FieldInput, places []survey.SiteOutlet, w *si
 			l.add(p, outletAt(p, places))
 		}
 		if strings.Join(l.Outlet, "") == "" {
-			return nil, fmt.Errorf("valley %d of the job's lines runs to no outlet of area %s; draw it through one", n+1, s.Name)
+			return nil, own.fault("the valley runs to no outlet of area "+s.Name, "draw it through one")
 		}
 		out = append(out, l)
 	}
 	return out, nil
+}
+
+// fault is what is wrong with a line, as a fault of the job.
+func (l OwnLine) fault(why, mend string) error {
+	return problem.List{{Field: l.Field, Why: why, Mend: mend}}.Err()
 }
 
 // onStretch gives the outlets that lie on a stretch, in order.

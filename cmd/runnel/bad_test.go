@@ -45,6 +45,10 @@ func TestBadJobs(t *testing.T) {
 		{"a folder for the shot file", in("shots.csv", "."), goodShots, "a folder stands"},
 		{"an empty job", "", goodShots, "job.yaml"},
 		{"an outline of 100,001 vertices", in("[40,30]", "[40,30]"+strings.Repeat(",[39,30]", 1e5)), goodShots, "outline"},
+		{"a region without an outlet", in("areas:", "regions: [{outline: [[0,0],[9,0],[9,30],[0,30]]}]\nareas:"), goodShots,
+			"job.yaml:5: regions[0].outline \"[[0, 0], [9, 0], [9, 30], [0, 30]]\": it leaves the part about"},
+		{"a joint that shuts off a side", goodJob + "    joints: [[[9,0],[9,30]]]\n", goodShots, "job.yaml:9: areas[0].joints[0]"},
+		{"a valley to nowhere", in("areas:", "lines: [{kind: valley, at: [[3,3],[3,27]]}]\nareas:"), goodShots, "job.yaml:5: lines[0].at"},
 		{"an unknown rule set", in("scope:", "rules: nobodys\nscope:"), goodShots, "nobodys"},
 	}
 	for _, c := range cases {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -17,6 +18,7 @@ import (
 	"runnel/render/png"
 	"runnel/render/scene"
 	"runnel/survey"
+	"runnel/survey/problem"
 	"runnel/survey/read"
 )
 
@@ -125,11 +127,14 @@ func printResult(w io.Writer, r *render.Result, asJSON bool) error {
 // compute reads a job and runs it up to a stage; dir is the job's folder.
 func compute(ctx context.Context, path string, set []string, last pipeline.Stage,
 	errOut io.Writer) (r *render.Result, dir string, err error) {
-	job, dir, err := readJob(path, set, last)
+	job, dir, name, err := readJob(path, set, last)
 	if err != nil {
 		return nil, "", err
 	}
 	r, err = pipeline.Run(ctx, job, last, progressOn(errOut))
+	if faults := (problem.FaultsError{}); errors.As(err, &faults) {
+		err = read.Located(os.DirFS(dir), name, faults.Faults).Err()
+	}
 	return r, dir, err
 }
 
@@ -141,27 +146,30 @@ func orFile(s pipeline.Stage) string {
 	return ""
 }
 
-func readJob(path string, set []string, last pipeline.Stage) (*survey.Job, string, error) {
-	dir, name := path, jobFile
-	if info, err := os.Stat(path); err != nil {
+// readJob gives a job, its folder and the name of its file there.
+func readJob(path string, set []string, last pipeline.Stage) (job *survey.Job, dir, name string, err error) {
+	info, err := os.Stat(path)
+	if err != nil {
 		why := "no such job"
 		if ending := strings.ToLower(filepath.Ext(path)); ending != "" && ending != ".yaml" && ending != ".yml" {
 			why = "no such file"
 		}
-		return nil, "", fmt.Errorf("%s: %s; give a job folder or its %s%s", path, why, jobFile, orFile(last))
-	} else if !info.IsDir() {
+		return nil, "", "", fmt.Errorf("%s: %s; give a job folder or its %s%s", path, why, jobFile, orFile(last))
+	}
+	dir, name = path, jobFile
+	if !info.IsDir() {
 		dir, name = filepath.Split(path)
 		dir = filepath.Clean(dir)
 	}
 	settings, err := settingsOf(set)
 	if err != nil {
-		return nil, "", err
+		return nil, "", "", err
 	}
 	job, problems := read.Job(os.DirFS(dir), name, settings)
 	if err := problems.Err(); err != nil {
-		return nil, "", err
+		return nil, "", "", err
 	}
-	return job, dir, nil
+	return job, dir, name, nil
 }
 
 // progressOn tells of each stage on a terminal and stays silent elsewhere.

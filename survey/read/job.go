@@ -36,6 +36,7 @@ type jobReader struct {
 	book      table.BookUnit // what a plain elevation measures
 	areas     []*areaRead
 	marks     []mark // that should lie on them
+	drawn     []drawn
 
 	outlineFiles outlineFiles
 }
@@ -89,6 +90,7 @@ func (r *jobReader) job(f fields) *survey.Job {
 	r.sections(j, f.get("sections"))
 	r.lines(j, f.get("lines"))
 	r.regions(j, f.get("regions"))
+	r.checkDrawn(j)
 	r.scope(j, f.get("scope"), f.get("taper"))
 	r.tables(j, src)
 	for _, a := range r.areas {

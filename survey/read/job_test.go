@@ -211,7 +211,7 @@ func TestJob_WhatIsTakenForGrantedIsNoted(t *testing.T) {
 			func(j *survey.Job) bool {
 				return *j.Thermal == survey.Thermal{RequiredR: 30, Rule: survey.AverageR, RPerInch: 5.7}
 			}},
-		{"lines without taper", "taper:\n  scheme: four-way\n  slope: 1/4 in/ft\n  start: 1/2 in\n", "lines: [{kind: ridge, at: [[30,0], [30,40]]}]\n",
+		{"lines without taper", "taper:\n  scheme: four-way\n  slope: 1/4 in/ft\n  start: 1/2 in\n", "lines: [{kind: ridge, at: [[33,0], [33,40]]}]\n",
 			"lines", "not used", func(j *survey.Job) bool { return len(j.Lines) == 1 }},
 		{"no name", "name: Sound, ", "", "job.name", "no name", func(j *survey.Job) bool { return j.Name != "" }},
 		{"scupper without width", "width: 12 in, ", "", "areas[0].outlets[1].width", "12 in is taken",

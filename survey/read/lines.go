@@ -25,8 +25,15 @@ func (r *jobReader) lines(j *survey.Job, v item) {
 		if at.absent {
 			at.fault("the line has no places", "write at: [[x, y], [x, y]]")
 		}
-		if line.At, ok = at.polyline(); ok && !r.meetsRoof(line.At) {
+		line.At, ok = at.polyline()
+		switch {
+		case ok && !r.meetsRoof(line.At):
 			at.fault("the line meets no area", "let it run over the roof")
+		case ok:
+			r.holdsOnRoof(at, line.At)
+			if line.Kind == survey.OwnRidge {
+				r.drawn = append(r.drawn, drawn{item: at, what: "ridge", at: line.At})
+			}
 		}
 		j.Lines = append(j.Lines, line)
 	}
@@ -87,6 +94,7 @@ func (r *jobReader) regions(j *survey.Job, v item) {
 		}
 		if reg.Outline, ok = outline.ring(); ok && r.simple(outline, "outline of the region", reg.Outline) {
 			r.regionLies(j, outline, i, reg.Outline)
+			r.drawn = append(r.drawn, drawn{item: outline, what: "border of the region", at: append(reg.Outline[:len(reg.Outline):len(reg.Outline)], reg.Outline[0])})
 		} else {
 			reg.Outline = nil
 		}
@@ -148,6 +156,9 @@ func (r *jobReader) roofLines(a *areaRead, v item, what string) (out [][]geom.Pt
 	}
 	for _, l := range v.list() {
 		line, ok := l.polyline()
+		if ok && what == "joint" {
+			r.drawn = append(r.drawn, drawn{item: l, what: what, at: line, area: a})
+		}
 		for i := range line {
 			if ok {
 				a.holdsPlace(l.list()[i], what, line[i])

@@ -3,10 +3,12 @@ package read
 import (
 	"math"
 	"reflect"
+	"strings"
 	"testing"
 
 	"runnel/survey"
 	"runnel/survey/geom"
+	"runnel/survey/problem"
 	"runnel/survey/unit"
 )
 
@@ -44,10 +46,11 @@ var badLines = []bad{
 	top("lines: [{at: [[30,0], [30,40]]}]").says("a line of no kind", "lines[0].kind", "what the line is", "kind: ridge or kind: valley"),
 	top("lines: [{kind: hip, at: [[30,0], [30,40]]}]").says("a line of unknown kind", "lines[0].kind", "unknown word", "ridge"),
 	top("lines: [{kind: ridge}]").says("a line without places", "lines[0].at", "no places", "[[x, y], [x, y]]"),
-	top("lines: [{kind: ridge, at: [[30,0]]}]").says("a line of one place", "lines[0].at", "2 places or more", "[[x, y], [x, y]]"),
+	top("lines: [{kind: ridge, at: [[30,0]]}]").says("a line of one place", "lines[0].at", "from 2 to 100000 places, and here is 1 place", "[[x, y], [x, y]]"),
 	top("lines: [{kind: ridge, at: [[30,0], [30,0], [30,40]]}]").says("a place twice", "lines[0].at[1]", "place 1", "take one"),
 	top("lines: [{kind: ridge, at: [[30,50], [40,50]]}]").says("a line off the roof", "lines[0].at", "meets no area", "over the roof"),
 	top("lines: [{kind: ridge, at: [[30,0], [30,.inf]]}]").says("a line without end", "lines[0].at[1][1]", "", "write"),
+	top("lines: [{kind: ridge, at: [[500,0], [30,40]]}]").says("a ridge from far off the roof", "lines[0].at[0]", "leaves the roof at (500.00, 0.00)", "outline"),
 	top("lines: {kind: ridge}").says("no list of lines", "lines", "a list was expected", "dash"),
 
 	top("regions: [{scheme: one-way}]").says("a region without an outline", "regions[0].outline", "no outline", "[[x, y], ...]"),
@@ -78,7 +81,7 @@ var badLines = []bad{
 	on("breaklines: [[[30,0], [30,41]]]").says("a breakline off the area", "areas[0].breaklines[0][1]", "the breakline leaves area A at (30.00, 41.00)",
 		"end it at the outline"),
 	on("joints: [[[30,-1], [30,40]]]").says("a joint off the area", "areas[0].joints[0][0]", "the joint leaves area A", "end it at the outline"),
-	on("breaklines: [[[30,0]]]").says("a breakline of one place", "areas[0].breaklines[0]", "2 places or more", "[[x, y], [x, y]]"),
+	on("breaklines: [[[30,0]]]").says("a breakline of one place", "areas[0].breaklines[0]", "from 2 to 100000 places, and here is 1 place", "[[x, y], [x, y]]"),
 	on("crickets: [{from: [0,20]}]").says("a cricket of one end", "areas[0].crickets[0].to", "but one end", "to: [x, y]"),
 	on("crickets: [{from: [0,20], to: [0.5,20]}]").says("a cricket of no length", "areas[0].crickets[0]", `lie 6" apart`, "to a wall"),
 	on("crickets: [{from: [0,20], to: [70,20]}]").says("a cricket off the area", "areas[0].crickets[0].to", "the cricket leaves area A", "outline"),
@@ -140,7 +143,7 @@ func TestJob_DesignersOwn(t *testing.T) {
 	text = with(text, "scope: tear-off", `lines: [{kind: ridge, at: [[36,0], [36,40]]}, {kind: valley, at: [[0,20], [10,20], [20,30]]}]
 regions: [{outline: [[0,0], [9,0], [9,9]], scheme: one-way, slope: 3/8 in/ft}, {outline: [[20,0], [29,0], [29,9]]}]
 scope: tear-off`) + `    breaklines: [[[0,20], [60,20]]]
-    joints: [[[30,0], [30,40]], [[0,5], [5,5], [5,0]]]
+    joints: [[[33,0], [33,40]], [[0,5], [5,5], [5,0]]]
     crickets: [{from: [0,12], to: [30,20], width: 9, on: left, board: 1/2 in/ft}, {from: [30,20], to: [60,20]}]
 `
 	job, found := mustRead(t, folder("job.yaml", text))
@@ -168,7 +171,7 @@ scope: tear-off`) + `    breaklines: [[[0,20], [60,20]]]
 		t.Errorf("crickets %+v, own %v", a.Crickets, a.OwnCrickets)
 	}
 	if !reflect.DeepEqual(a.Breaks, [][]geom.Pt{{{Y: 20}, {X: 60, Y: 20}}}) ||
-		!reflect.DeepEqual(a.Joints, [][]geom.Pt{{{X: 30}, {X: 30, Y: 40}}, {{Y: 5}, {X: 5, Y: 5}, {X: 5}}}) {
+		!reflect.DeepEqual(a.Joints, [][]geom.Pt{{{X: 33}, {X: 33, Y: 40}}, {{Y: 5}, {X: 5, Y: 5}, {X: 5}}}) {
 		t.Errorf("breaks %v, joints %v", a.Breaks, a.Joints)
 	}
 	again(t, job)
@@ -181,7 +184,8 @@ func TestStarter_DesignersOwn(t *testing.T) {
 		text = with(text, "# "+key+": ", key+": ")
 	}
 	job, found := mustRead(t, folder("job.yaml", text, "shots.csv", string(starterShots)))
-	if len(found) > 0 {
+	// Its joint and its region meet in the one drain, so that both sides have it.
+	if len(found) != 2 || !strings.Contains(found[0].Why, "runs through drain D1") || !strings.Contains(found[1].Why, "runs through drain D1") {
 		t.Errorf("problems %v", found)
 	}
 	a, c := job.Areas[0], job.Taper
@@ -190,6 +194,49 @@ func TestStarter_DesignersOwn(t *testing.T) {
 		t.Errorf("job %+v", job)
 	}
 	again(t, job)
+}
+
+// Lines that part the field are told where they run through a drain or a curb, and
+// not where they pass beside: D1 stands at (30, 20), U1 is 8 by 6 ft about (10, 30).
+func TestJob_LinesThroughDrainsAndCurbs(t *testing.T) {
+	for _, c := range []struct{ text, field, why string }{
+		{"lines: [{kind: ridge, at: [[30,0], [30,40]]}]", "lines[0].at", "the ridge runs through drain D1 of area A"},
+		{"lines: [{kind: ridge, at: [[27.9,0], [27.9,40]]}]", "", ""},
+		{"lines: [{kind: valley, at: [[30,0], [30,40]]}]", "", ""}, // as it should
+		{"lines: [{kind: ridge, at: [[10,0], [10,40]]}]", "lines[0].at", "the ridge runs through curb U1 of area A"},
+		{"lines: [{kind: ridge, at: [[14,0], [14,40]]}]", "", ""}, // along its wall
+		{"regions: [{outline: [[0,0], [9,0], [9,40], [0,40]]}]", "regions[0].outline", "the border of the region runs through curb U1"},
+		{"regions: [{outline: [[0,0], [30,0], [30,22], [0,22]]}]", "regions[0].outline", "the border of the region runs through drain D1"},
+		{"regions: [{outline: [[0,0], [9,0], [9,9]]}]", "", ""},
+	} {
+		_, found := mustRead(t, folder("job.yaml", with(soundJob, "scope: tear-off", c.text+"\nscope: tear-off")))
+		if c.why == "" {
+			if len(found) > 0 {
+				t.Errorf("%s: %v", c.text, found)
+			}
+			continue
+		}
+		if len(found) != 1 || found[0].Field != c.field || found[0].Line != 9 || !strings.Contains(found[0].Why, c.why) {
+			t.Errorf("%s: %v", c.text, found)
+		}
+	}
+	_, found := mustRead(t, folder("job.yaml", soundJob+"    joints: [[[33,0], [33,40]], [[30,0], [30,40]]]\n"))
+	if len(found) != 1 || found[0].Field != "areas[0].joints[1]" || !strings.Contains(found[0].Why, "the joint runs through drain D1") {
+		t.Errorf("joints: %v", found)
+	}
+}
+
+// Problems of a later stage get the file, the line and the value of their field.
+func TestLocated(t *testing.T) {
+	text := with(soundJob, "scope: tear-off", "lines:\n  - {kind: ridge, at: [[1,2], [3,4]]}\nscope: tear-off")
+	got := Located(folder("job.yaml", text), "job.yaml", problem.List{{Field: "lines[0].at", Why: "a"}, {Field: "areas[0].joints[3]", Why: "b"},
+		{Field: "areas[-1].name", Why: "c"}, {File: "shots.csv", Line: 3, Field: "x", Why: "d"}, {Field: "survey.hi", Why: "e"}})
+	want := problem.List{{File: "job.yaml", Line: 10, Field: "lines[0].at", Value: "[[1, 2], [3, 4]]", Why: "a"},
+		{File: "job.yaml", Field: "areas[0].joints[3]", Why: "b"}, {File: "job.yaml", Field: "areas[-1].name", Why: "c"},
+		{File: "shots.csv", Line: 3, Field: "x", Why: "d"}, {File: "job.yaml", Line: 8, Field: "survey.hi", Value: "105 ft", Why: "e"}}
+	if !reflect.DeepEqual(got, want) {
+		t.Errorf("got %v, want %v", got, want)
+	}
 }
 
 // No crickets of one's own is said by an empty list, none at all under taper.

@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"runnel/survey/geom"
+	"runnel/survey/problem"
 	"runnel/survey/read/table"
 	"runnel/survey/unit"
 )
@@ -176,7 +177,7 @@ func (v item) polyline() ([]geom.Pt, bool) {
 		return nil, false
 	}
 	if len(l) < 2 || len(l) > mostVertices {
-		v.fault(fmt.Sprintf("a line has 2 places or more, at most %d; here are %d", mostVertices, len(l)),
+		v.fault(fmt.Sprintf("a line takes from 2 to %d places, and here is %s", mostVertices, problem.Count(len(l), "place", "places")),
 			"write its places: [[x, y], [x, y]]")
 		return nil, false
 	}

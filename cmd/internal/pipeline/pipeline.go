@@ -3,6 +3,7 @@ package pipeline
 
 import (
 	"context"
+	"errors"
 	"fmt"
 
 	"runnel/drainage"
@@ -155,7 +156,11 @@ func (p plan) designArea(ctx context.Context, a *render.AreaResult, w *work) (no
 	if err := w.takePart(a); err != nil || w.job.Scope == survey.Partial && a.Part == nil {
 		return takesNothing, err
 	}
-	if err := w.choose(ctx, a, p.step("lay out taper of area "+a.Area.Name)); err != nil {
+	err = w.choose(ctx, a, p.step("lay out taper of area "+a.Area.Name))
+	if faults := (problem.FaultsError{}); errors.As(err, &faults) {
+		return "", faults // of the job: they say what to do
+	}
+	if err != nil {
 		return "", fmt.Errorf("%w; without a taper the roof as it is can still be told: runnel drainage JOB", err)
 	}
 	return "", nil
