@@ -182,7 +182,7 @@ func optionOf(a *AreaResult, n int, sys unit.System) summaryOption {
 // heightsShort counts the stated heights of which an option leaves too little.
 func heightsShort(o *taper.Option) (n int) {
 	for _, f := range o.Proof.Judged {
-		if f.Rule == "flashing" && f.Verdict == drainage.FallsShort {
+		if (f.Rule == "flashing" || f.Rule == "duct") && f.Verdict == drainage.FallsShort {
 			n++
 		}
 	}

@@ -89,7 +89,9 @@ func (t *telling) heights(a *AreaResult, rules drainage.Rules) {
 		source = "common practice, no source" // what taper wants by habit
 	}
 	t.heading("Heights (new membrane not counted)")
-	t.fact("Wanted", t.inches(a.Heights[0].Wanted.Inches())+" of base flashing ("+source+").")
+	if h := a.Heights[0]; h.Source == "" { // ducts come last
+		t.fact("Wanted", t.inches(h.Wanted.Inches())+" of base flashing ("+source+").")
+	}
 	for _, h := range a.Heights {
 		t.fact(t.short(h.Item), t.heightWords(a, h))
 	}
@@ -107,6 +109,9 @@ func (t *telling) heightWords(a *AreaResult, h taper.HeightLeft) string {
 	stated := t.inches(h.Stated.Value.Inches()) + " above the " + h.Stated.Above.String()
 	if h.Stated.Above == survey.AboveElevation {
 		stated = "top at " + t.run(h.Stated.Value.Feet())
+	}
+	if h.Source != "" {
+		stated += ", " + t.inches(h.Wanted.Inches()) + " wanted (" + h.Source + ")"
 	}
 	if h.ToldPct == 0 {
 		return stated + ". Unknown what is left: " + h.Why + "."

@@ -19,6 +19,7 @@ type Area struct {
 	// Sills of windows, louvers and the like; Weeps and other openings of
 	// through-wall flashing.
 	Sills, Weeps []WallItem
+	Ducts        []Duct
 	Shots        []Shot
 	Cores        []Core
 	// DeckShots stand on the bare deck, taken at tear-off where Shots stand on
@@ -295,6 +296,13 @@ type WallItem struct {
 	At     geom.Pt     // its middle
 	Width  unit.Length // 0: not stated, or in no edge
 	Height Height
+}
+
+// Duct runs above the roof on stands, in job coordinates; water passes under it.
+type Duct struct {
+	ID       string
+	From, To geom.Pt
+	Height   Height // of its underside
 }
 
 // DoorReach is how far from the roof's border the stated place of a wall item may

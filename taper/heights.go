@@ -20,11 +20,23 @@ func flashing(sys unit.System) unit.Length {
 	return 8 * unit.Inch
 }
 
+// Ducts stand higher than flashing: 18 in above the roof, 455 mm (UFC 3-110-03, as a
+// study guide has it).
+const ductSource = "UFC 3-110-03, through a study guide"
+
+func ductClear(sys unit.System) unit.Length {
+	if sys == unit.Metric {
+		return unit.Millimetres(455)
+	}
+	return 18 * unit.Inch
+}
+
 // HeightLeft is what a design leaves of the stated height of one roof item.
 type HeightLeft struct {
 	Item    string // "curb U1", "edge 0 (parapet)"
 	Stated  survey.Height
 	Wanted  unit.Length
+	Source  string // of Wanted; empty: it is the flashing of the rules
 	Verdict drainage.Verdict
 	// Left is the least height left, of all places round the item where it is
 	// known, New what lies below the finished surface there; with ToldPct 0 they
@@ -47,10 +59,11 @@ type Beside struct {
 	// Slopes are those that boards are to be had in, rising; nil: not told.
 	Slopes []unit.Slope
 	Rules  drainage.Rules // that flatter boards are held against
+	source string         // of Wanted; empty: the rules
 }
 
 // Heights gives what the design leaves of every stated height of a curb, a door, a
-// sill, a weep and an edge, in this order and each in that of the job. Items that the design does not
+// sill, a weep, an edge and a duct, in this order and each in that of the job. Items that the design does not
 // touch are left out. New insulation and cover are taken at every foot along
 // the item; the membrane's own thickness is not. Cost: length of the items x
 // facets.
@@ -75,6 +88,11 @@ func Heights(b Beside) []HeightLeft {
 			line := geom.Ring{b.Site.Edges[n].A, b.Site.Edges[n].B}
 			out = b.add(out, fmt.Sprintf("edge %d (%s)", n, e.Kind), e.Height, line, false)
 		}
+	}
+	b.Wanted, b.source = ductClear(b.Levels.Units), ductSource
+	for _, d := range b.Area.Ducts {
+		line := geom.Ring{b.Site.Frame.ToLocal(d.From), b.Site.Frame.ToLocal(d.To)}
+		out = b.add(out, "duct "+d.ID, d.Height, line, false)
 	}
 	return out
 }
@@ -121,7 +139,7 @@ func besideFacet(facets []Facet, p geom.Pt) (geom.Pt, bool) {
 
 // add measures along a line, closed or not.
 func (b Beside) add(out []HeightLeft, item string, h survey.Height, line geom.Ring, closed bool) []HeightLeft {
-	x := HeightLeft{Item: item, Stated: h, Wanted: b.Wanted}
+	x := HeightLeft{Item: item, Stated: h, Wanted: b.Wanted, Source: b.source}
 	if x.Wanted == 0 {
 		x.Wanted = flashing(b.Levels.Units)
 	}

@@ -82,6 +82,9 @@ func flattestValley(d *Design) float64 {
 func (x HeightLeft) Finding(r drainage.Rules) drainage.Finding {
 	f := drainage.Finding{Rules: r.Name, Rule: "flashing", Where: x.Item, Limit: x.Wanted, Source: r.FlashingSource,
 		Verdict: x.Verdict, Why: x.Why}
+	if x.Source != "" {
+		f.Rule, f.Source = "duct", x.Source
+	}
 	if x.ToldPct > 0 {
 		f.Figure = x.Left
 		if x.Sigma > 0 {

@@ -23,6 +23,7 @@ type areaRead struct {
 	doorAt   []item // beside Doors
 	sillAt   []item // beside Sills
 	weepAt   []item // beside Weeps
+	ductAt   []item // beside Ducts
 	sound    bool   // outline and courts can be reckoned with
 }
 
@@ -77,6 +78,7 @@ func (r *jobReader) area(f fields) *areaRead {
 	a.Doors, a.doorAt = r.wallItems(a, f.get("doors"), "door", "sill")
 	a.Sills, a.sillAt = r.wallItems(a, f.get("sills"), "sill", "height")
 	a.Weeps, a.weepAt = r.wallItems(a, f.get("weeps"), "weep", "height")
+	r.ducts(a, f.get("ducts"))
 	a.Deck = r.deckKind(f.get("deck"))
 	a.Breaks = r.roofLines(a, f.get("breaklines"), "breakline")
 	a.Joints = r.roofLines(a, f.get("joints"), "joint")

@@ -67,6 +67,7 @@ func (r *jobReader) checkAreas(j *survey.Job) {
 			r.checkWallItems(j, a, a.Doors, a.doorAt, "door")
 			r.checkWallItems(j, a, a.Sills, a.sillAt, "sill")
 			r.checkWallItems(j, a, a.Weeps, a.weepAt, "weep")
+			r.checkDucts(j, a)
 		}
 	}
 	r.checkNeighbours()
@@ -133,7 +134,7 @@ func (r *jobReader) checkCourts(a *areaRead) bool {
 	return true
 }
 
-// checkIDs finds outlets, curbs, doors, sills and weeps of one name.
+// checkIDs finds outlets, curbs, doors, sills, weeps and ducts of one name.
 func (r *jobReader) checkIDs(a *areaRead) {
 	twice := func(ids map[string]int, id string, at item, what string) {
 		if line, ok := ids[id]; ok && id != "" {
@@ -158,6 +159,10 @@ func (r *jobReader) checkIDs(a *areaRead) {
 	each(a.Doors, a.doorAt, "doors")
 	each(a.Sills, a.sillAt, "sills")
 	each(a.Weeps, a.weepAt, "weeps")
+	ducts := map[string]int{}
+	for i, d := range a.Ducts {
+		twice(ducts, d.ID, a.ductAt[i], "ducts")
+	}
 }
 
 // checkWays asks for a way out for the water: an overflow alone is none.

@@ -43,7 +43,7 @@ var shapes = map[string]shape{
 	"rain":    {now: "rate overflow_rate"},
 	"section": {now: "name from to"},
 	"area": {
-		now:   "name outline courts edges outlets curbs doors sills weeps deck breaklines joints crickets",
+		now:   "name outline courts edges outlets curbs doors sills weeps ducts deck breaklines joints crickets",
 		later: "axes walls pipes",
 	},
 	"own cricket": {now: "from to width on board"},
@@ -58,6 +58,7 @@ var shapes = map[string]shape{
 	"sill": {now: "id edge along at width height above"},
 	"weep": {now: "id edge along at width height above"},
 	"curb": {now: "id at size turn height above"},
+	"duct": {now: "id from to height above"},
 }
 
 // names lists the keys of a shape, those read now first.

@@ -197,6 +197,7 @@ func (w *jobWriter) area(a *survey.Area) *yaml.Node {
 	g.list("doors", w.wallItems(a.Doors, "sill"))
 	g.list("sills", w.wallItems(a.Sills, "height"))
 	g.list("weeps", w.wallItems(a.Weeps, "height"))
+	g.list("ducts", w.ducts(a.Ducts))
 	w.roofLines(g, a)
 	if d := a.Deck; d != (survey.DeckKind{}) {
 		deck := flow()
@@ -224,6 +225,19 @@ func (w *jobWriter) wallItems(items []survey.WallItem, key string) []*yaml.Node 
 			g.put("width", w.orNone(d.Width))
 		}
 		w.height(g, key, d.Height)
+		out = append(out, g.n)
+	}
+	return out
+}
+
+func (w *jobWriter) ducts(all []survey.Duct) []*yaml.Node {
+	var out []*yaml.Node
+	for _, d := range all {
+		g := flow()
+		g.put("id", d.ID)
+		g.node("from", pairNode(d.From, w.plan))
+		g.node("to", pairNode(d.To, w.plan))
+		w.height(g, "height", d.Height)
 		out = append(out, g.n)
 	}
 	return out

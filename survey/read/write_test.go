@@ -415,6 +415,7 @@ func (m maker) area() {
 	}
 	e.ID = "W"
 	a.Weeps, a.Sills = []survey.WallItem{e}, a.Doors[1:]
+	a.Ducts = []survey.Duct{{ID: m.word("duct"), From: geom.Pt{X: ft(48), Y: ft(30)}, To: a.Outline[2], Height: m.height("duct")}}
 	span := m.float(0, 180, "span")
 	a.Deck = survey.DeckKind{Type: m.word("type"), SpanDeg: &span, Framing: m.word("framing")}
 	if rapid.Bool().Draw(m.t, "bays") {

@@ -204,3 +204,43 @@ func TestDecks_OffTheValley(t *testing.T) {
 		}
 	}
 }
+
+// Ducts are to stand 18 in above the roof (UFC 3-110-03, through a study guide), and a
+// door's threshold 8 in, which is often impossible: the number is told. Run of 20 ft at
+// 1/4 in/ft from 1/2 in with 1/2 in of cover: 6.0 in at the wall, 3.5 half way. A duct
+// whose underside stands 24 in above the deck over the wall has 18.0 left, one at 20 in
+// 14.0, 4.0 short; a sill at 9 in has 3.0, 5.0 short.
+func TestHeights_DuctsAndDoors(t *testing.T) {
+	job := jobOf(t, "job: {name: Kestrel store, units: us}\nsurvey: none\nrules: us-reroof\n"+
+		"taper: {scheme: one-way, slope: 1/4 in/ft, start: 1/2 in, base: none, cover: 1/2 in}\nareas:\n  - name: A\n"+
+		"    outline: [[0,0], [60,0], [60,20], [0,20]]\n    edges: [{edge: 0, kind: gutter}, {edge: 2, kind: wall}]\n"+
+		"    doors: [{id: E1, edge: 2, along: 20 ft, width: 3 ft, sill: 9 in, above: deck}]\n"+
+		"    ducts: [{id: M1, from: [10,10], to: [30,20], height: 24 in, above: deck},"+
+		" {id: M2, from: [40,25], to: [40,10], height: 20 in, above: deck}]\n")
+	a := runJob(t, job).Areas[0]
+	if len(a.Heights) != 3 {
+		t.Fatalf("%d heights of 3", len(a.Heights))
+	}
+	for n, c := range []struct {
+		item         string
+		left, wanted float64
+		verdict      drainage.Verdict
+	}{{"door E1", 3, 8, drainage.FallsShort}, {"duct M1", 18, 18, drainage.Meets}, {"duct M2", 14, 18, drainage.FallsShort}} {
+		h := a.Heights[n]
+		near(t, c.item+" left in", h.Left.Inches(), c.left)
+		near(t, c.item+" wanted in", h.Wanted.Inches(), c.wanted)
+		if h.Item != c.item || h.Verdict != c.verdict {
+			t.Errorf("%+v, want %+v", h, c)
+		}
+	}
+	told := strings.Join(strings.Fields(reportOf(t, job)), " ")
+	for _, w := range []string{`Wanted 8" of base flashing`, `Duct M2 20" above the deck, 18" wanted (UFC 3-110-03, through a study guide); 6" of new insulation leave 14"`, `short by 4"`,
+		`Door E1 9" above the deck; 6" of new insulation leave 3"`, `short by 5"`} {
+		if !strings.Contains(told, w) {
+			t.Errorf("the report lacks %q:\n%s", w, told[strings.Index(told, "Heights ("):][:900])
+		}
+	}
+	if f := judgedBy(t, a.Proof.Judged, "duct"); f.Source == "" || f.Where != "duct M1" {
+		t.Errorf("%+v", f)
+	}
+}

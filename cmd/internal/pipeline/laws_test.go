@@ -102,6 +102,11 @@ func movedArea(a survey.Area, f func(geom.Pt) geom.Pt, mirror bool, rise unit.Le
 		return out
 	}
 	b.Doors, b.Sills, b.Weeps = items(a.Doors), items(a.Sills), items(a.Weeps)
+	b.Ducts = nil
+	for _, d := range a.Ducts {
+		d.From, d.To = f(d.From), f(d.To)
+		b.Ducts = append(b.Ducts, d)
+	}
 	for _, s := range a.Shots {
 		s.At, s.Elev = f(s.At), s.Elev+rise
 		b.Shots = append(b.Shots, s)
@@ -144,6 +149,7 @@ func TestLaws_PartAndDeckShots(t *testing.T) {
 	sill := survey.Height{Value: 9 * unit.Inch, Above: survey.AboveMembrane}
 	a.Doors = []survey.WallItem{{ID: "E1", Edge: 0, Along: unit.Feet(9), At: geom.Pt{X: 9}, Width: unit.Feet(3), Height: sill},
 		{ID: "E2", Edge: -1, At: geom.Pt{X: 13.2, Y: 9.5}, Height: sill}}
+	a.Ducts = []survey.Duct{{ID: "M1", From: geom.Pt{X: 3, Y: 5}, To: geom.Pt{X: 14, Y: 7}, Height: sill}}
 	for _, s := range a.Shots {
 		if s.At.X < 20 {
 			s.Elev -= 4 * unit.Inch
