@@ -49,7 +49,7 @@ func CutSheets(r *Result, i int) []NamedScene {
 		for k, x := range shapes[n*each : min(len(shapes), (n+1)*each)] {
 			c.shape(x, k)
 		}
-		out = append(out, NamedScene{name, scene.Scene{W: unit.Inches(11), H: unit.Inches(8.5), Marks: append(c.marks, c.top...)}})
+		out = append(out, NamedScene{Name: name, Scene: scene.Scene{W: unit.Inches(11), H: unit.Inches(8.5), Marks: append(c.marks, c.top...)}})
 	}
 	return out
 }

@@ -251,9 +251,9 @@ func TestPlacement_MovesWithTheRoof(t *testing.T) {
 
 // boardRings reads the boards back off the sheets, in job feet.
 func boardRings(r *Result) map[string]geom.Ring {
-	s := newSheet(r, 0)
 	out := map[string]geom.Ring{}
-	for n, named := range PlacementSheets(r, 0) {
+	for n, named := range wholeLayers(r) {
+		s := layerPaper(r, 0, rowsOf(&r.Areas[0], n+1))
 		sc := named.Scene
 		for _, m := range sc.Marks {
 			sh, ok := m.(scene.Shape)
@@ -275,9 +275,9 @@ func boardRings(r *Result) map[string]geom.Ring {
 func TestThickBars(t *testing.T) {
 	r := roofOf(lJob(), 6)
 	moveResult(r, func(p geom.Pt) geom.Pt { return geom.Pt{X: -p.X, Y: p.Y} })
-	s := newSheet(r, 0)
 	met := 0
-	for n, named := range PlacementSheets(r, 0) {
+	for n, named := range wholeLayers(r) {
+		s := layerPaper(r, 0, rowsOf(&r.Areas[0], n+1))
 		sc := named.Scene
 		for _, m := range sc.Marks {
 			var facet, row int

@@ -24,30 +24,33 @@ type parting struct {
 	layers  int
 }
 
-// partScales are the scales of parts, largest first: rows of 4 ft are 0.2 in
-// deep on the first.
-func partScales(sys unit.System) []scaleStep {
+// partScales are the scales of parts, largest first; rows of 4 ft are deep enough for
+// words on the first good of them.
+func partScales(sys unit.System) (steps []scaleStep, good int) {
 	if sys == unit.Metric {
-		return []scaleStep{{12.0 / 200, "1:200"}, {12.0 / 250, "1:250"}, {12.0 / 400, "1:400"}, {12.0 / 500, "1:500"}}
+		return []scaleStep{{12.0 / 100, "1:100"}, {12.0 / 125, "1:125"}, {12.0 / 200, "1:200"}, {12.0 / 250, "1:250"},
+			{12.0 / 400, "1:400"}, {12.0 / 500, "1:500"}}, 2
 	}
-	return []scaleStep{{1.0 / 20, `1" = 20'-0"`}, {1.0 / 30, `1" = 30'-0"`}, {1.0 / 40, `1" = 40'-0"`}, {1.0 / 50, `1" = 50'-0"`}}
+	return []scaleStep{{1.0 / 8, `1/8" = 1'-0"`}, {1.0 / 10, `1" = 10'-0"`}, {3.0 / 32, `3/32" = 1'-0"`}, {1.0 / 20, `1" = 20'-0"`},
+		{1.0 / 30, `1" = 30'-0"`}, {1.0 / 40, `1" = 40'-0"`}, {1.0 / 50, `1" = 50'-0"`}}, 3
 }
 
-// partingOf cuts the area of s into windows at the largest scale that needs no
-// more than mostParts of those that show boards of rows, on the paper that needs
-// the fewest. No windows: no such scale shows more than s does, or all boards are
-// of the base, one grid that the whole layer shows well enough.
+// partingOf cuts the area of s into windows on 11 x 17 paper: of the scales that give
+// rows room for words at that which needs the fewest sheets, else at the largest that
+// needs no more than mostParts. No windows: no such scale shows more than s does, or
+// all boards are of the base, one grid that the whole layer shows well enough.
 func (s *sheet) partingOf(rows []boardRow) parting {
 	var best parting
-	if !slices.ContainsFunc(rows, func(r boardRow) bool { return r.boards[0].Type != taper.BaseType }) {
+	if !slices.ContainsFunc(rows, func(r boardRow) bool { return r.typ != taper.BaseType }) {
 		return best
 	}
 	boxes := s.jobBoxes(rows)
-	for _, step := range partScales(s.say.sys) {
-		if step.perFt <= s.perFt*(1+1e-9) {
+	steps, good := partScales(s.say.sys)
+	for k, step := range steps {
+		if step.perFt <= s.perFt*(1+1e-9) || best.windows != nil && k >= good {
 			break
 		}
-		for _, paper := range letters() {
+		for _, paper := range tabloids(1) {
 			if s.a.Fit == nil {
 				paper.hi.Y -= bannerIn
 			}
@@ -60,9 +63,6 @@ func (s *sheet) partingOf(rows []boardRow) parting {
 			if n := len(p.windows); n > 0 && n <= mostParts && (best.windows == nil || n < len(best.windows)) {
 				best = p
 			}
-		}
-		if best.windows != nil {
-			return best
 		}
 	}
 	return best
@@ -106,23 +106,42 @@ func starts(from, long, window float64) []float64 {
 	return out
 }
 
-// rowsIn is rows with only the boards that meet a window of the job.
-func (s *sheet) rowsIn(rows []boardRow, window geom.Box) []boardRow {
+// rowsIn is rows with only the boards that meet window n of p; guests where another
+// window shows more of the row.
+func (s *sheet) rowsIn(rows []boardRow, p parting, n int) []boardRow {
 	var out []boardRow
 	boxes := s.jobBoxes(rows)
 	for k, r := range rows {
 		in := r
 		in.boards = nil
-		for n, b := range r.boards {
-			if meets(boxes[k][n], window) {
+		for m, b := range r.boards {
+			if meets(boxes[k][m], p.windows[n]) {
 				in.boards = append(in.boards, b)
 			}
 		}
 		if len(in.boards) > 0 {
+			in.guest = p.host(boxes[k]) != n
 			out = append(out, in)
 		}
 	}
 	return out
+}
+
+// host is the window that shows the most of boxes, the first among equals.
+func (p parting) host(boxes []geom.Box) int {
+	best, host := 0.0, 0
+	for k, w := range p.windows {
+		sqft := 0.0
+		for _, b := range boxes {
+			if meets(b, w) {
+				sqft += (math.Min(b.Max.X, w.Max.X) - math.Max(b.Min.X, w.Min.X)) * (math.Min(b.Max.Y, w.Max.Y) - math.Max(b.Min.Y, w.Min.Y))
+			}
+		}
+		if sqft > best+1e-6 {
+			best, host = sqft, k
+		}
+	}
+	return host
 }
 
 // jobBoxes are the boxes of the boards of rows, in job feet.
@@ -148,42 +167,69 @@ func meetsAny(boxes [][]geom.Box, window geom.Box) bool {
 }
 
 // sheet draws window n of p, for area i.
-func (p parting) sheet(r *Result, i, n int) scene.Scene {
+func (p parting) sheet(r *Result, i, n int) NamedScene {
 	s := newSheet(r, i)
-	all := rowsOf(s.a.Design, p.layer)
+	all := rowsOf(s.a, p.layer)
 	s.paper, s.scale, s.perFt = p.paper, p.scale, p.scale.perFt
 	s.mid, s.ctr = p.windows[n].Centre(), p.paper.lo.Lerp(p.paper.hi, 0.5)
 	s.clear()
-	rows := s.rowsIn(all, p.windows[n])
-	left := s.layerPlan(rows)
+	rows := s.rowsIn(all, p, n)
+	s.layerPlan(rows, all, false)
+	s.matchLines(p, n)
 	s.clip()
 	title := fmt.Sprintf("Placement, layer %d of %d from the bottom: %s. Part %d of %d",
 		p.layer, p.layers, typesOf(all), n+1, len(p.windows))
 	s.title(title, append(s.layingFacts(rows), fmt.Sprintf("Parts lap by at least %s; the counts stand on "+
 		"the sheet of the whole layer.", s.say.run(overlapFt)))...)
 	s.panel = append(s.panel, s.keyPlan(p, n))
-	return s.finish(s.partMarks(s.a.Design, rows, left)...)
+	tables := append(s.partMarks(rows), s.listedRows()...)
+	return NamedScene{Scene: s.finish(append(tables, s.planeTable(rows)...)...), Wordless: s.wordless}
+}
+
+// matchLines draws where part n ends and a part beside it goes on, in the middle of
+// their lap.
+func (s *sheet) matchLines(p parting, n int) {
+	w := p.windows[n]
+	pen := scene.Pen{WidthPt: 0.8, Ink: scene.Grey(0.3), DashPt: []float64{9, 3, 2, 3}}
+	some := false
+	for k, o := range p.windows {
+		lo, hi := s.at(geom.Pt{X: math.Max(w.Min.X, o.Min.X), Y: math.Max(w.Min.Y, o.Min.Y)}), s.at(geom.Pt{X: math.Min(w.Max.X, o.Max.X), Y: math.Min(w.Max.Y, o.Max.Y)})
+		if k == n || lo.X >= hi.X || lo.Y >= hi.Y || (o.Min.X != w.Min.X) == (o.Min.Y != w.Min.Y) {
+			continue
+		}
+		mid := lo.Lerp(hi, 0.5)
+		a, b := scene.Pt{X: mid.X, Y: lo.Y}, scene.Pt{X: mid.X, Y: hi.Y}
+		if o.Min.X == w.Min.X {
+			a, b = scene.Pt{X: lo.X, Y: mid.Y}, scene.Pt{X: hi.X, Y: mid.Y}
+		}
+		some = true
+		s.line(fmt.Sprintf("match line %d", k+1), []scene.Pt{a, b}, pen)
+		var spots []spot
+		for _, t := range []float64{0.02, 0.98, 0.04, 0.96, 0.1, 0.9, 0.5} {
+			spots = append(spots, spot{a.Lerp(b, t), 0.5, 0.5, 0}, spot{a.Lerp(b, t), 0.5, 0.5, readable(b.Sub(a))})
+		}
+		s.place(lines{name: fmt.Sprintf("match line %d", k+1), words: []string{fmt.Sprintf("part %d", k+1)},
+			text: scene.Text{SizePt: 8, Bold: true, Ink: scene.Black(), Halo: true}}, spots)
+	}
+	if some {
+		s.lineSwatch("match line: the part named goes on", pen)
+	}
 }
 
 // partMarks lists the marks on a part with their tints.
-func (s *sheet) partMarks(d *taper.Design, rows []boardRow, left int) []item {
+func (s *sheet) partMarks(rows []boardRow) []item {
 	out := heading("Marks on this part")
 	met := map[string]bool{}
 	for _, r := range rows {
-		for _, b := range r.boards {
-			met[b.Type.String()+" "+b.Mark] = true
-		}
+		met[r.typ.String()+" "+r.mark] = true
 	}
 	listed := map[string]bool{}
-	for _, c := range d.Counts {
+	for _, c := range s.a.Design.Counts {
 		k := c.Type.String() + " " + c.Mark
 		if c.Layer == rows[0].boards[0].Layer && met[k] && !listed[k] {
 			listed[k] = true
-			out = append(out, s.tinted(d, c, cell{words: first(c.Mark, 0.95), left: 0.17}, cell{left: 1.2, words: c.Type.String()}))
+			out = append(out, s.tinted(c, cell{words: first(c.Mark, 0.95), left: 0.17}, cell{left: 1.2, words: c.Type.String()}))
 		}
-	}
-	if left > 0 {
-		out = append(out, s.wordless(left)...)
 	}
 	return out
 }

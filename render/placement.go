@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"runnel/render/scene"
+	"runnel/survey/geom"
 	"runnel/taper"
 )
 
@@ -15,15 +16,20 @@ import (
 type NamedScene struct {
 	Name  string
 	Scene scene.Scene
+	// Wordless is how many rows of a placement sheet have neither words on the plan
+	// nor a line in its table; of a sheet that comes in parts, 0.
+	Wordless int
 }
 
 // PlacementSheets draws the boards of area i, one sheet a layer, layer 1 at the
-// bottom first: every piece once with its mark, row and place in the row where
-// they fit, the thick edge of each row, where to start, and the counts of the
-// layer. A layer whose rows are too fine for words on one sheet comes in parts
-// as well, each a window of the plan at a readable scale. Sheets are named
-// placement-3, parts placement-3-part-2, after placement the suffix of the area.
-// An area without a design has none. Cost: pieces x parts.
+// bottom first: every piece once, light where it is thin and dark where it is thick,
+// rows with row, mark and pieces as in rows.csv, the thick edge of each row, where
+// each plane starts, the first ten boards in circles, and the counts of the layer. A
+// sheet is letter paper where its rows are deep enough for words on it, else 11 x 17;
+// a layer too large for that comes in parts as well, each a window of the plan at a
+// readable scale. Sheets are named placement-3, parts placement-3-part-2, after
+// placement the suffix of the area. An area without a design has none. Cost: pieces x
+// parts.
 func PlacementSheets(r *Result, i int) []NamedScene {
 	d := r.Areas[i].Design
 	if d == nil {
@@ -37,86 +43,186 @@ func PlacementSheets(r *Result, i int) []NamedScene {
 	for n := 1; n <= layers; n++ {
 		name := fmt.Sprintf("placement%s-%d", Suffix(r, i), n)
 		whole, parts := placementSheet(r, i, n, layers)
-		out = append(out, NamedScene{name, whole})
+		whole.Name = name
+		out = append(out, whole)
 		for k := range parts.windows {
-			out = append(out, NamedScene{fmt.Sprintf("%s-part-%d", name, k+1), parts.sheet(r, i, k)})
+			part := parts.sheet(r, i, k)
+			part.Name = fmt.Sprintf("%s-part-%d", name, k+1)
+			out = append(out, part)
 		}
 	}
 	return out
 }
 
-// placementSheet draws a whole layer and says how it is to be parted where its
-// rows are too fine for words.
-func placementSheet(r *Result, i, layer, layers int) (scene.Scene, parting) {
+// wordyIn is the depth on the sheet, in inches, from which a row of boards has room
+// for its words and the numbers of its pieces.
+const wordyIn = 0.36
+
+// layerPaper is the sheet on which a layer is drawn whole: letter, or 11 x 17 where
+// only that gives its rows room for words.
+func layerPaper(r *Result, i int, rows []boardRow) *sheet {
 	s := newSheet(r, i)
-	d := s.a.Design
-	rows := rowsOf(d, layer)
+	if s.usualRowIn(rows) < wordyIn {
+		if big := newSheetOn(r, i, tabloids(1)); big.usualRowIn(rows) >= wordyIn {
+			return big
+		}
+	}
+	return s
+}
+
+// usualRowIn is how deep most rows are drawn.
+func (s *sheet) usualRowIn(rows []boardRow) float64 {
+	depths := map[float64]int{}
+	best := 0.0
+	for _, r := range rows {
+		in := s.perRow(r)
+		depths[in]++
+		if n := depths[in]; n > depths[best] || n == depths[best] && in < best {
+			best = in
+		}
+	}
+	return best
+}
+
+// placementSheet draws a whole layer and says how it is to be parted where its
+// rows have no room for words.
+func placementSheet(r *Result, i, layer, layers int) (NamedScene, parting) {
+	rows := rowsOf(&r.Areas[i], layer)
+	s := layerPaper(r, i, rows)
 	var parts parting
-	if s.tooFine(rows) {
+	if s.usualRowIn(rows) < wordyIn {
 		parts = s.partingOf(rows)
 		parts.layer, parts.layers = layer, layers
 	}
-	left := s.layerPlan(rows)
+	n := len(parts.windows)
+	s.layerPlan(rows, rows, n > 0)
 	facts := s.layingFacts(rows)
-	if n := len(parts.windows); n > 0 {
-		facts = append(facts, fmt.Sprintf("Rows are too fine for words at this scale: the sheets of parts 1 to %d show them at %s.", n, parts.scale.words))
-		left = 0
+	if n > 0 {
+		facts = []string{fmt.Sprintf("Words and numbers stand on the sheets of parts, 1 to %d, at %s.", n, parts.scale.words)}
 	}
 	s.title(fmt.Sprintf("Placement, layer %d of %d from the bottom: %s", layer, layers, typesOf(rows)), facts...)
-	if len(parts.windows) > 0 {
+	if n > 0 {
 		s.panel = append(s.panel, s.keyPlan(parts, -1))
 	}
-	return s.finish(s.layerCounts(d, layer, left)...), parts
-}
-
-// layerPlan draws the rows of a layer on the plan with their words and the
-// legend, and gives how many rows have no words.
-func (s *sheet) layerPlan(rows []boardRow) (left int) {
-	d := s.a.Design
-	s.pieces(d, rows)
-	s.facetBorders(d, rows)
-	s.furniture()
-	s.names()
-	s.layerArrows(d, rows)
-	bars := s.thickBars(rows)
-	if s.tooFine(rows) {
-		s.planeBars(rows)
+	tables := s.layerCounts(layer)
+	if n == 0 {
+		tables = append(append(tables, s.listedRows()...), s.planeTable(rows)...)
 	}
-	labelled := s.startWords(rows)
-	s.thickWords(bars, true)
-	left = s.rowWords(rows, labelled)
-	s.thickWords(bars, false)
-	s.layerLegend(d, rows)
-	return left
+	return NamedScene{Scene: s.finish(tables...), Wordless: s.wordless}, parts
 }
 
-// boardRow is the pieces of one row of one facet on one layer, by their place
-// in the row.
+// layerPlan draws rows on the plan with their words and the legend; all are those of
+// the whole layer, of which rows may be a part. An overview has no words but the
+// names of planes.
+func (s *sheet) layerPlan(rows, all []boardRow, overview bool) {
+	s.shade = shadesOf(all)
+	s.pieces(rows)
+	s.facetBorders(s.a.Design, rows)
+	s.furniture()
+	s.compass()
+	s.edgeNumbers()
+	s.names()
+	s.layerArrows(s.a.Design, rows)
+	bars := s.thickBars(rows)
+	if overview {
+		s.planeTags(rows)
+	} else {
+		s.startDots(rows)
+		circled := s.firstTen(rows, all)
+		s.startWords(rows)
+		s.planeTags(rows)
+		s.thickWords(bars)
+		s.rowWords(rows)
+		s.placeNumbers(rows, circled)
+	}
+	s.layerLegend(rows)
+}
+
+// boardRow is the pieces of one row of one mark on one layer, by their place in the
+// row, as a line of rows.csv.
 type boardRow struct {
 	facet, row int
-	boards     []taper.Board
-	start      bool // the lowest row of its facet on this layer
+	typ        taper.BoardType
+	mark       string
+	boards     []taper.Board // those on the sheet
+	pieces     int           // of the whole row
+	corner     geom.Pt       // where its thin edge starts
+	guest      bool          // another part shows more of it
+	start      int           // of the first row of a plane on this layer: which plane in the order of rows.csv, from 1; else 0
 }
 
-// rowsOf sorts the pieces of a layer by facet, row and place.
-func rowsOf(d *taper.Design, layer int) []boardRow {
-	var bs []taper.Board
-	for _, b := range d.Boards {
-		if b.Layer == layer {
-			bs = append(bs, b)
+func (r boardRow) tapered() bool { return r.boards[0].ThickIn > r.boards[0].ThinIn }
+
+// rowsOf groups the pieces of a layer into rows, in the order of rows.csv.
+func rowsOf(a *AreaResult, layer int) []boardRow {
+	type key struct {
+		facet, row int
+		typ        taper.BoardType
+		mark       string
+	}
+	at := map[key]int{}
+	if a.Foreman != nil {
+		for _, r := range a.Foreman.Rows {
+			if r.Layer == layer {
+				at[key{r.Facet, r.Row, r.Type, r.Mark}] = len(at)
+			}
 		}
 	}
-	slices.SortStableFunc(bs, func(a, b taper.Board) int {
-		return cmp.Or(cmp.Compare(a.Facet, b.Facet), cmp.Compare(a.Row, b.Row), cmp.Compare(a.Seq, b.Seq))
-	})
-	var out []boardRow
-	for _, b := range bs {
-		if n := len(out); n == 0 || out[n-1].facet != b.Facet || out[n-1].row != b.Row {
-			first := n == 0 || out[n-1].facet != b.Facet
-			out = append(out, boardRow{facet: b.Facet, row: b.Row, start: first})
+	out := make([]boardRow, len(at))
+	for _, b := range a.Design.Boards {
+		if b.Layer != layer {
+			continue
 		}
-		last := &out[len(out)-1]
-		last.boards = append(last.boards, b)
+		k := key{b.Facet, b.Row, b.Type, b.Mark}
+		if _, met := at[k]; !met {
+			at[k] = len(out)
+			out = append(out, boardRow{})
+		}
+		r := &out[at[k]]
+		r.facet, r.row, r.typ, r.mark = b.Facet, b.Row, b.Type, b.Mark
+		r.boards = append(r.boards, b)
+	}
+	planes := map[int]bool{}
+	for n := range out {
+		slices.SortStableFunc(out[n].boards, func(a, b taper.Board) int { return cmp.Compare(a.Seq, b.Seq) })
+		out[n].pieces, out[n].corner = len(out[n].boards), cornerOf(out[n].boards)
+		if !planes[out[n].facet] {
+			planes[out[n].facet] = true
+			out[n].start = len(planes)
+		}
+	}
+	return out
+}
+
+// cornerOf is where the thin edge of a row starts: of its lowest corners the first
+// along the row.
+func cornerOf(boards []taper.Board) geom.Pt {
+	const sameFt = 1e-6
+	var best geom.Pt
+	v, u := math.Inf(1), math.Inf(1)
+	for _, b := range boards {
+		right := b.Right()
+		for _, p := range b.Poly.Outer {
+			if pv, pu := p.Dot(b.Uphill), p.Dot(right); pv < v-sameFt || pv < v+sameFt && pu < u {
+				best, v, u = p, math.Min(v, pv), pu
+			}
+		}
+	}
+	return best
+}
+
+// planesOf gathers rows by plane, planes by their first row.
+func planesOf(rows []boardRow) [][]boardRow {
+	at := map[int]int{}
+	var out [][]boardRow
+	for _, r := range rows {
+		n, met := at[r.facet]
+		if !met {
+			n = len(out)
+			at[r.facet] = n
+			out = append(out, nil)
+		}
+		out[n] = append(out[n], r)
 	}
 	return out
 }
@@ -135,45 +241,6 @@ func typesOf(rows []boardRow) string {
 		}
 	}
 	return strings.Join(out, ", ")
-}
-
-func cutHatch() scene.Hatch {
-	return scene.Hatch{GapPt: 5, TurnDeg: 45, Pen: scene.Pen{WidthPt: 0.3, Ink: scene.Grey(0.55)}}
-}
-
-// tint is how a board of a thickness is painted: pale, since words stand on
-// it.
-func tint(b taper.Board, thickest float64) colour {
-	return thicknessRamp().at(0.4 * (b.ThinIn + b.ThickIn) / 2 / math.Max(thickest, 1e-9))
-}
-
-// thickestOf is the thickest board of a design, so that all its layers are
-// tinted alike.
-func thickestOf(d *taper.Design) float64 {
-	t := 0.0
-	for _, b := range d.Boards {
-		t = math.Max(t, b.ThickIn)
-	}
-	return t
-}
-
-// pieces draws every piece once.
-func (s *sheet) pieces(d *taper.Design, rows []boardRow) {
-	thickest := thickestOf(d)
-	for _, r := range rows {
-		for _, b := range r.boards {
-			m := scene.Shape{Name: boardName(b), Rings: s.poly(b.Poly), Fill: tint(b, thickest),
-				Pen: scene.Pen{WidthPt: 0.5, Ink: scene.Grey(0.2)}}
-			if len(m.Rings) == 0 { // smaller than a dot: drawn as one
-				c := s.loc(b.Poly.Outer.Box().Centre())
-				m.Rings = [][]scene.Pt{scene.Circle(c, finestIn, 4)}
-			}
-			if b.Cut {
-				m.Hatch = cutHatch()
-			}
-			s.shape(m)
-		}
-	}
 }
 
 func boardName(b taper.Board) string {
@@ -199,49 +266,37 @@ func (s *sheet) facetBorders(d *taper.Design, rows []boardRow) {
 	}
 }
 
-func (s *sheet) layerLegend(d *taper.Design, rows []boardRow) {
-	thickest := thickestOf(d)
-	whole, cut := scene.Shape{}, scene.Shape{}
-	for _, r := range rows {
-		for _, b := range r.boards {
-			m := scene.Shape{Fill: tint(b, thickest), Pen: scene.Pen{WidthPt: 0.5, Ink: scene.Grey(0.2)}}
-			if b.Cut {
-				m.Hatch = cutHatch()
-				cut = m
-			} else {
-				whole = m
-			}
-		}
-	}
-	if whole.Pen.WidthPt > 0 {
-		s.fillSwatch("whole board", whole)
-	}
-	if cut.Pen.WidthPt > 0 {
-		s.fillSwatch("cut piece", cut)
-	}
-}
-
+// layingFacts says how a layer is read.
 func (s *sheet) layingFacts(rows []boardRow) []string {
 	if len(rows) == 0 {
 		return nil
 	}
-	return []string{"START: the lowest row of a plane on this layer. Lay row by row uphill from there. 3-7 is row 3, place 7."}
+	hand := "left"
+	if s.site.Frame.Mirror {
+		hand = "right"
+	}
+	out := []string{"R3  9 of 2: row 3, 9 pieces of the mark 2; F1: plane 1; as in rows.csv. Small figures: place in the row.",
+		"START 1, 2, ...: where each plane begins, in the order of rows.csv, with a dot at the start corner. Circles 1 to 10: the first ten boards."}
+	if slices.ContainsFunc(rows, boardRow.tapered) {
+		return append(out, "Rows run from their "+hand+" end as one looks toward THICK.")
+	}
+	return append(out, "Rows run from the dot.")
 }
 
 // layerCounts is the schedule of one layer.
-func (s *sheet) layerCounts(d *taper.Design, layer, left int) []item {
+func (s *sheet) layerCounts(layer int) []item {
 	out := heading(fmt.Sprintf("Boards of layer %d", layer))
 	head := row("counts", true, cell{words: "mark", left: 0.17}, cell{right: 1.48, words: "board"},
 		cell{right: 1.92, words: "pieces"}, cell{right: columnIn, words: "to order"})
 	head.with = true
 	out = append(out, head)
 	pieces, order, spares := 0, 0, 0
-	for _, c := range d.Counts {
+	for _, c := range s.a.Design.Counts {
 		if c.Layer != layer {
 			continue
 		}
 		pieces, order, spares = pieces+c.Pieces, order+c.ToOrder, spares+c.Spares
-		out = append(out, s.tinted(d, c, cell{words: first(c.Mark, 0.77), left: 0.17}, cell{right: 1.48, words: s.stock(c)},
+		out = append(out, s.tinted(c, cell{words: first(c.Mark, 0.77), left: 0.17}, cell{right: 1.48, words: s.stock(c)},
 			cell{right: 1.92, words: thousands(c.Pieces)}, cell{right: columnIn, words: thousands(c.ToOrder)}))
 	}
 	out = append(out, row("counts", true, cell{words: "all"}, cell{right: 1.92, words: thousands(pieces)},
@@ -250,35 +305,7 @@ func (s *sheet) layerCounts(d *taper.Design, layer, left int) []item {
 	if s.say.small() == "mm" {
 		note = "marks in mm; spares apart: " + thousands(spares)
 	}
-	out = append(out, words("counts", note, bodyPt, false, 2)...)
-	if left > 0 {
-		out = append(out, s.wordless(left)...)
-	}
-	return out
-}
-
-// wordless says how to read rows without words.
-func (s *sheet) wordless(left int) []item {
-	return words("counts", count(left, "row")+" without room for words: the tint is the one beside the mark above; see cuts.csv", bodyPt, false, 3)
-}
-
-// tinted is a row of the schedule with the tint of its boards in front.
-func (s *sheet) tinted(d *taper.Design, c taper.Count, cells ...cell) item {
-	fill := scene.White()
-	for _, b := range d.Boards {
-		if b.Layer == c.Layer && b.Mark == c.Mark && b.Type == c.Type {
-			fill = tint(b, thickestOf(d))
-			break
-		}
-	}
-	it := row("counts", false, cells...)
-	words := it.draw
-	it.draw = func(x, top float64) []scene.Mark {
-		q := scene.Rect(scene.Pt{X: x, Y: top - 0.12}, scene.Pt{X: x + 0.12, Y: top - 0.015})
-		return append([]scene.Mark{scene.Shape{Name: "counts", Rings: [][]scene.Pt{q[:]}, Fill: fill,
-			Pen: scene.Pen{WidthPt: 0.4, Ink: scene.Grey(0.2)}}}, words(x, top)...)
-	}
-	return it
+	return append(out, words("counts", note, bodyPt, false, 2)...)
 }
 
 // stock prints the size of a stock board: 4 x 8 ft, 1219x2438.

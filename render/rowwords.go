@@ -3,134 +3,71 @@ package render
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"runnel/render/scene"
-	"runnel/survey/geom"
 	"runnel/taper"
 )
 
-// rowWords labels the pieces and rows but for the words that say where to
-// start, which startWords placed before; a row without room for words gets them
-// beside it with a leader. Where rows are drawn less deep than a line of text,
-// words would cover the rows beside them: then the tints alone speak. It gives
-// the rows left without any label.
-func (s *sheet) rowWords(rows []boardRow, labelled []bool) (left int) {
-	if s.tooFine(rows) {
-		return len(rows)
-	}
-	var bare []boardRow
-	for k, r := range rows {
-		switch {
-		case labelled[k]: // the other pieces, where they have room
-			for _, b := range r.boards {
-				_ = s.pieceWords(b, false, true) || s.pieceWords(b, false, false)
-			}
-		case !s.oneRowWords(r):
-			bare = append(bare, r)
-		}
-	}
+// rowWords labels each row with its number, mark and pieces: in the row, else beside
+// the boards with a leader; where there is no room for that with its number alone and
+// a line in the panel's table. Rows that find no room at all are counted in
+// s.wordless; not so guests, which another part shows better.
+func (s *sheet) rowWords(rows []boardRow) {
 	off := s.offBoards(rows)
-	for _, r := range bare {
-		if !s.rowLeader(r, r.words(), off) {
-			left++
+	for _, r := range rows {
+		r, seen := s.shownOf(r)
+		if !seen {
+			continue
 		}
-	}
-	return left
-}
-
-// tooFine says whether some rows are drawn less deep than a line of text.
-func (s *sheet) tooFine(rows []boardRow) bool {
-	return slices.ContainsFunc(rows, func(r boardRow) bool {
-		return r.boards[0].Depth.Feet()*s.perFt < leastRowIn*(1-1e-9)
-	})
-}
-
-// startWords says in the lowest row of each plane where to start, before other
-// words take the room: in a piece with its mark and place, along the row, else
-// beside it with a short leader. It gives which rows have their mark by that.
-func (s *sheet) startWords(rows []boardRow) (labelled []bool) {
-	labelled = make([]bool, len(rows))
-	fine := s.tooFine(rows)
-	for k, r := range rows {
+		spots := s.rowSpots(r)
+		full := r.words()
+		number := fmt.Sprintf("R%d", r.row)
 		switch {
-		case !r.start:
-		case !fine && s.startInRow(r), !fine && s.startLeader(r, []string{"START", r.marks()}, 0.4):
-			labelled[k] = true
+		case s.inRow(r, spots, []string{full}), s.inRow(r, spots, []string{fmt.Sprintf("%s  %d of", number, r.pieces), r.mark}),
+			s.inRow(r, spots, append([]string{fmt.Sprintf("%s  %d of", number, r.pieces)}, split(r.mark)...)),
+			r.guest && s.inRow(r, spots, []string{number}), r.guest, s.rowLeader(r, full, off, 0.5):
+		case s.inRow(r, spots, []string{number}):
+			s.bare = append(s.bare, r)
+		case s.rowLeader(r, full, nil, 1.5), s.rowLeader(r, full, nil, 4):
 		default:
-			if _, ok := s.place(s.rowLines(r, "START"), s.rowSpots(r)); !ok {
-				_ = s.startLeader(r, []string{"START"}, 0.6) || s.startLeader(r, []string{"START"}, 1.5)
-			}
+			s.wordless++
 		}
 	}
-	return labelled
 }
 
-// startInRow stands START with the row's mark on the row.
-func (s *sheet) startInRow(r boardRow) bool {
-	for _, placed := range []bool{true, false} {
-		for _, b := range r.boards {
-			if s.pieceWords(b, true, placed) {
-				return true
-			}
-		}
-		if placed && s.rowLabel(r) {
-			return true
+// shownOf is r with the pieces whose middle the sheet shows; false where there is none.
+func (s *sheet) shownOf(r boardRow) (boardRow, bool) {
+	all := r.boards
+	r.boards = nil
+	for _, b := range all {
+		if s.inPlan(boxAt(s.loc(middle(b.Poly)), 0.05)) {
+			r.boards = append(r.boards, b)
 		}
 	}
-	return false
+	return r, len(r.boards) > 0
 }
 
-// startLeader stands words within reach of the row with a leader from any of
-// its pieces.
-func (s *sheet) startLeader(r boardRow, words []string, reach float64) bool {
-	l := s.rowLines(r, "")
-	l.words, l.plate, l.ok = words, true, nil
-	for _, b := range r.boards {
-		if s.leader(l, s.loc(middle(b.Poly)), reach) {
-			return true
-		}
-	}
-	return false
+// words is the label of a row: R3  9 of 1/2 to 1-1/2.
+func (r boardRow) words() string { return fmt.Sprintf("R%d  %d of %s", r.row, r.pieces, r.mark) }
+
+// inRow stands words on a row, at the first of the spots with room; of those only
+// the row's own boards may lie under them.
+func (s *sheet) inRow(r boardRow, spots []spot, ws []string) bool {
+	_, ok := s.place(s.rowLines(r, ws...), spots)
+	return ok
 }
 
-// oneRowWords labels the pieces of r with mark, row and place; where no piece
-// has room for all three the row as a whole, and else the pieces with their
-// marks alone.
-func (s *sheet) oneRowWords(r boardRow) (any bool) {
-	r.start = false // said before
-	bare := make([]bool, len(r.boards))
-	for k, b := range r.boards {
-		if s.pieceWords(b, false, true) {
-			any = true
-		} else {
-			bare[k] = true
-		}
+// rowLeader stands words where off allows, with a leader to the first piece of r that
+// has one.
+func (s *sheet) rowLeader(r boardRow, words string, off func(scene.Quad) bool, reach float64) bool {
+	if r.facet > 0 {
+		words = facetName(r.facet) + " " + words
 	}
-	if !any && s.rowLabel(r) {
-		return true
-	}
-	for k, b := range r.boards {
-		if bare[k] && s.pieceWords(b, false, false) {
-			any = true
-		}
-	}
-	return any
-}
-
-// leastRowIn is the depth on the sheet, in inches, of a row that holds a line
-// of the least text.
-const leastRowIn = 0.1
-
-// rowLeader stands words off the boards, or else over some, with a leader to
-// the first piece of r.
-func (s *sheet) rowLeader(r boardRow, words string, off func(scene.Quad) bool) bool {
 	l := s.rowLines(r, words)
-	l.plate = true
-	c := s.loc(middle(r.boards[0].Poly))
-	for _, ok := range []func(scene.Quad) bool{off, nil} {
-		if l.ok = ok; s.leader(l, c, 0.9) {
+	l.plate, l.ok = true, off
+	for _, b := range r.boards[:min(len(r.boards), 4)] {
+		if s.leader(l, s.loc(middle(b.Poly)), reach) {
 			return true
 		}
 	}
@@ -148,26 +85,6 @@ func (s *sheet) offBoards(rows []boardRow) func(scene.Quad) bool {
 	return room.Free
 }
 
-// words is the label of a row: START row 3: 1/2 to 1-1/2.
-func (r boardRow) words() string {
-	out := fmt.Sprintf("row %d: %s", r.row, r.marks())
-	if r.start {
-		out = "START " + out
-	}
-	return out
-}
-
-// marks lists the marks of a row, in the order of its pieces.
-func (r boardRow) marks() string {
-	var out []string
-	for _, b := range r.boards {
-		if !slices.Contains(out, b.Mark) {
-			out = append(out, b.Mark)
-		}
-	}
-	return strings.Join(out, ", ")
-}
-
 // split breaks a mark into the two lines that a square board has room for.
 func split(mark string) []string {
 	thin, thick, ok := strings.Cut(mark, " to ")
@@ -177,67 +94,8 @@ func split(mark string) []string {
 	return []string{thin + " to", thick}
 }
 
-func wordStyle() scene.Text {
-	return scene.Text{SizePt: scene.LeastTextPt, Ink: scene.Black()}
-}
-
-// pieceWays are the ways to label a piece, best first: with START or not, with
-// row and place or the mark alone.
-func pieceWays(b taper.Board, start, placed bool) [][]string {
-	place := fmt.Sprintf("%d-%d", b.Row, b.Seq)
-	ways := [][]string{{b.Mark, place}, append(split(b.Mark), place), {b.Mark + "  (" + place + ")"}}
-	if !placed {
-		ways = [][]string{{b.Mark}, split(b.Mark)}
-	}
-	if !start {
-		return ways
-	}
-	for k := range ways {
-		ways[k] = append([]string{"START"}, ways[k]...)
-	}
-	return ways
-}
-
-// pieceWords stands the words of pieceWays in a piece where they fit.
-func (s *sheet) pieceWords(b taper.Board, start, placed bool) bool {
-	box := boxOf(s.path(b.Poly.Outer, s.loc), s.loc(b.Poly.Outer.Box().Centre()))
-	w, h := box[2].X-box[0].X, box[2].Y-box[0].Y
-	high := scene.CapHeight(scene.LeastTextPt, false)
-	if math.Min(w, h) < high || math.Max(w, h) < 2*high {
-		return false
-	}
-	mid, c := s.loc(b.Poly.Outer.Box().Centre()), s.loc(middle(b.Poly))
-	low := mid.Add(s.dir(b.Uphill.Mul(-1)).Mul(0.055)) // off the bar and its word
-	turn := s.rowTurn(b)
-	reach := math.Hypot(w, h)
-	ok := s.within([]taper.Board{b})
-	for _, deg := range []float64{turn, turned(turn)} {
-		for _, ws := range pieceWays(b, start, placed) {
-			if widest(ws) > reach || float64(len(ws))*high > reach {
-				continue
-			}
-			l := lines{name: boardName(b), words: ws, text: wordStyle(), ok: ok}
-			spots := []spot{{mid, 0.5, 0.5, deg}, {low, 0.5, 0.5, deg}, {c, 0.5, 0.5, deg}}
-			if _, ok := s.place(l, spots); ok {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-func widest(ws []string) float64 {
-	wide := 0.0
-	for _, w := range ws {
-		wide = math.Max(wide, scene.TextWidth(w, scene.LeastTextPt, false))
-	}
-	return wide
-}
-
 // rowTurn is the turn of words along the row of b.
-func (s *sheet) rowTurn(b taper.Board) float64 {
-	return readable(s.dir(geom.Pt{X: -b.Uphill.Y, Y: b.Uphill.X}))
-}
+func (s *sheet) rowTurn(b taper.Board) float64 { return readable(s.dir(b.Right())) }
 
 // turned is a reading turn a quarter on.
 func turned(deg float64) float64 {
@@ -247,34 +105,16 @@ func turned(deg float64) float64 {
 	return deg + 90
 }
 
-func (s *sheet) rowLines(r boardRow, words string) lines {
-	style := wordStyle()
-	style.Halo = true // it stands across the joints of the row
-	return lines{name: fmt.Sprintf("row %d facet %d", r.row, r.facet), words: []string{words},
-		text: style, ok: s.within(r.boards)}
+func (s *sheet) rowLines(r boardRow, ws ...string) lines {
+	return lines{name: fmt.Sprintf("row %d facet %d", r.row, r.facet), words: ws, ok: s.within(r.boards),
+		text: scene.Text{SizePt: scene.LeastTextPt, Ink: scene.Black(), Halo: true}}
 }
 
-// rowLabel stands row and marks along a row, on its lowest row with START.
-func (s *sheet) rowLabel(r boardRow) bool {
-	spots := s.rowSpots(r)
-	word := fmt.Sprintf("%d: %s", r.row, r.marks())
-	ways := []string{"row " + word, word, r.marks()}
-	if r.start {
-		ways = []string{"START row " + word, "START " + word}
-	}
-	for _, w := range ways {
-		if _, ok := s.place(s.rowLines(r, w), spots); ok {
-			return true
-		}
-	}
-	return false
-}
-
-// rowSpots are places along the middle of a row, from its own middle outward.
+// rowSpots are places along a row, from its middle outward, at half of its depth and
+// then nearer to either edge; at last across it.
 func (s *sheet) rowSpots(r boardRow) []spot {
 	b := r.boards[len(r.boards)/2]
-	up := b.Uphill
-	right := geom.Pt{X: up.Y, Y: -up.X}
+	up, right := b.Uphill, b.Right()
 	lo, hi := math.Inf(1), math.Inf(-1)
 	vLo, vHi := math.Inf(1), math.Inf(-1)
 	for _, b := range r.boards {
@@ -285,14 +125,41 @@ func (s *sheet) rowSpots(r boardRow) []spot {
 	}
 	turn := s.rowTurn(b)
 	var out []spot
-	const most = 40
+	const most = 30
 	step := math.Max(0.09/s.perFt, (hi-lo)/most)
-	for k := range most {
-		u := (lo+hi)/2 + float64((k+1)/2)*step*float64(1-2*(k%2))
-		if u > lo && u < hi {
-			p := right.Mul(u).Add(up.Mul((vLo + vHi) / 2))
-			out = append(out, spot{s.loc(p), 0.5, 0.5, turn})
+	add := func(turn float64, shares ...float64) {
+		for _, share := range shares {
+			for k := range most {
+				u := (lo+hi)/2 + float64((k+1)/2)*step*float64(1-2*(k%2))
+				if u > lo && u < hi {
+					out = append(out, spot{s.loc(right.Mul(u).Add(up.Mul(vLo + share*(vHi-vLo)))), 0.5, 0.5, turn})
+				}
+			}
 		}
 	}
+	add(turn, 0.45, 0.65, 0.25)
+	add(turned(turn), 0.5)
 	return out
+}
+
+// placeNumbers stands each piece's place in its row in it, where there is room, but
+// for those that have a circle.
+func (s *sheet) placeNumbers(rows []boardRow, circled map[string]bool) {
+	for _, r := range rows {
+		for _, b := range r.boards {
+			if circled[b.Piece] {
+				continue
+			}
+			c := s.loc(middle(b.Poly))
+			at := s.loc(b.Poly.Outer.Box().Centre())
+			low := s.dir(b.Uphill.Mul(-0.25)).Mul(0.25 * b.Depth.Feet() * s.perFt)
+			left := s.dir(b.Right().Mul(-1)).Mul(0.3 * b.Along.Feet() * s.perFt)
+			spots := []spot{}
+			for _, p := range []scene.Pt{at.Add(low).Add(left), at.Add(low), c, at.Add(left), at.Sub(low), c.Sub(low)} {
+				spots = append(spots, spot{p, 0.5, 0.5, s.rowTurn(b)})
+			}
+			s.place(lines{name: boardName(b), words: []string{fmt.Sprint(b.Seq)}, ok: s.within([]taper.Board{b}),
+				text: scene.Text{SizePt: scene.LeastTextPt, Ink: scene.Grey(0.3), Halo: true}}, spots)
+		}
+	}
 }

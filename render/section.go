@@ -21,7 +21,7 @@ func SectionSheets(r *Result, i int) []NamedScene {
 	var out []NamedScene
 	for _, c := range sectionsOf(r, &r.Areas[i]) {
 		if cut := newCut(&r.Areas[i], c); cut != nil {
-			out = append(out, NamedScene{"section" + Suffix(r, i) + "-" + c.Name, sectionSheet(r, i, cut)})
+			out = append(out, NamedScene{Name: "section" + Suffix(r, i) + "-" + c.Name, Scene: sectionSheet(r, i, cut)})
 		}
 	}
 	return out

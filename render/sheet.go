@@ -33,6 +33,11 @@ type sheet struct {
 	second  bool // the second of two plans is being drawn
 	lacks   int  // lines that found no room in the panel; set by flow
 	states  bool // the state of every outlet stands beside its name
+
+	// of placement sheets
+	shade    shadeScale
+	bare     []boardRow // rows whose words stand in the panel's table
+	wordless int        // rows with words nowhere
 }
 
 // sheetPaper is a way to part a sheet into plan and panel, in inches.

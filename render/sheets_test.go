@@ -196,7 +196,7 @@ func TestPlacementSheets_DrawnIsCounted(t *testing.T) {
 			continue
 		}
 		drawn := map[string]int{}
-		for n, named := range PlacementSheets(r, 0) {
+		for n, named := range wholeLayers(r) {
 			s := named.Scene
 			byMark := map[string]int{}
 			all := 0
@@ -228,6 +228,12 @@ func TestPlacementSheets_DrawnIsCounted(t *testing.T) {
 			t.Errorf("%s: %d boards, %d drawn", name, len(d.Boards), len(drawn))
 		}
 	}
+}
+
+// wholeLayers are the placement sheets of area 0 without those of parts, the lowest
+// layer first.
+func wholeLayers(r *Result) []NamedScene {
+	return slices.DeleteFunc(PlacementSheets(r, 0), func(s NamedScene) bool { return strings.Contains(s.Name, "-part-") })
 }
 
 // schedule reads pieces by mark off the sheet, as a person would: words that

@@ -11,18 +11,13 @@ import (
 	"runnel/taper"
 )
 
-// layerArrows draws one arrow in each facet, toward the thin edges.
+// layerArrows draws one arrow in each plane of tapered boards, toward the thin edges.
 func (s *sheet) layerArrows(d *taper.Design, rows []boardRow) {
 	some := false
-	for k := 0; k < len(rows); {
-		end := k + 1
-		for end < len(rows) && rows[end].facet == rows[k].facet {
-			end++
-		}
-		if s.layerArrow(rows[k:end]) {
+	for _, plane := range planesOf(rows) {
+		if s.layerArrow(plane) {
 			some = true
 		}
-		k = end
 	}
 	if some {
 		what := "toward the thin edge"
@@ -97,7 +92,7 @@ func (s *sheet) boardArrow(b taper.Board, ok func(scene.Quad) bool, wide bool) b
 	}
 	for _, c := range places {
 		q := scene.Strip(c.Sub(half), c.Add(half), 0.015)
-		if !ok(q) || !s.room.Free(q) {
+		if !s.inPlan(q) || !ok(q) || !s.room.Free(q) {
 			continue
 		}
 		s.shape(arrowMark(fmt.Sprintf("facet %d arrow", b.Facet), c.Sub(half), c.Add(half), waterInk()))
@@ -105,18 +100,6 @@ func (s *sheet) boardArrow(b taper.Board, ok func(scene.Quad) bool, wide bool) b
 		return true
 	}
 	return false
-}
-
-// thickBar is the thick edge of b on the sheet, drawn in a little so that it
-// is seen to belong to b; false where it is too short to be seen.
-func (s *sheet) thickBar(b taper.Board) (p, q scene.Pt, ok bool) {
-	p, q, ok = s.thickSide(b)
-	short := q.Sub(p)
-	if short.Norm() < 0.06 {
-		return p, q, false
-	}
-	cut := short.Mul(0.03 / short.Norm())
-	return p.Add(cut), q.Sub(cut), ok
 }
 
 // thickSide is the longest edge of b that faces uphill, drawn in a little.
@@ -130,123 +113,59 @@ func (s *sheet) thickSide(b taper.Board) (p, q scene.Pt, ok bool) {
 			continue
 		}
 		best, ok = n, true
-		in := s.dir(b.Uphill).Mul(-math.Min(0.024, 0.3*b.Depth.Feet()*s.perFt))
+		in := s.dir(b.Uphill).Mul(-math.Min(0.032, 0.3*b.Depth.Feet()*s.perFt))
 		p, q = s.loc(a).Add(in), s.loc(r.At(i+1)).Add(in)
 	}
 	return p, q, ok
 }
 
-// planeBars draws one bar for each plane where boards are too small for their
-// own: over the boards in the middle of the plane's highest tapered row.
-func (s *sheet) planeBars(rows []boardRow) {
-	const most = 4 // boards
-	best := map[int]bool{}
-	for k := len(rows) - 1; k >= 0; k-- {
-		r := rows[k]
-		var all []thickEdge
-		for _, b := range r.boards {
-			if p, q, ok := s.thickSide(b); ok && b.ThickIn > b.ThinIn && !b.Cut {
-				all = append(all, thickEdge{r, b, p, q})
-			}
-		}
-		if best[r.facet] || len(all) < 2 {
-			continue
-		}
-		first := max(0, (len(all)-most)/2)
-		p, q := farthest(all[first], all[min(len(all), first+most)-1])
-		strip := scene.Strip(p, q, 0.015)
-		if q.Sub(p).Norm() < 0.08 || !s.room.Free(strip) {
-			continue
-		}
-		if len(best) == 0 {
-			s.lineSwatch("THICK edge of a plane's highest tapered row", thickPen())
-		}
-		best[r.facet] = true
-		s.line(fmt.Sprintf("thick edge facet %d row %d", r.facet, r.row), []scene.Pt{p, q}, thickPen())
-		s.room.Take(strip)
-	}
-}
+func thickPen() scene.Pen { return scene.Pen{WidthPt: 2.4, Ink: thickInk()} }
 
-// farthest is the two of the ends of two bars that lie farthest apart.
-func farthest(a, b thickEdge) (p, q scene.Pt) {
-	for _, u := range []scene.Pt{a.p, a.q} {
-		for _, v := range []scene.Pt{b.p, b.q} {
-			if v.Sub(u).Norm() >= q.Sub(p).Norm() {
-				p, q = u, v
-			}
-		}
-	}
-	return p, q
-}
-
-func thickPen() scene.Pen { return scene.Pen{WidthPt: 2.6, Ink: thickInk()} }
-
-// thickEdge is the bar of one row: which piece, and where on the sheet.
+// thickEdge is the bar of one piece, and where it stands on the sheet.
 type thickEdge struct {
 	row   boardRow
 	board taper.Board
 	p, q  scene.Pt
 }
 
-// rowEnd is the bar at the end of a row: on the first whole board whose edge is
-// nearly the longest of the row and free, else on the first such piece.
-func (s *sheet) rowEnd(r boardRow) (thickEdge, bool) {
-	var all []thickEdge
-	longest := 0.0
-	for _, b := range r.boards {
-		if p, q, ok := s.thickBar(b); ok && b.ThickIn > b.ThinIn {
-			all = append(all, thickEdge{r, b, p, q})
-			longest = math.Max(longest, q.Sub(p).Norm())
-		}
-	}
-	all = slices.DeleteFunc(all, func(e thickEdge) bool { return e.q.Sub(e.p).Norm() < 0.9*longest })
-	if len(all) == 0 {
-		return thickEdge{}, false
-	}
-	for _, whole := range []bool{true, false} {
-		for _, e := range all {
-			if (!whole || !e.board.Cut) && s.room.Free(scene.Strip(e.p, e.q, 0.02)) {
-				return e, true
-			}
-		}
-	}
-	return all[0], true
-}
-
-// thickBars draws the bars of the rows.
+// thickBars draws the bar at the thick edge of every tapered piece; together they run
+// along the rows.
 func (s *sheet) thickBars(rows []boardRow) []thickEdge {
 	var out []thickEdge
 	for _, r := range rows {
-		e, ok := s.rowEnd(r)
-		if !ok {
-			continue
+		for _, b := range r.boards {
+			p, q, ok := s.thickSide(b)
+			if !ok || !r.tapered() {
+				continue
+			}
+			out = append(out, thickEdge{r, b, p, q})
+			s.line(fmt.Sprintf("thick edge facet %d row %d", r.facet, r.row), []scene.Pt{p, q}, thickPen())
+			s.room.Take(scene.Strip(p, q, 0.017))
 		}
-		out = append(out, e)
-		s.line(fmt.Sprintf("thick edge facet %d row %d", r.facet, r.row), []scene.Pt{e.p, e.q}, thickPen())
-		s.room.Take(scene.Strip(e.p, e.q, 0.02))
 	}
 	if len(out) > 0 {
-		s.lineSwatch("THICK edge of a row, at one of its pieces", thickPen())
+		s.lineSwatch("THICK edge of tapered boards", thickPen())
 	}
 	return out
 }
 
-// deepIn is the least depth of a row on the sheet that holds THICK and a mark.
-const deepIn = 0.33
-
-// thickWords stands THICK beside the bars of rows that are deep on the sheet,
-// or of the others, where it fits in the row.
-func (s *sheet) thickWords(bars []thickEdge, deep bool) {
+// thickWords letters THICK once a plane, beside a bar of the first of its rows that
+// has room for it.
+func (s *sheet) thickWords(bars []thickEdge) {
+	said := map[int]bool{}
 	for _, e := range bars {
-		if (e.board.Depth.Feet()*s.perFt >= deepIn) != deep {
+		if said[e.row.facet] {
 			continue
 		}
 		down := s.dir(e.board.Uphill.Mul(-1))
-		at := e.p.Lerp(e.q, 0.5).Add(down.Mul(0.035 + scene.CapHeight(scene.LeastTextPt, true)/2))
-		s.place(lines{name: fmt.Sprintf("thick edge facet %d row %d", e.row.facet, e.row.row), words: []string{"THICK"},
+		turn := readable(e.q.Sub(e.p))
+		var spots []spot
+		for _, t := range []float64{0.5, 0, 1} {
+			spots = append(spots, spot{e.p.Lerp(e.q, t).Add(down.Mul(0.035 + scene.CapHeight(scene.LeastTextPt, true)/2)), 0.5, 0.5, turn})
+		}
+		_, said[e.row.facet] = s.place(lines{name: fmt.Sprintf("thick edge facet %d row %d", e.row.facet, e.row.row), words: []string{"THICK"},
 			ok:   s.within(e.row.boards),
-			text: scene.Text{SizePt: scene.LeastTextPt, Bold: true, Ink: thickInk()}},
-			[]spot{{at, 0.5, 0.5, readable(e.q.Sub(e.p))}})
+			text: scene.Text{SizePt: scene.LeastTextPt, Bold: true, Ink: thickInk(), Halo: true}}, spots)
 	}
 }
 
