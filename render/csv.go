@@ -80,9 +80,10 @@ func (a *AreaResult) assumed() string {
 	return ""
 }
 
-// stockFt names a stock board by its sides in feet, row x slope: 4x8.
+// stockFt names a stock board by its sides in feet, row x slope, in the digits of
+// plan.geojson: 4x8.
 func stockFt(along, depth unit.Length) string {
-	return decimal(along.Feet()) + "x" + decimal(depth.Feet())
+	return decimal(sizeFt(along)) + "x" + decimal(sizeFt(depth))
 }
 
 // decimal prints x to 1e-9 without zeros at its end; machine files carry no

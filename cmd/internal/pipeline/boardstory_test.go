@@ -2,6 +2,8 @@ package pipeline
 
 import (
 	"fmt"
+	"math"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -79,4 +81,62 @@ func TestRoofFoundLonger(t *testing.T) {
 	near(t, "thickest before", was.Insulation.ThickestIn, 8)
 	near(t, "east edge", now.Insulation.ThickestIn, 9)
 	near(t, "board feet", now.Insulation.CuFt*12, 12893+1./3)
+}
+
+// The two lower bounds of 60 x 40 ft about its middle, reckoned from the files by code of
+// their own: widths of pieces at one depth force 176 tapered boards of four marks, 172 of
+// two, for an area of 150; whole boards by row are 180 (worked scenario).
+func TestBounds_OfFourWay(t *testing.T) {
+	for _, c := range []struct {
+		marks, cut int
+		fillSqft   float64
+	}{{4, 176, 1376}, {2, 172, 4000}} {
+		job := boardRoof(t, "four-way", 60, "outlets: [{id: D1, kind: drain, at: [30,20]}]")
+		job.Stock.Tapered = job.Stock.Tapered[:c.marks]
+		job.Stock.Flats[0].Thickness = unit.Inches(float64(c.marks))
+		a, err := designFor(job, true)
+		if err != nil {
+			t.Fatal(err)
+		}
+		holdFiles(t, fmt.Sprint(c.marks), job, a)
+		r := fileRun{fileFaults: fileFaults{seen: map[string]bool{}}, cuts: map[string]map[string]string{}}
+		r.readPlan(filesOf(t, job, a)["plan.geojson"])
+		for _, l := range r.table(filesOf(t, job, a)["cuts.csv"]) {
+			r.cuts[l["piece"]] = l
+		}
+		byMark, sqft, fill := map[string][]*filePlane{}, 0.0, 0.0
+		for i := range r.boards {
+			b := &r.boards[i]
+			if !b.tapered() {
+				fill += b.shape.sqft()
+				continue
+			}
+			b.inStock = r.placed(b)
+			byMark[b.Mark], sqft = append(byMark[b.Mark], b), sqft+b.shape.sqft()
+		}
+		cut := 0
+		for _, pieces := range byMark {
+			cut += int(math.Ceil(mostAcrossFt(pieces)/4 - 1e-6))
+		}
+		if cut != c.cut || len(byMark) != c.marks || math.Abs(sqft/16-150) > 1e-6 || math.Abs(fill-c.fillSqft) > 1e-4 {
+			t.Errorf("%d marks: the widths force %d boards, the area %.3f; %.3f sq ft of fill", len(byMark), cut, sqft/16, fill)
+		}
+	}
+}
+
+// A metric roof of 18 x 12 m with base and cover keeps the laws of files, which are in feet.
+func TestFileLaws_Metric(t *testing.T) {
+	job := jobOf(t, "job: {name: Kestrel store, units: metric}\nsurvey: none\nrules: metric-falls\n"+
+		"taper: {scheme: four-way, slope: \"1:60\", start: 20 mm, base: {layers: 2, thickness: 60 mm}, cover: 12 mm}\nareas:\n  - name: A\n"+
+		"    outline: [[0,0], [18,0], [18,12], [0,12]]\n    outlets: [{id: D1, kind: drain, at: [7,5]}]\n")
+	a, err := designFor(job, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	holdFiles(t, "metric", job, a)
+	for _, c := range a.Design.Counts {
+		if !regexp.MustCompile(`^\d+( to \d+)?$`).MatchString(c.Mark) {
+			t.Errorf("mark %q is no whole millimetres", c.Mark)
+		}
+	}
 }
