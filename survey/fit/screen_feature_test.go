@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -9,6 +10,61 @@ import (
 	"runnel/survey/geom"
 	"runnel/survey/unit"
 )
+
+// Shots along a stated valley or ridge of the deck are no blunders, though they stand
+// off the surface that bends round them; a blunder there is still found. Shots of two
+// planes of 0.3 in/ft every 6 ft, one row on the line, noise of 1/32 in.
+func TestScreen_StatedLines(t *testing.T) {
+	t.Parallel()
+	rng := seeded(t)
+	for _, c := range []struct {
+		name    string
+		inPerFt float64
+		stated  bool
+		offIn   float64 // of the shot at (36, 24), on the line
+		turn    float64
+	}{
+		{name: "valley", inPerFt: 0.3, stated: true},
+		{name: "ridge", inPerFt: -0.3, stated: true},
+		{name: "turned valley", inPerFt: 0.3, stated: true, turn: 0.6},
+		{name: "valley with a high shot", inPerFt: 0.3, stated: true, offIn: 2},
+		{name: "valley with a low shot", inPerFt: 0.3, stated: true, offIn: -2},
+		{name: "valley not stated", inPerFt: 0.3},
+	} {
+		sin, cos := math.Sincos(c.turn)
+		turned := func(p geom.Pt) geom.Pt { return geom.Pt{X: p.X*cos - p.Y*sin, Y: p.X*sin + p.Y*cos} }
+		a := survey.Area{Name: "A", Outlets: []survey.Outlet{{ID: "D1", Kind: survey.Drain, At: turned(geom.Pt{X: 18, Y: 24}), Edge: -1}}}
+		if c.inPerFt < 0 {
+			a.Outlets[0].At = turned(geom.Pt{X: 18, Y: 2})
+		}
+		for _, p := range rect(0, 0, 72, 48) {
+			a.Outline = append(a.Outline, turned(p))
+		}
+		if c.stated {
+			a.Breaks = [][]geom.Pt{{turned(geom.Pt{Y: 24}), turned(geom.Pt{X: 72, Y: 24})}}
+		}
+		high := -1
+		for y := 0.0; y <= 48; y += 6 {
+			for x := 0.0; x <= 72; x += 6 {
+				z := 1200 + c.inPerFt*math.Abs(y-24) + rng.NormFloat64()/32
+				if x == 36 && y == 24 {
+					z, high = z+c.offIn, len(a.Shots)
+				}
+				a.Shots = append(a.Shots, survey.Shot{ID: fmt.Sprintf("%g-%g", x, y), At: turned(geom.Pt{X: x, Y: y}), Elev: unit.Inches(z)})
+			}
+		}
+		out, found := Screen(&survey.Job{Units: unit.US, Survey: survey.Source{ReadingError: unit.Inches(0.0625)}}, a)
+		text := fmt.Sprint(found)
+		switch {
+		case !c.stated && len(found) == 0: // the stated line is what makes the difference
+			t.Errorf("%s: nothing found", c.name)
+		case c.stated && c.offIn == 0 && len(found) > 0:
+			t.Errorf("%s: %v", c.name, found)
+		case c.offIn != 0 && (len(found) != 1 || !strings.Contains(text, a.Shots[high].ID)):
+			t.Errorf("%s: shot %s (%q): %v", c.name, a.Shots[high].ID, out.Shots[high].Left, found)
+		}
+	}
+}
 
 // Features of sound roofs, read to 1/8 in every 10 ft: how many of 20 surveys raise
 // a note. A dish that one shot alone tells of looks like a misreading of that shot

@@ -19,6 +19,7 @@ const (
 	askNugget     = 0.03 // smoothing of the curved surface, in spacings squared
 	askRough      = 1.0  // see askRow.se
 	bendShare     = 0.75 // how much of the curve its bottom may add, see ask
+	leastFold     = 0.1  // spacings from a stated line to stand beside it
 )
 
 // asker has the neighbours of each shot say where it should stand, without its
@@ -37,6 +38,7 @@ type asker struct {
 	zIn     []float64
 	near    *near
 	walls   *walls
+	breaks  [][]geom.Pt // stated ridges and valleys
 	spacing float64
 	out     []bool // not to be asked
 	rows    []askRow
@@ -45,6 +47,7 @@ type asker struct {
 // askRow is what the neighbours of one shot say.
 type askRow struct {
 	told   bool
+	folded bool // over a stated ridge or valley
 	from   []int
 	weight []float64
 	se     float64 // of the miss, in standard errors of one reading
@@ -75,7 +78,7 @@ func (sc *screen) newAsker() *asker {
 
 // layAsker finds who speaks for each of the shots, and with what weight.
 func (sc *screen) layAsker(shots []int) *asker {
-	q := &asker{shot: shots, walls: newWalls(sc.site)}
+	q := &asker{shot: shots, walls: newWalls(sc.site), breaks: sc.site.Breaks}
 	for _, i := range shots {
 		q.pts = append(q.pts, sc.at[i])
 	}
@@ -101,7 +104,10 @@ func (q *asker) row(p geom.Pt, i int) (r askRow) {
 		r.from, pts = append(r.from, m.n), append(pts, q.pts[m.n].Sub(p).Mul(1/q.spacing))
 	}
 	var power2 float64
-	if r.weight, power2, r.told = splineWeights(pts); !r.told {
+	fold := q.fold(p, r.from)
+	if r.weight, power2, r.told = splineWeights(pts, fold); r.told {
+		r.folded = fold != nil
+	} else if r.weight, power2, r.told = splineWeights(pts, nil); !r.told {
 		return askRow{}
 	}
 	sum := 1 + askRough*power2
@@ -110,6 +116,41 @@ func (q *asker) row(p geom.Pt, i int) (r askRow) {
 	}
 	r.se = math.Sqrt(sum)
 	return r
+}
+
+// fold gives how far the neighbours and, last, the place stand from the stated ridge
+// or valley that runs between them, in spacings; nil where none does. A surface
+// that folds along the line is a plane and a multiple of that.
+func (q *asker) fold(p geom.Pt, from []int) []float64 {
+	for _, l := range q.breaks {
+		var fold []float64
+		left, right := false, false
+		for _, m := range append(from[:len(from):len(from)], -1) {
+			at := p
+			if m >= 0 {
+				at = q.pts[m]
+			}
+			side := besideFt(l, at) / q.spacing
+			left, right = left || side > leastFold, right || side < -leastFold
+			fold = append(fold, math.Abs(side))
+		}
+		if left && right {
+			return fold
+		}
+	}
+	return nil
+}
+
+// besideFt is how far a place stands from a line, below 0 on its right.
+func besideFt(l []geom.Pt, p geom.Pt) float64 {
+	best := math.Inf(1)
+	for i := 1; i < len(l); i++ {
+		ft := geom.SegDist(p, l[i-1], l[i])
+		if ft < math.Abs(best) {
+			best = math.Copysign(ft, l[i].Sub(l[i-1]).Cross(p.Sub(l[i-1])))
+		}
+	}
+	return best
 }
 
 // says is what the neighbours of a row say, in inches.
@@ -146,14 +187,21 @@ func splineBend(p geom.Pt) float64 {
 
 // splineWeights gives the weights of the elevations at pts in the value at the
 // origin of the smoothed spline through them, and the square of its power
-// function there; false where they lie on a line. Elimination with the largest
-// pivot of each column, textbook.
-func splineWeights(pts []geom.Pt) (weight []float64, power2 float64, ok bool) {
+// function there; false where they lie on a line. With a fold, a value for each
+// place and the origin, the spline is a plane and a multiple of it where it does not
+// bend (kriging with a drift: Wackernagel, 2003, "Multivariate Geostatistics", ch. 38,
+// from memory). Elimination with the largest pivot of each column, textbook.
+func splineWeights(pts []geom.Pt, fold []float64) (weight []float64, power2 float64, ok bool) {
 	n := len(pts)
 	if n > askNeighbours {
 		return nil, 0, false
 	}
-	var a [askNeighbours + 3][askNeighbours + 4]float64 // the last column in use is the right side
+	drift := 3
+	if fold != nil {
+		drift = 4
+	}
+	size := n + drift
+	var a [askNeighbours + 4][askNeighbours + 5]float64 // the last column in use is the right side
 	for i, p := range pts {
 		for j, o := range pts[:i] {
 			a[i][j] = splineBend(p.Sub(o))
@@ -163,36 +211,20 @@ func splineWeights(pts []geom.Pt) (weight []float64, power2 float64, ok bool) {
 		for k, v := range [3]float64{1, p.X, p.Y} {
 			a[i][n+k], a[n+k][i] = v, v
 		}
-		a[i][n+3] = splineBend(p)
+		if fold != nil {
+			a[i][n+3], a[n+3][i] = fold[i], fold[i]
+		}
+		a[i][size] = splineBend(p)
 	}
-	a[n][n+3] = 1
-	for c := range n + 3 {
-		big := c
-		for r := c + 1; r < n+3; r++ {
-			if math.Abs(a[r][c]) > math.Abs(a[big][c]) {
-				big = r
-			}
-		}
-		if math.Abs(a[big][c]) < 1e-9 {
-			return nil, 0, false
-		}
-		a[c], a[big] = a[big], a[c]
-		for r := c + 1; r < n+3; r++ {
-			f := a[r][c] / a[c][c]
-			for k := c; k < n+4; k++ {
-				a[r][k] -= f * a[c][k]
-			}
-		}
+	a[n][size] = 1
+	if fold != nil {
+		a[n+3][size] = fold[n]
 	}
-	x := make([]float64, n+3)
-	for c := n + 2; c >= 0; c-- {
-		x[c] = a[c][n+3]
-		for k := c + 1; k < n+3; k++ {
-			x[c] -= a[c][k] * x[k]
-		}
-		x[c] /= a[c][c]
+	weight, ok = solved(&a, size)
+	if !ok {
+		return nil, 0, false
 	}
-	weight = x[:n]
+	weight = weight[:n]
 	for i, p := range pts {
 		power2 -= 2 * weight[i] * splineBend(p)
 		for j, o := range pts[:i] {
@@ -202,10 +234,43 @@ func splineWeights(pts []geom.Pt) (weight []float64, power2 float64, ok bool) {
 	return weight, math.Max(0, power2), true
 }
 
+// solved eliminates the first rows of a system, the right side in the column after
+// them; false where it has no one solution.
+func solved(a *[askNeighbours + 4][askNeighbours + 5]float64, size int) ([]float64, bool) {
+	for c := range size {
+		big := c
+		for r := c + 1; r < size; r++ {
+			if math.Abs(a[r][c]) > math.Abs(a[big][c]) {
+				big = r
+			}
+		}
+		if math.Abs(a[big][c]) < 1e-9 {
+			return nil, false
+		}
+		a[c], a[big] = a[big], a[c]
+		for r := c + 1; r < size; r++ {
+			f := a[r][c] / a[c][c]
+			for k := c; k <= size; k++ {
+				a[r][k] -= f * a[c][k]
+			}
+		}
+	}
+	x := make([]float64, size)
+	for c := size - 1; c >= 0; c-- {
+		x[c] = a[c][size]
+		for k := c + 1; k < size; k++ {
+			x[c] -= a[c][k] * x[k]
+		}
+		x[c] /= a[c][c]
+	}
+	return x, true
+}
+
 // ask works out what shot i misses by. Where the plane through the nearest
 // neighbours lies on the far side of the curved surface as seen from the shot,
 // the neighbours show a hollow (or a crown) that the shot may be the bottom of:
-// bendShare of what the curve makes of it is set down to that.
+// bendShare of what the curve makes of it is set down to that; not over a stated
+// line, where it is the fold.
 func (q *asker) ask(i int) {
 	r := &q.rows[i]
 	if !r.told {
@@ -218,6 +283,9 @@ func (q *asker) ask(i int) {
 		pts, zIn = append(pts, q.pts[m].Sub(q.pts[i])), append(zIn, q.zIn[m])
 	}
 	r.missIn, r.bendIn = q.zIn[i]-says, 0
+	if r.folded {
+		return // the curve is the fold
+	}
 	if pl, _, err := leastSquares(pts, zIn); err == nil {
 		if bend := says - pl.CIn; bend > 0 == (r.missIn > 0) {
 			r.bendIn = bendShare * math.Abs(bend)
