@@ -155,6 +155,9 @@ type TaperChoice struct {
 	// LooseBoards orders what is over full bundles board by board; else full
 	// bundles alone.
 	LooseBoards bool
+	// Sliver is the narrowest piece that is laid where a shift of the joints can avoid
+	// it; 0: 3 in.
+	Sliver unit.Length
 }
 
 // CricketChoice says how crickets are made. The zero value makes those that

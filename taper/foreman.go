@@ -142,7 +142,9 @@ func (r *CrewRow) measure(in ForemanIn, grid boardGrid) {
 	r.Start, r.End = edgeEnds(corners, r.Uphill, right, -1)
 	a, b := edgeEnds(corners, r.Uphill, right, 1)
 	first := d.Boards[r.pieces[0]]
-	for _, n := range grid.at(d.Boards, first.Poly.Centroid()) {
+	corner, _ := edgeEnds(first.Poly.Outer, r.Uphill, right, -1)
+	inside := corner.Lerp(first.Poly.Centroid(), 0.1) // its middle may lie over a joint
+	for _, n := range grid.at(d.Boards, inside) {
 		if d.Boards[n].Layer < r.Layer {
 			r.Under = append(r.Under, d.Boards[n].Mark)
 		}

@@ -27,7 +27,7 @@ func LayOut(ctx context.Context, s *survey.Site, facets []Facet, choice survey.T
 		return nil, errors.New("no stock to lay boards from")
 	}
 	l := &layOut{stock: stock, marks: markingOf(stock), choice: choice,
-		baseIn: float64(choice.Base.Layers) * choice.Base.Thickness.Inches()}
+		sliverFt: sliverOf(choice).Feet(), baseIn: float64(choice.Base.Layers) * choice.Base.Thickness.Inches()}
 	if err := l.base(ctx, s); err != nil {
 		return nil, err
 	}
@@ -93,12 +93,13 @@ func open(plans []facetPlan, field, crickets []Facet) error {
 
 // layOut gathers the boards of one site.
 type layOut struct {
-	stock  *survey.Stock
-	marks  marking
-	choice survey.TaperChoice
-	baseIn float64
-	boards []Board
-	laid   map[regionKey]int // pieces on crickets, by layer, facet and row
+	stock    *survey.Stock
+	marks    marking
+	choice   survey.TaperChoice
+	baseIn   float64
+	sliverFt float64 // a narrower piece is one
+	boards   []Board
+	laid     map[regionKey]int // pieces on crickets, by layer, facet and row
 }
 
 // facetPlan is a facet with its frame and its build-up by row.
@@ -110,6 +111,7 @@ type facetPlan struct {
 	first  int       // row 1 is this many rows above the start
 	builds []buildUp
 	open   []geom.Poly // of poly, what no cricket covers
+	joints []joint     // of the boards right under the layer that is laid
 }
 
 // plan finds the frame of a facet and how many rows it has. Its own boxes
@@ -278,5 +280,5 @@ func (l *layOut) row(at band, b buildUp) error {
 	t := b.tapered
 	return l.lay(at, laying{layer: layer + len(b.fills), typ: TaperedType, mark: l.marks.tapered(t),
 		plane:  at.plan.Plane.Add(survey.Plane{CIn: -l.baseIn - b.fillIn()}),
-		thinIn: t.Thin.Inches(), thickIn: t.Thick.Inches(), along: t.Along, depth: t.Depth})
+		thinIn: t.Thin.Inches(), thickIn: t.Thick.Inches(), along: t.Along, depth: t.Depth, joints: &at.plan.joints})
 }

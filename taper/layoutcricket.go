@@ -175,7 +175,7 @@ func (l *layOut) cricketRow(at band, row, layer int) error {
 		typ = TaperedType
 	}
 	return l.layOn(at, laying{layer: layer, typ: typ, mark: l.marks.tapered(t),
-		plane: p.Plane.Add(survey.Plane{CIn: -fillIn}), thinIn: t.Thin.Inches(), thickIn: t.Thick.Inches(), along: t.Along, depth: t.Depth})
+		plane: p.Plane.Add(survey.Plane{CIn: -fillIn}), thinIn: t.Thin.Inches(), thickIn: t.Thick.Inches(), along: t.Along, depth: t.Depth, joints: &p.joints})
 }
 
 // cricketCover lays the cover over one band of a cricket in its own depth, from

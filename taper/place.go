@@ -20,7 +20,9 @@ type laying struct {
 	plane           survey.Plane // its own thickness
 	thinIn, thickIn float64
 	along, depth    unit.Length
-	shiftFt         float64 // how far the first board starts before the left end
+	shiftFt         float64  // how far the first board starts before the left end
+	below           []joint  // those of the layer below, to keep off; frame of the facet
+	joints          *[]joint // gathers its own; nil: nobody asks
 }
 
 func (l *layOut) flat(f survey.FlatBoard, typ BoardType, layer int) laying {
@@ -32,7 +34,7 @@ func (l *layOut) flat(f survey.FlatBoard, typ BoardType, layer int) laying {
 // lay covers a strip with boards of one kind. Boards of less depth than the
 // strip lie in several strips above one another.
 func (l *layOut) lay(at band, kind laying) error {
-	alongFt, depthFt := kind.along.Feet(), kind.depth.Feet()
+	depthFt := kind.depth.Feet()
 	inner := []float64{at.lowFt}
 	for v := at.lowFt + depthFt; v < at.highFt-snapFt; v += depthFt {
 		inner = append(inner, v)
@@ -41,10 +43,13 @@ func (l *layOut) lay(at band, kind laying) error {
 	seq := at.seq
 	for i, parts := range subs {
 		for _, part := range parts {
-			cells := cellsOf(part, inner[i], alongFt, kind.shiftFt)
+			cells := l.spread(part, inner[i], kind)
 			for _, c := range cells {
 				seq++
 				l.boards = append(l.boards, l.board(at, kind, c, seq))
+			}
+			if kind.joints != nil {
+				*kind.joints = append(*kind.joints, jointsIn(cells)...)
 			}
 		}
 	}
@@ -125,11 +130,14 @@ func (l *layOut) levelLayer(ctx context.Context, p *facetPlan, kind laying, half
 	}
 	levels = append(levels, levels[len(levels)-1]+depthFt)
 	rows := strips(over, levels)
+	below := p.joints
+	p.joints, kind.joints = nil, &p.joints
 	for i, parts := range rows {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
 		at := band{plan: p, row: i + 1, lowFt: levels[i], highFt: levels[i+1], parts: parts}
+		kind.below = jointsBetween(below, levels[i], levels[i+1])
 		if err := l.lay(at, kind); err != nil {
 			return err
 		}
@@ -241,20 +249,21 @@ func (l *layOut) baseLayer(ctx context.Context, parts []geom.Poly, kind laying, 
 		corners = append(corners, p.Outer...)
 	}
 	box := geom.BoxOf(corners...)
-	face := facing{right: geom.Pt{X: 1}, up: geom.Pt{Y: 1}, startFt: box.Min.Y}
-	kind.shiftFt = 0
+	alongFt, depthFt := kind.along.Feet(), kind.depth.Feet()
+	leftFt, downFt := l.baseStart(parts, box, alongFt, depthFt)
 	if half {
-		face.startFt -= kind.depth.Feet() / 2
-		kind.shiftFt = kind.along.Feet() / 2
+		leftFt, downFt = leftFt+alongFt/2, downFt+depthFt/2
 	}
+	face := facing{right: geom.Pt{X: 1}, up: geom.Pt{Y: 1}, startFt: box.Min.Y - math.Mod(downFt, depthFt)}
+	kind.shiftFt = leftFt
 	local := make([]geom.Poly, len(parts))
 	for i, p := range parts {
-		local[i] = snapRows(p.Map(face.local), kind.depth.Feet())
+		local[i] = snapRows(p.Map(face.local), depthFt)
 	}
-	rows := max(1, int(math.Ceil((box.Max.Y-face.startFt)/kind.depth.Feet()-1e-7)))
+	rows := max(1, int(math.Ceil((box.Max.Y-face.startFt)/depthFt-1e-7)))
 	levels := make([]float64, rows+1)
 	for i := range levels {
-		levels[i] = float64(i) * kind.depth.Feet()
+		levels[i] = float64(i) * depthFt
 	}
 	cut := strips(local, levels)
 	plan := &facetPlan{face: face}
@@ -294,8 +303,8 @@ func (l *layOut) coverBoard() (b survey.FlatBoard, ok bool, err error) {
 }
 
 // cover lays the cover over one facet. Rows with the same number of boards
-// below share strips of the cover's depth; joints along the row lie half a
-// tapered board off the joints below.
+// below share strips of the cover's depth; its joints lie half a tapered board off
+// those below along the row, and off the lines between rows up the slope.
 func (l *layOut) cover(ctx context.Context, p *facetPlan, rows [][]geom.Poly, levels []float64) error {
 	c, ok, err := l.coverBoard()
 	if err != nil || !ok {
@@ -319,13 +328,10 @@ func (l *layOut) cover(ctx context.Context, p *facetPlan, rows [][]geom.Poly, le
 // coverRun covers the rows between the first and the last level; each strip
 // carries the number of the row that it starts in.
 func (l *layOut) coverRun(ctx context.Context, p *facetPlan, kind laying, levels []float64, first int) error {
-	lowFt, highFt := levels[0], levels[len(levels)-1]
 	box := p.poly.Outer.Box()
-	cuts := []float64{math.Min(lowFt, box.Min.Y) - 1}
-	for v := lowFt; v < highFt-snapFt; v += kind.depth.Feet() {
-		cuts = append(cuts, v)
-	}
-	cuts = append(cuts, highFt, math.Max(highFt, box.Max.Y)+1)
+	cuts := []float64{math.Min(levels[0], box.Min.Y) - 1}
+	cuts = append(cuts, l.coverLines(levels, kind.depth.Feet())...)
+	cuts = append(cuts, math.Max(levels[len(levels)-1], box.Max.Y)+1)
 	parts := strips(p.open, cuts)
 	for i := 1; i < len(parts)-1; i++ {
 		if err := ctx.Err(); err != nil {
@@ -335,6 +341,7 @@ func (l *layOut) coverRun(ctx context.Context, p *facetPlan, kind laying, levels
 		for row-first < len(levels)-1 && levels[row-first] <= cuts[i]+snapFt {
 			row++
 		}
+		kind.below = jointsBetween(p.joints, cuts[i], cuts[i+1])
 		if err := l.layOn(band{plan: p, row: row, lowFt: cuts[i], highFt: cuts[i+1], parts: parts[i]}, kind); err != nil {
 			return err
 		}

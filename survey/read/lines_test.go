@@ -92,6 +92,8 @@ var badLines = []bad{
 	{"one shot", folder("shots.csv", "x,y,rod\n5,5,4.80\n"), "job.yaml", 3, "survey.shots", "area A has 1 shot on it", "coordinate frame"},
 	{"an unknown way to cut", jobWith("start: 1/2 in", "start: 1/2 in\n  cutting: loose"), "job.yaml", 15, "taper.cutting", "unknown word", "crew"},
 	{"kerf without unit", jobWith("start: 1/2 in", "start: 1/2 in\n  kerf: 0.125"), "job.yaml", 15, "taper.kerf", "no unit", "in"},
+	{"sliver of a hair", jobWith("start: 1/2 in", "start: 1/2 in\n  sliver: 1/8 in"), "job.yaml", 15, "taper.sliver", "so wide", "3 in"},
+	{"sliver of half a board", jobWith("start: 1/2 in", "start: 1/2 in\n  sliver: 2 ft"), "job.yaml", 15, "taper.sliver", "so wide", "3 in"},
 	{"kerf as wide as a joist", jobWith("start: 1/2 in", "start: 1/2 in\n  kerf: 2 in"), "job.yaml", 15, "taper.kerf", "cuts so wide", "1/8 in"},
 	{"half a bundle", jobWith("start: 1/2 in", "start: 1/2 in\n  bundles: half"), "job.yaml", 15, "taper.bundles", "unknown word", "full"},
 	{"a bundle of halves", folder("stock.csv", soundStock+"flat,,,3 in,4 ft,8 ft,no,,2.5\n"), "stock.csv", 5, "bundle", "whole number", "24"},
@@ -153,7 +155,8 @@ scope: tear-off`) + `    breaklines: [[[0,20], [60,20]]]
 	c := *job.Taper
 	half, eighths := unit.InchesPerFoot(0.5), unit.InchesPerFoot(0.375)
 	want := survey.TaperChoice{Scheme: survey.Compare, Slope: unit.InchesPerFoot(0.25), Start: unit.Inches(0.5), Sump: unit.Feet(4),
-		SumpBoard: eighths, EqualEdges: true, Cricket: survey.CricketChoice{Board: half, Valley: unit.InchesPerFoot(0.15)}}
+		SumpBoard: eighths, EqualEdges: true, Cricket: survey.CricketChoice{Board: half, Valley: unit.InchesPerFoot(0.15)},
+		Sliver: 3 * unit.Inch}
 	if c != want {
 		t.Errorf("taper %+v, want %+v", c, want)
 	}

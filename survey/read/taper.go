@@ -40,6 +40,7 @@ func (r *jobReader) taper(j *survey.Job, v item) {
 	t.EqualEdges = f.get("edges").word("equal-slopes", "equal-heights") == "equal-heights"
 	t.TightCut = f.get("cutting").word("crew", "tight") == "tight"
 	t.Kerf = kerf(f.get("kerf"))
+	t.Sliver = r.sliver(f.get("sliver"))
 	t.LooseBoards = f.get("bundles").word("full", "loose") == "loose"
 	t.Cricket = r.cricket(f.get("cricket"))
 	r.sump(t, f.get("sump"))
@@ -56,6 +57,28 @@ func kerf(v item) unit.Length {
 		v.fault("no saw cuts so wide", "write "+v.r.say("1 in or less, such as 1/8 in", "25 mm or less, such as 3 mm"))
 	}
 	return k
+}
+
+// The narrowest piece that may be asked for; common practice, no source.
+const (
+	leastSliver = unit.Inch
+	mostSliver  = unit.Foot
+)
+
+// sliver reads the narrowest piece that is laid where a shift can avoid it.
+func (r *jobReader) sliver(v item) unit.Length {
+	if v.absent {
+		if r.units == unit.Metric {
+			return unit.Millimetres(75)
+		}
+		return 3 * unit.Inch
+	}
+	w, ok := v.positive(0, false)
+	if ok && (w < leastSliver || w > mostSliver) {
+		v.fault("no piece so wide is asked for: "+r.say("1 in to 1 ft", "26 to 300 mm"),
+			"write "+r.say("1 in or more, such as 3 in", "26 mm or more, such as 75 mm"))
+	}
+	return w
 }
 
 // cricket reads how crickets are to be made.

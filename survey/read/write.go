@@ -158,6 +158,7 @@ func (w *jobWriter) taper(t *survey.TaperChoice) *yaml.Node {
 		g.put("cutting", "tight")
 	}
 	g.put("kerf", w.orNone(t.Kerf))
+	g.put("sliver", w.length(t.Sliver))
 	if t.LooseBoards {
 		g.put("bundles", "loose")
 	}

@@ -227,7 +227,7 @@ func (m maker) make() {
 	j.Taper = &survey.TaperChoice{Scheme: m.scheme(), Slope: m.slope("slope"), Start: m.length(0, 4, "start"),
 		Base: survey.BaseChoice{Layers: 2, Thickness: m.length(0.5, 4, "base")}, Cover: m.length(0, 1, "cover"), AxesDeg: &deg,
 		EqualEdges: rapid.Bool().Draw(t, "edges"), TightCut: rapid.Bool().Draw(t, "tight"), Kerf: m.length(0, 1, "kerf"),
-		LooseBoards: rapid.Bool().Draw(t, "loose")}
+		LooseBoards: rapid.Bool().Draw(t, "loose"), Sliver: m.length(1.01, 11.9, "sliver")}
 	m.crickets()
 	m.lines()
 	j.Stock = m.stock()
