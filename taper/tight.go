@@ -5,6 +5,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sync"
 )
 
 // Where tight cutting splits a piece; common practice, no source.
@@ -14,12 +15,12 @@ const (
 	mostParts    = 3
 )
 
-// cutTight cuts over the whole roof, mark by mark. Pieces are tried in several
-// orders, the crew's among them, and the one that takes fewest boards is kept.
-// Then boards are spared, those with least on them first: every piece on such a
-// board moves to what is left of others, whole or split across its row. Tapered
-// boards and fill are split; a joint of boards above and below keeps half a foot
-// from the new one, so do the ends of the piece.
+// cutTight cuts over the whole roof, mark by mark. Pieces are placed in several
+// orders, the crew's among them. Then boards are spared, those with least on them
+// first: every piece on such a board moves to what is left of others, whole or split
+// across its row. Tapered boards and fill are split; a joint of boards above and
+// below keeps half a foot from the new one, so do the ends of the piece. The order
+// that ends with fewest boards is kept, of equal ones the first.
 //
 // Cost: O(pieces x rests) for each mark.
 func cutTight(ctx context.Context, boards []Board, opt CutOptions) ([]Board, error) {
@@ -49,10 +50,7 @@ func cutTight(ctx context.Context, boards []Board, opt CutOptions) ([]Board, err
 		for n, i := range groups[k] {
 			pieces[n] = out[i]
 		}
-		t := fewest(pieces, opt)
-		if splittable(k.typ) {
-			t.spare(ctx, Bounds(pieces)[0].Cut, joints)
-		}
+		t := fewest(ctx, pieces, opt, joints)
 		for _, o := range t.open {
 			no++
 			for _, p := range o.pieces {
@@ -116,8 +114,9 @@ type undo struct {
 	was opened
 }
 
-// fewest places pieces of one mark in several orders and keeps the best.
-func fewest(pieces []Board, opt CutOptions) *tight {
+// fewest places pieces of one mark in several orders, spares boards in each and keeps
+// the best.
+func fewest(ctx context.Context, pieces []Board, opt CutOptions, joints *joints) *tight {
 	width := func(b Board) float64 { return round6(b.Stock.W) }
 	area := func(b Board) float64 { return round6(b.Poly.Area()) }
 	orders := []func(a, b Board) int{
@@ -129,25 +128,36 @@ func fewest(pieces []Board, opt CutOptions) *tight {
 			return cmp.Or(cmp.Compare(area(b), area(a)), cmp.Compare(width(b), width(a)), cuttingOrder(a, b))
 		},
 	}
-	var best []Board
-	most := math.MaxInt
-	t := &tight{c: newCutter(opt)}
+	c := newCutter(opt)
 	shapes := make([]*shape, len(pieces))
 	for i := range pieces {
-		shapes[i] = t.c.shapeOf(&pieces[i])
+		shapes[i] = c.shapeOf(&pieces[i])
 	}
-	for _, before := range orders {
-		c := newCutter(opt)
-		placed := slices.Clone(pieces)
-		for _, i := range inOrder(placed, before) {
-			c.placeCut(&placed[i], shapes[i])
-		}
-		if c.no < most {
-			best, most = placed, c.no
-		}
+	least := Bounds(pieces)[0].Cut
+	tries := make([]*tight, len(orders))
+	var wg sync.WaitGroup
+	for n, before := range orders {
+		wg.Go(func() {
+			t := placedIn(inOrder(pieces, before), pieces, shapes, opt)
+			if splittable(pieces[0].Type) {
+				t.spare(ctx, least, joints)
+			}
+			tries[n] = t
+		})
 	}
-	t.open = make([]*opened, most)
-	for i, b := range best {
+	wg.Wait()
+	return slices.MinFunc(tries, func(a, b *tight) int { return len(a.open) - len(b.open) })
+}
+
+// placedIn places pieces in one order.
+func placedIn(order []int, pieces []Board, shapes []*shape, opt CutOptions) *tight {
+	t := &tight{c: newCutter(opt)}
+	placed := slices.Clone(pieces)
+	for _, i := range order {
+		t.c.placeCut(&placed[i], shapes[i])
+	}
+	t.open = make([]*opened, t.c.no)
+	for i, b := range placed {
 		o := t.open[b.Stock.No-1]
 		if o == nil {
 			o = &opened{rest: rest{freeSqft: shapes[i].alongFt * shapes[i].depFt}}
