@@ -129,6 +129,7 @@ func lawsBroken(files runFiles, rng *rand.Rand, places int) []string {
 	r.holdStock()
 	r.holdBounds()
 	r.holdJoints()
+	r.holdCreases()
 	return r.all
 }
 

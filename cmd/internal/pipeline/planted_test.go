@@ -65,6 +65,7 @@ func TestLawsBroken_SeesPlantedFaults(t *testing.T) {
 		{"joints apart", plan, board("base", "false"), `"layer":1`, `"layer":2`},
 		{"each base layer once", plan, board("fill", "false"), `"type":"fill"`, `"type":"base"`},
 		{"cover on top", plan, board("tapered", "false"), `"type":"tapered"`, `"type":"cover"`},
+		{"no crease crossed", plan, nil, `"type":"base"`, `"type":"cover"`},
 		{"areas", plan, board("cover", "false"), `"kind":"board"`, `"kind":"spare"`},
 		{"thick edge", plan, board("tapered", "false"), `"uphill_deg":`, `"uphill_deg":1`},
 		{"thick edge", plan, board("tapered", "true"), `"tx_in_per_ft":[-0-9.e]*`, `"tx_in_per_ft":0.1`},
