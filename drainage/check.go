@@ -263,6 +263,23 @@ func (r *Report) OnlyLowLines() bool {
 	return len(r.LowLines()) > 0
 }
 
+// ShortValleys are the valleys that fall short, by name, where no field does; false
+// where some does, or no valley. A valley of short stretches has no name.
+func (r *Report) ShortValleys() (names []string, only bool) {
+	for _, f := range r.Findings {
+		if f.Verdict == FallsShort && (f.Rule == "field" || f.Rule == "every path") {
+			return nil, false
+		}
+		only = only || f.Verdict == FallsShort && f.Rule == "valley"
+	}
+	for _, v := range r.Valleys {
+		if only && v.Verdict == FallsShort {
+			names = append(names, v.ID)
+		}
+	}
+	return names, only
+}
+
 // judgeAreas judges the slope of each drainage area by the paths that end at its
 // outlet, straight or over ponds.
 func (c *check) judgeAreas(r *Report) {

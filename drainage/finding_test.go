@@ -3,6 +3,7 @@ package drainage
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -194,6 +195,18 @@ func TestWithLowLines(t *testing.T) {
 	r.Findings[0].Verdict = FallsShort
 	if text := r.DesignFinding(under(t, "no-level-gutter").Rules, unit.US); r.OnlyLowLines() || !strings.Contains(text, "below the design slope") {
 		t.Error(text)
+	}
+	r.Findings[0] = Finding{Rule: "valley", Verdict: FallsShort}
+	r.Valleys = []Valley{{ID: "V1", Verdict: FallsShort}, {ID: "V2", Verdict: Meets}}
+	if names, only := r.ShortValleys(); !only || !slices.Equal(names, []string{"V1"}) {
+		t.Error(names, only)
+	}
+	if text := r.DesignFinding(under(t, "us-reroof").Rules, unit.US); !strings.Contains(text, "below the 1/8 in/ft that valleys need") {
+		t.Error(text)
+	}
+	r.Findings = append(r.Findings, Finding{Rule: "field", Verdict: FallsShort})
+	if _, only := r.ShortValleys(); only {
+		t.Error("a field falls short too")
 	}
 }
 

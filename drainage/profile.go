@@ -269,7 +269,37 @@ func (t *tracer) inValley(p *profile) []bool {
 		leftIn, onLeft := t.heightAt(middle.Add(across))
 		rightIn, onRight := t.heightAt(middle.Sub(across))
 		rises := func(z float64, on bool) bool { return !on || z-zIn > math.Max(needIn, 1e-6) }
-		valley[n] = (onLeft || onRight) && rises(leftIn, onLeft) && rises(rightIn, onRight)
+		valley[n] = (onLeft || onRight) && rises(leftIn, onLeft) && rises(rightIn, onRight) || t.inStatedLine(middle, p.chord(n, 3), zIn)
 	}
 	return valley
+}
+
+// chord is the way from some places before stretch n to as many after it: stretches
+// follow the cells and zigzag along a line off their axes.
+func (p *profile) chord(n, more int) geom.Pt {
+	return p.at[min(n+1+more, len(p.at)-1)].Sub(p.at[max(n-more, 0)])
+}
+
+// inStatedLine says whether a stretch of a surveyed roof runs along a stated valley of
+// its deck: one spacing of the shots beside it, where they no longer round it off,
+// the roof rises on both sides.
+func (t *tracer) inStatedLine(middle, way geom.Pt, zIn float64) bool {
+	spacingFt, along := t.c.opt.SpacingFt, 0.85*way.Norm()
+	if t.c.opt.SigmaIn == 0 {
+		return false
+	}
+	for _, l := range t.c.site.Breaks {
+		for i := 1; i < len(l); i++ {
+			d := l[i].Sub(l[i-1]).Mul(1 / l[i].Dist(l[i-1]))
+			if geom.SegDist(middle, l[i-1], l[i]) > spacingFt/2 || math.Abs(d.Dot(way)) < along {
+				continue
+			}
+			leftIn, onLeft := t.heightAt(middle.Add(left(d).Mul(spacingFt)))
+			rightIn, onRight := t.heightAt(middle.Sub(left(d).Mul(spacingFt)))
+			if onLeft && onRight && math.Min(leftIn, rightIn)-zIn > t.c.sigmaAt(middle) {
+				return true
+			}
+		}
+	}
+	return false
 }

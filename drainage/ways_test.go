@@ -236,3 +236,37 @@ func TestPaths_WindowOfTheSurface(t *testing.T) {
 		within(t, fmt.Sprintf("bench of %g ft over %g ft", c.benchFt, c.windowFt), field, want, 1e-8)
 	}
 }
+
+// A survey rounds off the valley of a deck of two planes of 0.3 in/ft that meet in a
+// line of 0.01: with the line stated, what runs along it is judged as a valley, and the
+// field, which slopes 0.3, reads hardly flatter.
+func TestPaths_StatedValley(t *testing.T) {
+	for _, turn := range []float64{0, 0.7} {
+		at := func(x, y float64) geom.Pt {
+			return geom.Pt{X: x*math.Cos(turn) - y*math.Sin(turn), Y: x*math.Sin(turn) + y*math.Cos(turn)}
+		}
+		outline := geom.Ring{at(0, 0), at(72, 0), at(72, 48), at(0, 48)}
+		across := at(0, 1)
+		z := func(p geom.Pt) float64 { return 1200 + 0.3*math.Hypot(p.Dot(across)-24, 2) + p.Dot(at(1, 0))*0.01 }
+		drains := []survey.Outlet{{ID: "D1", Kind: survey.Drain, At: at(0.5, 24), Edge: -1}}
+		s, surf := roofOf(t, outline, drains, 1, z)
+		opt := usual(t)
+		opt.SigmaIn, opt.SpacingFt, opt.Window = 0.15, 6, unit.Feet(12)
+		flat := func() float64 { // share of paths whose field reads under 0.2 in/ft
+			r, n := checked(t, s, surf, opt), 0
+			for _, p := range r.Paths {
+				if f := p.LeastField.InchesPerFoot(); f >= 0 && f < 0.2 {
+					n++
+				}
+			}
+			return float64(n) / float64(len(r.Paths))
+		}
+		if got := flat(); turn != 0 && got < 0.25 {
+			t.Errorf("turned %g, not stated: %.2f of the paths have a flat field: the case shows nothing", turn, got)
+		}
+		s.Breaks = [][]geom.Pt{{at(0, 24), at(72, 24)}}
+		if got := flat(); got > 0.1 {
+			t.Errorf("turned %g, stated: %.2f of the paths have a flat field", turn, got)
+		}
+	}
+}

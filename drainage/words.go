@@ -73,6 +73,9 @@ func (r *Report) DesignFinding(rules Rules, sys unit.System) string {
 				rules.Gutter.Min.Format(sys)
 		}
 		text := "below the design slope of " + limit
+		if _, only := r.ShortValleys(); only {
+			text = "below the " + rules.Valley.Min.Format(sys) + " that valleys need"
+		}
 		if n := r.count(FallsShort); n > 0 {
 			text += fmt.Sprintf(" on %d of %d paths", n, len(r.Paths))
 		}

@@ -348,6 +348,9 @@ func (t *telling) designSlope(r *drainage.Report, rules drainage.Rules) string {
 		if r.OnlyLowLines() {
 			return "Falls short along the low line " + strings.Join(r.LowLines(), ", ") + "."
 		}
+		if names, only := r.ShortValleys(); only {
+			return "Falls short in " + valleysNamed(names) + ", under the " + t.slope(rules.Valley.Min) + " for valleys. " + share
+		}
 		return "Falls short: " + share
 	case drainage.TooClose:
 		return "Too close to call: " + share

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"runnel/drainage"
+	"runnel/survey/problem"
 	"runnel/taper/ladder"
 )
 
@@ -64,6 +65,17 @@ func (t *telling) waterAloud(a *AreaResult) string {
 	return text + "."
 }
 
+// valleysNamed names valleys, if any has a name.
+func valleysNamed(names []string) string {
+	switch len(names) {
+	case 0:
+		return "its valleys"
+	case 1:
+		return "its valley " + names[0]
+	}
+	return "its valleys " + problem.Firsts(names)
+}
+
 // full is words as a sentence's end.
 func full(words string) string { return strings.TrimSuffix(words, ".") + "." }
 
@@ -80,6 +92,9 @@ func (t *telling) slopeAloud(r *drainage.Report, rules drainage.Rules) string {
 		low := strings.Join(r.LowLines(), ", ")
 		if r.OnlyLowLines() {
 			return fmt.Sprintf("It is under the design slope along the low line %s: %s asks for %s there.", low, rules.Name, t.slope(rules.Gutter.Min))
+		}
+		if names, only := r.ShortValleys(); only {
+			return fmt.Sprintf("It is under the design slope in %s: %s asks for %s there.", valleysNamed(names), rules.Name, t.slope(rules.Valley.Min))
 		}
 		return fmt.Sprintf("It is under the design slope: %.0f %% of it slopes less than %s, which %s asks of the field.",
 			r.BelowMinimumPct, limit, rules.Name)

@@ -140,14 +140,18 @@ func (c *climb) nothing() Step {
 func (c *climb) judge(r *drainage.Report) (Outcome, string) {
 	rules := c.Options.Rules
 	slope := "the surface is " + r.DesignFinding(rules, c.Units)
+	cure := ", which only taper cures"
+	if _, valleys := r.ShortValleys(); valleys {
+		cure = ", which only taper and its crickets cure"
+	}
 	short := r.MeetsDesign == drainage.FallsShort && !rules.DrainedException
 	switch {
 	case r.PondsFree == drainage.FallsShort && short:
-		return Refused, c.waterWords(r) + "; and " + slope + ", which only taper cures"
+		return Refused, c.waterWords(r) + "; and " + slope + cure
 	case r.PondsFree == drainage.FallsShort:
 		return Refused, c.waterWords(r)
 	case short:
-		return Refused, slope + ", which only taper cures"
+		return Refused, slope + cure
 	case r.PondsFree == drainage.Meets && (r.MeetsDesign == drainage.Meets || rules.DrainedException):
 		return Kept, ""
 	}
