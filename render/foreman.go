@@ -36,11 +36,15 @@ func foremanFiles(r *Result) []File {
 // job feet, which way it runs from there, what lies under it, which edge is thick,
 // how many boards, the cut pieces with the piece whose offcut they are, and how
 // thick the insulation is finished at both ends and at the middle of the far edge.
+// The last columns make a line a statement of what lies where, for the key laid of
+// a job: the size of the board, how thick it is itself along its thin edge, and what
+// the row covers, as well-known text in job feet.
 // Flat boards have no thick edge.
 func WriteRowsCSV(w io.Writer, r *Result) error {
 	rows := [][]string{{"area", "layer", "type", "mark", "facet", "row", "day", "boards", "cuts", "under", "start_tape",
 		"start_x_ft", "start_y_ft", "tape1_edge", "tape1_ft", "tape2_edge", "tape2_ft", "runs", "runs_deg", "thick", "thick_deg",
-		"thick_toward_edge", "start_thickness_in", "end_thickness_in", "far_edge_thickness_in", "cut_pieces", "note"}}
+		"thick_toward_edge", "start_thickness_in", "end_thickness_in", "far_edge_thickness_in", "cut_pieces", "note",
+		"stock_ft", "thin_edge_in", "outline"}}
 	for i := range r.Areas {
 		a := &r.Areas[i]
 		if a.Foreman == nil {
@@ -75,7 +79,37 @@ func rowLine(r *Result, a *AreaResult, row taper.CrewRow) []string {
 		}
 	}
 	out = append(out, thick...)
-	return append(out, decimal(row.StartIn), decimal(row.EndIn), decimal(row.ThickEdgeIn), cutsText(row.Cuts), a.assumed())
+	return append(out, decimal(row.StartIn), decimal(row.EndIn), decimal(row.ThickEdgeIn), cutsText(row.Cuts), a.assumed(),
+		stockFt(row.Along, row.Depth), decimal(row.ThinEdgeIn), wktOf(row.Outline, f))
+}
+
+// wktOf writes regions as well-known text in job feet, to 1e-10 ft.
+func wktOf(ps []geom.Poly, f geom.Frame) string {
+	var out []string
+	for _, p := range ps {
+		var rings []string
+		for _, r := range p.Rings() {
+			var at []string
+			for i := range len(r) + 1 {
+				q := f.ToJob(r.At(i))
+				at = append(at, wktNumber(q.X)+" "+wktNumber(q.Y))
+			}
+			rings = append(rings, "("+strings.Join(at, ", ")+")")
+		}
+		out = append(out, "("+strings.Join(rings, ", ")+")")
+	}
+	if len(out) == 1 {
+		return "POLYGON " + out[0]
+	}
+	return "MULTIPOLYGON (" + strings.Join(out, ", ") + ")"
+}
+
+func wktNumber(x float64) string {
+	s := strings.TrimRight(strings.TrimRight(strconv.FormatFloat(x, 'f', 10, 64), "0"), ".")
+	if s == "-0" {
+		return "0"
+	}
+	return s
 }
 
 func facetName(id int) string {
@@ -232,7 +266,7 @@ func (a *AreaResult) bundlesOf(l taper.Lot) (bundles, loose string) {
 // WriteTallyCSV writes the boards that are bought for each area, spares included, in
 // bundles, with a column to fill in as they come.
 func WriteTallyCSV(w io.Writer, r *Result) error {
-	rows := [][]string{{"area", "type", "mark", "stock_ft", "needed", "ordered", "bundles", "loose", "bundle", "received", "note"}}
+	rows := [][]string{{"area", "type", "mark", "stock_ft", "needed", "on_hand", "ordered", "bundles", "loose", "bundle", "received", "note"}}
 	for i := range r.Areas {
 		a := &r.Areas[i]
 		if a.Foreman == nil {
@@ -244,10 +278,18 @@ func WriteTallyCSV(w io.Writer, r *Result) error {
 				bundles, bundle = strconv.Itoa(o.Bundles), strconv.Itoa(o.Bundle)
 			}
 			rows = append(rows, []string{a.Area.Name, o.Type.String(), o.Mark, stockFt(o.Along, o.Depth), strconv.Itoa(o.Boards),
-				strconv.Itoa(o.Bought()), bundles, strconv.Itoa(o.Loose), bundle, "", a.assumed()})
+				onHandText(a.Design, o), strconv.Itoa(o.Bought()), bundles, strconv.Itoa(o.Loose), bundle, "", a.assumed()})
 		}
 	}
 	return writeRows(w, rows)
+}
+
+// onHandText is how many boards of an order lie on the roof; empty where nobody said.
+func onHandText(d *taper.Design, o taper.Order) string {
+	if d.Laid == nil {
+		return ""
+	}
+	return strconv.Itoa(o.OnHand)
 }
 
 // WriteDaysCSV writes what is opened and covered each day, in laying order, the rows

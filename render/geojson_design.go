@@ -38,6 +38,17 @@ func (p *planWriter) design(site *survey.Site, d *taper.Design) {
 	for i := range d.Boards {
 		p.board(&d.Boards[i])
 	}
+	if d.Laid != nil {
+		p.laid(d.Laid.Rows)
+	}
+}
+
+// laid writes rows that are down: what they are, where, and their own thickness.
+func (p *planWriter) laid(rows []taper.LaidRow) {
+	for n, r := range rows {
+		more := props{{"layer", r.Layer}, {"type", r.Type}, {"mark", r.Mark}, {"pieces", r.Boards}, {"as_designed", r.Differs == nil}}
+		p.feature("laid", "laid-"+strconv.Itoa(n+1), p.regions(r.Polys), append(more, planeProps(r.Plane.ToJob(p.frame))...)...)
+	}
 }
 
 // lines writes the valleys, ridges and hips of the finished surface.

@@ -90,6 +90,7 @@ type summaryArea struct {
 	Proof       *summaryProof       `json:"proof,omitempty"`
 	PondChanges []summaryPondChange `json:"pond_changes,omitempty"` // old ponds, then new ones
 	Boards      *summaryBoards      `json:"boards,omitempty"`
+	Laid        *summaryLaid        `json:"laid,omitempty"`
 	Insulation  *summaryInsulation  `json:"insulation,omitempty"`
 	Thermal     *summaryThermal     `json:"thermal,omitempty"`
 	Lines       []summaryLine       `json:"lines,omitempty"`
@@ -151,6 +152,7 @@ func areaOf(j *survey.Job, a *AreaResult) summaryArea {
 		s.Notes = d.Notes
 		s.Slope = some(d.Slope.InchesPerFoot())
 		s.Boards, s.Insulation = boardsOf(d), insulationOf(d)
+		s.Laid = laidOf(d)
 		s.Thermal, s.Lines = thermalOf(d.Thermal), linesOf(d)
 		s.Crickets, s.Sumps = cricketsOf(d), summarySumpsOf(a.Site, d)
 	}
@@ -257,7 +259,8 @@ type summaryBoards struct {
 type summaryOrder struct {
 	Mark    string     `json:"mark"`
 	Stock   [2]float64 `json:"stock_ft"`
-	Boards  int        `json:"boards"` // needed, with spares
+	Boards  int        `json:"boards"`            // needed, with spares
+	OnHand  *int       `json:"on_hand,omitempty"` // of them
 	Bundle  int        `json:"bundle,omitempty"`
 	Bundles *int       `json:"bundles,omitempty"`
 	Loose   int        `json:"loose"`
@@ -265,13 +268,16 @@ type summaryOrder struct {
 	Volume  float64    `json:"volume_cuft"`
 }
 
-func ordersOf(orders []taper.Order) []summaryOrder {
+func ordersOf(d *taper.Design) []summaryOrder {
 	var out []summaryOrder
-	for _, o := range orders {
+	for _, o := range d.Orders {
 		s := summaryOrder{Mark: o.Mark, Stock: [2]float64{sizeFt(o.Along), sizeFt(o.Depth)}, Boards: o.Boards,
 			Bundle: o.Bundle, Loose: o.Loose, Bought: o.Bought(), Volume: figure(o.CuFt)}
 		if o.Bundle > 0 {
 			s.Bundles = &o.Bundles
+		}
+		if d.Laid != nil {
+			s.OnHand = &o.OnHand
 		}
 		out = append(out, s)
 	}
@@ -299,7 +305,7 @@ func boardsOf(d *taper.Design) *summaryBoards {
 		SolidBoardFeet: figure(t.SolidBoardFeet), BaseBoardFeet: figure(t.BaseBoardFeet),
 		FillBoardFeet: figure(t.FillBoardFeet), TaperBoardFeet: figure(t.TaperedBoardFeet), Schedule: []summaryCount{},
 	}
-	s.Orders = ordersOf(d.Orders)
+	s.Orders = ordersOf(d)
 	for _, c := range d.Counts {
 		s.Schedule = append(s.Schedule, summaryCount{
 			c.Layer, c.Type.String(), c.Mark, [2]float64{sizeFt(c.Along), sizeFt(c.Depth)},

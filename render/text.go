@@ -202,6 +202,7 @@ func (t *telling) area(a *AreaResult, r *Result) {
 	t.rain(a, r.Job)
 	if a.Design != nil {
 		t.boards(a)
+		t.laid(a)
 		t.foreman(a, r.Job)
 		t.change(a)
 		t.asBuilt(a)

@@ -237,8 +237,12 @@ func (t *telling) reconcile(d *taper.Design) {
 			parts = append(parts, part.name+" "+t.solid(part.boardFeet))
 		}
 	}
-	t.fact("Reconciliation", fmt.Sprintf("The pieces hold %s (%s), the facets' planes %s; cover apart.",
-		t.solid(n.BoardFeet), strings.Join(parts, ", "), t.solid(n.SolidBoardFeet)))
+	where := ""
+	if d.Laid != nil {
+		where = " where no row is down"
+	}
+	t.fact("Reconciliation", fmt.Sprintf("The pieces hold %s (%s), the facets' planes %s%s; cover apart.",
+		t.solid(n.BoardFeet), strings.Join(parts, ", "), t.solid(n.SolidBoardFeet), where))
 	boards, sqft := byArea(d.Counts)
 	if boards == 0 || n.FillBoardFeet <= 0 {
 		return

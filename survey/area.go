@@ -26,8 +26,11 @@ type Area struct {
 	// the membrane; they replace the inferred deck.
 	DeckShots []Shot
 	AsBuilt   []Shot // on the surface as laid, to hold it against the design
-	Cloud     *Cloud // nil: none; Shots may stand beside it
-	Deck      DeckKind
+	// Laid rows are down and stay; OnHand boards lie on this roof.
+	Laid   []LaidRow
+	OnHand []OnHand
+	Cloud  *Cloud // nil: none; Shots may stand beside it
+	Deck   DeckKind
 	// Breaks are ridges and valleys of the deck itself, Joints expansion joints
 	// and dividers that water does not cross; job feet, two places or more each.
 	Breaks, Joints [][]geom.Pt

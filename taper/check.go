@@ -21,6 +21,9 @@ const shareOff = 1e-6
 // when it has no counts. The error joins one line a broken law and place.
 // Cost: O(n log n) in boards for roofs of boards, besides pairs that touch.
 func (d *Design) Check() error {
+	if d.Laid != nil {
+		return errors.Join(d.Laid.Whole.Check(), d.checkRest())
+	}
 	if len(d.Boards) == 0 && len(d.Counts) == 0 {
 		return nil
 	}

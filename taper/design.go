@@ -251,6 +251,7 @@ type Design struct {
 	Totals     Totals
 	Insulation Insulation
 	Thermal    *Thermal // nil: the job asks for no R
+	Laid       *Laid    // rows that are down, of which Boards are the rest; nil: none
 	Cover      unit.Length
 	// OverThickest is by how much the insulation is thicker somewhere than the
 	// job allows; 0 where it is within, and where the job sets no limit.

@@ -9,6 +9,7 @@ import (
 	"runnel/drainage"
 	"runnel/survey"
 	"runnel/survey/geom"
+	"runnel/survey/unit"
 )
 
 // ForemanIn is what a crew's set is made from, all in the frame of Site.
@@ -51,6 +52,10 @@ type CrewRow struct {
 	// End; ThickEdgeIn is that at the middle of the other edge.
 	StartIn, EndIn, ThickEdgeIn float64
 	Day                         int // from 1, of the first piece; 0: no day plan
+	// Outline is what the row covers; ThinEdgeIn its own boards along Start to End.
+	Outline      []geom.Poly
+	ThinEdgeIn   float64
+	Along, Depth unit.Length // of its stock board
 
 	pieces []int // of Design.Boards
 	days   []int // beside pieces: when each is laid
@@ -64,7 +69,11 @@ type CutOf struct{ Piece, From string }
 // laid, places to set out and what to set down where. Cost: rows x facets, and a
 // fill of the roof for each day.
 func ForemanOf(ctx context.Context, in ForemanIn) (*Foreman, error) {
-	f := &Foreman{Rows: crewRows(in)}
+	rows, err := crewRows(in)
+	if err != nil {
+		return nil, err
+	}
+	f := &Foreman{Rows: rows}
 	if in.Choice.Rate > 0 {
 		plan := planOf(in, f.Rows)
 		plan.dayByDay(in.Choice.Rate.SquareFeet())
@@ -79,7 +88,7 @@ func ForemanOf(ctx context.Context, in ForemanIn) (*Foreman, error) {
 }
 
 // crewRows groups the pieces of a design, in its order.
-func crewRows(in ForemanIn) []CrewRow {
+func crewRows(in ForemanIn) ([]CrewRow, error) {
 	d := in.Design
 	type key struct {
 		region regionKey
@@ -104,7 +113,9 @@ func crewRows(in ForemanIn) []CrewRow {
 	opened := openedBy(d.Boards)
 	grid := gridOf(d.Boards)
 	for i := range rows {
-		rows[i].measure(in, grid)
+		if err := rows[i].measure(in, grid); err != nil {
+			return nil, err
+		}
 		for _, n := range rows[i].pieces {
 			if b := d.Boards[n]; b.Cut {
 				c := CutOf{Piece: b.Piece}
@@ -115,7 +126,7 @@ func crewRows(in ForemanIn) []CrewRow {
 			}
 		}
 	}
-	return rows
+	return rows, nil
 }
 
 // openedBy names the piece for which each stock board is opened: the first laid.
@@ -132,23 +143,21 @@ func openedBy(boards []Board) map[int]string {
 }
 
 // measure finds the ends of the row, what lies under it and how thick it ends.
-func (r *CrewRow) measure(in ForemanIn, grid boardGrid) {
+func (r *CrewRow) measure(in ForemanIn, grid boardGrid) error {
 	d := in.Design
 	right := geom.Pt{X: r.Uphill.Y, Y: -r.Uphill.X}
 	var corners []geom.Pt
+	var pieces []geom.Poly
 	for _, n := range r.pieces {
-		corners = append(corners, d.Boards[n].Poly.Outer...)
+		pieces, corners = append(pieces, d.Boards[n].Poly), append(corners, d.Boards[n].Poly.Outer...)
 	}
 	r.Start, r.End = edgeEnds(corners, r.Uphill, right, -1)
 	a, b := edgeEnds(corners, r.Uphill, right, 1)
 	first := d.Boards[r.pieces[0]]
 	corner, _ := edgeEnds(first.Poly.Outer, r.Uphill, right, -1)
 	inside := corner.Lerp(first.Poly.Centroid(), 0.1) // its middle may lie over a joint
-	for _, n := range grid.at(d.Boards, inside) {
-		if d.Boards[n].Layer < r.Layer {
-			r.Under = append(r.Under, d.Boards[n].Mark)
-		}
-	}
+	r.Under = d.under(grid, inside, r.Layer)
+	r.Along, r.Depth, r.ThinEdgeIn = first.Along, first.Depth, first.Plane.At(r.Start)
 	r.StartIn, _ = ThicknessAt(d.Facets, r.Start)
 	r.EndIn, _ = ThicknessAt(d.Facets, r.End)
 	r.ThickEdgeIn, _ = ThicknessAt(d.Facets, a.Lerp(b, 0.5))
@@ -156,6 +165,32 @@ func (r *CrewRow) measure(in ForemanIn, grid boardGrid) {
 	if r.Tapered {
 		r.Toward = edgeAhead(in.Site, d.Boards[r.pieces[len(r.pieces)/2]].Poly.Centroid(), r.Uphill)
 	}
+	var err error
+	r.Outline, err = united(pieces)
+	return err
+}
+
+// under lists the marks below a layer at a place, bottom to top, rows that are down
+// among them.
+func (d *Design) under(grid boardGrid, p geom.Pt, layer int) []string {
+	marks := map[int]string{}
+	for _, n := range grid.at(d.Boards, p) {
+		marks[d.Boards[n].Layer] = d.Boards[n].Mark
+	}
+	if d.Laid != nil {
+		for i := range d.Laid.Rows {
+			if r := &d.Laid.Rows[i]; r.near(p, 0) {
+				marks[r.Layer] = r.Mark
+			}
+		}
+	}
+	var out []string
+	for n := 1; n < layer; n++ {
+		if mark, ok := marks[n]; ok {
+			out = append(out, mark)
+		}
+	}
+	return out
 }
 
 // edgeEnds are the ends, left and right, of the lowest (way -1) or highest (1)

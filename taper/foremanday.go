@@ -52,6 +52,7 @@ type strip struct {
 	box        geom.Box // of polys
 	sqft       float64
 	day        int
+	down       bool // before the first day
 }
 
 // dayPlan lays the rows out in days.
@@ -90,7 +91,32 @@ func planOf(in ForemanIn, rows []CrewRow) *dayPlan {
 		return cmp.Or(cmp.Compare(a.group, b.group), boolInt(a.cricket)-boolInt(b.cricket), coarseIn(a.lowIn, b.lowIn),
 			cmp.Compare(a.facet, b.facet), cmp.Compare(a.row, b.row))
 	})
+	p.strips = append(p.strips, stripsDown(in.Design)...)
 	return p
+}
+
+// stripsDown are the tapered rows that are down before the first day.
+func stripsDown(d *Design) []strip {
+	if d.Laid == nil {
+		return nil
+	}
+	var out []strip
+	for _, r := range d.Laid.Rows {
+		for _, q := range r.Polys {
+			if r.Kind != TaperedType {
+				continue
+			}
+			s := strip{row: r.Row, down: true, polys: []geom.Poly{q}, box: q.Outer.Box()}
+			mid := somewhereIn(q)
+			for _, f := range d.Facets {
+				if f.Role != CricketRole && f.Poly.Has(mid) {
+					s.facet = f.ID
+				}
+			}
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // take makes a row's pieces the plan of its strip.
@@ -143,6 +169,9 @@ func (p *dayPlan) dayByDay(rateSqft float64) {
 	open := func() { p.days = append(p.days, Day{No: len(p.days) + 1}) }
 	for i := range p.strips {
 		s := &p.strips[i]
+		if s.down {
+			continue
+		}
 		if n := len(p.days); n == 0 || p.days[n-1].Sqft > 0 && p.days[n-1].Sqft+s.sqft > rateSqft*(1+1e-9) {
 			open()
 		}
@@ -153,7 +182,9 @@ func (p *dayPlan) dayByDay(rateSqft float64) {
 	}
 	of := map[NightRow]int{}
 	for _, s := range p.strips {
-		of[NightRow{s.facet, s.row}] = s.day
+		if !s.down {
+			of[NightRow{s.facet, s.row}] = s.day
+		}
 	}
 	for i := range p.rows {
 		r := &p.rows[i]
@@ -178,7 +209,7 @@ func (p *dayPlan) dayByDay(rateSqft float64) {
 func (p *dayPlan) baseDay(b geom.Poly) int {
 	box := b.Outer.Box()
 	for _, s := range p.strips {
-		if !s.cricket && box.Overlaps(s.box) && touches(b, s.polys) {
+		if !s.cricket && !s.down && box.Overlaps(s.box) && touches(b, s.polys) {
 			return s.day
 		}
 	}

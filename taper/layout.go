@@ -26,8 +26,16 @@ func LayOut(ctx context.Context, s *survey.Site, facets []Facet, choice survey.T
 	if stock == nil {
 		return nil, errors.New("no stock to lay boards from")
 	}
-	l := &layOut{stock: stock, marks: markingOf(stock), choice: choice,
-		sliverFt: sliverOf(choice).Feet(), baseIn: float64(choice.Base.Layers) * choice.Base.Thickness.Inches()}
+	return layOutOf(choice, stock).all(ctx, s, facets)
+}
+
+func layOutOf(choice survey.TaperChoice, stock *survey.Stock) *layOut {
+	return &layOut{stock: stock, marks: markingOf(stock), choice: choice, sliverFt: sliverOf(choice).Feet(),
+		baseIn: float64(choice.Base.Layers) * choice.Base.Thickness.Inches()}
+}
+
+// all lays every board.
+func (l *layOut) all(ctx context.Context, s *survey.Site, facets []Facet) ([]Board, error) {
 	if err := l.base(ctx, s); err != nil {
 		return nil, err
 	}
@@ -100,6 +108,8 @@ type layOut struct {
 	sliverFt float64 // a narrower piece is one
 	boards   []Board
 	laid     map[regionKey]int // pieces on crickets, by layer, facet and row
+	down     []LaidRow         // that stay: boards are laid off them
+	joints   jointSum          // beside them
 }
 
 // facetPlan is a facet with its frame and its build-up by row.

@@ -25,6 +25,9 @@ type MakeInput struct {
 	Units     unit.System   // of notes and errors; unset: US
 	// Thermal is the R to reach, by a base as thick as that takes; nil: none.
 	Thermal *survey.Thermal
+	// Laid rows are down and OnHand boards lie on the roof: only the rest is laid.
+	Laid   []LaidRow
+	OnHand []HandLine
 	// Progress hears how many of the steps are done; nil means silent.
 	Progress func(done, total int)
 }
@@ -77,6 +80,11 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 		b := Beside{Design: d, Slopes: SlopesIn(in.Stock), Levels: fit.Levels{Units: in.Units}}
 		b.Rules.Field.Min, b.Rules.Valley.Min = in.FieldMin, in.ValleyMin
 		d.Notes = append(d.Notes, d.overNote(s, c.Thickest, b))
+	}
+	if len(in.Laid)+len(in.OnHand) > 0 {
+		if d, err = d.rest(ctx, s, in); err != nil {
+			return nil, err
+		}
 	}
 	done(4)
 	return d, nil

@@ -16,6 +16,7 @@ type Order struct {
 	Mark         string
 	Along, Depth unit.Length
 	Boards       int     // needed, with spares
+	OnHand       int     // of them, that lie on the roof
 	Bundle       int     // boards a bundle; 0: the stock does not say
 	Bundles      int     // full ones to buy
 	Loose        int     // boards to buy besides
@@ -29,6 +30,11 @@ func (o Order) Bought() int { return o.Bundles*o.Bundle + o.Loose }
 // A board whose bundle is not known is bought loose. A line each board of the
 // stock, by type, mark and size. Cost: O(n) in boards.
 func OrdersOf(boards []Board, counts []Count, stock *survey.Stock, loose bool) []Order {
+	return ordersBeside(boards, counts, stock, loose, nil)
+}
+
+// ordersBeside is OrdersOf where boards lie on the roof already.
+func ordersBeside(boards []Board, counts []Count, stock *survey.Stock, loose bool, onHand map[markKey]int) []Order {
 	meanIn := map[markKey]float64{}
 	for _, b := range boards {
 		meanIn[keyOf(b)] = (b.ThinIn + b.ThickIn) / 2
@@ -49,9 +55,10 @@ func OrdersOf(boards []Board, counts []Count, stock *survey.Stock, loose bool) [
 	inBundle := bundlesOf(stock)
 	out := []Order{}
 	for k, o := range byBoard {
-		o.Bundle, o.Loose = inBundle[k], o.Boards
+		o.Bundle, o.OnHand = inBundle[k], min(onHand[k], o.Boards)
+		o.Loose = o.Boards - o.OnHand
 		if o.Bundle > 0 {
-			o.Bundles, o.Loose = o.Boards/o.Bundle, o.Boards%o.Bundle
+			o.Bundles, o.Loose = o.Loose/o.Bundle, o.Loose%o.Bundle
 			if !loose && o.Loose > 0 {
 				o.Bundles, o.Loose = o.Bundles+1, 0
 			}

@@ -40,6 +40,7 @@ func (d *Design) Moved(by geom.Pt) *Design {
 		b.Poly, b.Plane = b.Poly.Map(place), plane(b.Plane)
 		out.Boards = append(out.Boards, b)
 	}
+	out.Laid = d.Laid.moved(by)
 	return &out
 }
 

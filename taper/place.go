@@ -39,9 +39,16 @@ func (l *layOut) lay(at band, kind laying) error {
 	for v := at.lowFt + depthFt; v < at.highFt-snapFt; v += depthFt {
 		inner = append(inner, v)
 	}
-	subs := strips(at.parts, append(inner, at.highFt))
+	inner = append(inner, at.highFt)
+	subs := strips(at.parts, inner)
 	seq := at.seq
 	for i, parts := range subs {
+		sub := at
+		sub.parts, sub.lowFt, sub.highFt = parts, inner[i], inner[i+1]
+		parts, err := l.off(sub, kind)
+		if err != nil {
+			return err
+		}
 		for _, part := range parts {
 			cells := l.spread(part, inner[i], kind)
 			for _, c := range cells {
@@ -281,6 +288,11 @@ func (l *layOut) baseLayer(ctx context.Context, parts []geom.Poly, kind laying, 
 
 func (l *layOut) baseRow(at band, kind laying, parts []geom.Poly, leftFt float64) error {
 	alongFt := kind.along.Feet()
+	at.parts = parts
+	parts, err := l.off(at, kind)
+	if err != nil {
+		return err
+	}
 	for _, part := range parts {
 		offFt := part.Outer.Box().Min.X - leftFt + kind.shiftFt
 		shiftFt := offFt - alongFt*math.Floor(offFt/alongFt+1e-9)

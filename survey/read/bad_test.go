@@ -3,6 +3,7 @@ package read
 import (
 	"fmt"
 	"io/fs"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -447,7 +448,7 @@ var badTables = []bad{
 }
 
 func TestBadJobs(t *testing.T) {
-	for _, b := range append(badJobs, badTables...) {
+	for _, b := range slices.Concat(badJobs, badTables, badLaid) {
 		t.Run(b.name, func(t *testing.T) {
 			job, found := Job(b.fsys, "job.yaml", nil)
 			faults := found.Faults()

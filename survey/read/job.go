@@ -91,6 +91,7 @@ func (r *jobReader) job(f fields) *survey.Job {
 	r.lines(j, f.get("lines"))
 	r.regions(j, f.get("regions"))
 	r.checkDrawn(j)
+	r.laidRows(f.get("laid"), f.get("taper"))
 	r.scope(j, f.get("scope"), f.get("taper"))
 	r.tables(j, src)
 	for _, a := range r.areas {

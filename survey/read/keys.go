@@ -10,8 +10,8 @@ type shape struct{ now, later string }
 // of later gets a note, one that stands nowhere is a fault.
 var shapes = map[string]shape{
 	"file": {
-		now:   "job survey scope rules taper stock seen ponds rain sections areas lines regions thermal asbuilt foreman",
-		later: "laid prices",
+		now:   "job survey scope rules taper stock seen ponds rain sections areas lines regions thermal asbuilt foreman laid",
+		later: "prices",
 	},
 	"job": {now: "name units plan north"},
 	"survey": {
@@ -97,7 +97,7 @@ func SettableKeys() []string {
 		"thermal.required_r", "thermal.required_u", "thermal.r_rule", "thermal.r_per_inch",
 		"thermal.conductivity",
 		"foreman.hi", "foreman.rate",
-		"stock",
+		"stock", "laid",
 		"asbuilt", "asbuilt.shots", "asbuilt.reading", "asbuilt.unit", "asbuilt.hi", "asbuilt.zero",
 		"asbuilt.place", "asbuilt.run", "asbuilt.reading_error",
 		"ponds.depth", "ponds.area", "ponds.drying",

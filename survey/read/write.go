@@ -35,6 +35,9 @@ func WriteJob(j *survey.Job, write func(name string, data []byte) error) error {
 		return err
 	}
 	w.choices(root)
+	if err := w.laid(root); err != nil {
+		return err
+	}
 	var areas []*yaml.Node
 	for i := range j.Areas {
 		areas = append(areas, w.area(&j.Areas[i]))

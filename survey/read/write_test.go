@@ -58,6 +58,13 @@ func bareJob(j *survey.Job) *survey.Job {
 	c.Notes = nil
 	c.Areas = append([]survey.Area(nil), j.Areas...)
 	for i, a := range c.Areas {
+		c.Areas[i].Laid, c.Areas[i].OnHand = append([]survey.LaidRow(nil), a.Laid...), append([]survey.OnHand(nil), a.OnHand...)
+		for n := range a.Laid {
+			c.Areas[i].Laid[n].File, c.Areas[i].Laid[n].Line = "", 0
+		}
+		for n := range a.OnHand {
+			c.Areas[i].OnHand[n].File, c.Areas[i].OnHand[n].Line = "", 0
+		}
 		c.Areas[i].Shots, c.Areas[i].DeckShots, c.Areas[i].AsBuilt = bareShots(a.Shots), bareShots(a.DeckShots), bareShots(a.AsBuilt)
 	}
 	c.Survey.Closings = append([]survey.Closing(nil), j.Survey.Closings...)
@@ -246,6 +253,26 @@ func (m maker) make() {
 	}
 	m.source()
 	m.area()
+}
+
+// laid draws rows that are down and boards on hand.
+func (m maker) laid(a *survey.Area) {
+	for n := range rapid.IntRange(0, 2).Draw(m.t, "rows down") {
+		r := survey.LaidRow{Layer: n + 1, Type: rapid.SampledFrom(laidTypes).Draw(m.t, "type"), Mark: m.word("mark"), Boards: n + 3,
+			Outline: []geom.Poly{{Outer: geom.Ring{{}, {X: m.coord(3, 20, "x")}, {X: 1, Y: m.coord(3, 20, "y")}}, Holes: []geom.Ring{{{X: 1, Y: 1}, {X: 1, Y: 1.5}, {X: 1.5, Y: 1.5}}}},
+				{Outer: geom.Ring{{X: 30}, {X: 40}, {X: 40, Y: m.coord(3, 20, "y")}}}}}
+		if rapid.Bool().Draw(m.t, "named") {
+			r.Facet, r.Row, r.Along, r.Depth = "F1", 2, m.length(20, 100, "along"), m.length(20, 100, "depth")
+		}
+		if r.Tapered() {
+			r.ThickDeg, r.ThinEdge = m.float(-180, 180, "thick"), m.length(0, 4, "thin")
+		}
+		a.Laid = append(a.Laid, r)
+	}
+	if rapid.Bool().Draw(m.t, "on hand") {
+		a.OnHand = []survey.OnHand{{Type: "base", Mark: m.word("mark"), Boards: 7, Along: m.length(20, 100, "along"), Depth: m.length(20, 100, "depth")},
+			{Mark: "2", Boards: 1}}
+	}
 }
 
 // scheme draws a scheme; compare is none of a region.
@@ -440,6 +467,7 @@ func (m maker) area() {
 		a.AsBuilt = m.shots("b", max(1, len(m.job.Survey.SetUps)))
 		m.job.AsBuilt.Place, m.job.AsBuilt.ReadingError = m.length(0.1, 1, "place"), m.length(0.01, 1, "laid error")
 	}
+	m.laid(&a)
 	a.Breaks, a.Joints = [][]geom.Pt{m.line(), m.line()}, [][]geom.Pt{m.line()}
 	a.OwnCrickets = rapid.Bool().Draw(m.t, "own")
 	for range rapid.IntRange(0, 2).Draw(m.t, "crickets") {

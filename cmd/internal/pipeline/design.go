@@ -64,6 +64,7 @@ func (w work) design(ctx context.Context, a *render.AreaResult, c taper.OptionCh
 		finished = taper.FinishWithin(w.part.poly, w.base, w.existing, d)
 		trial.Part, trial.Before = &w.part.poly, a.Existing
 	}
+	finished = d.AsLaid(finished)
 	trial.Top = finished
 	a.FinishedInletIn = w.finishedInlets(a.Site, finished)
 	trial.InletIn, trial.InletWhy = a.FinishedInletIn, w.untoldInlets(a)
@@ -71,6 +72,7 @@ func (w work) design(ctx context.Context, a *render.AreaResult, c taper.OptionCh
 	if err != nil {
 		return err
 	}
+	d.Laid.HoldWater(a.Proof.Report.Ponds)
 	for _, h := range a.Heights {
 		a.Proof.Judged = append(a.Proof.Judged, h.Finding(w.rules))
 	}
@@ -119,7 +121,12 @@ func (w work) make(ctx context.Context, a *render.AreaResult, c taper.OptionChoi
 	if len(c.Added) > 0 {
 		site = a.Site // that has them
 	}
+	laid, onHand, err := laidOn(site, &a.Area, c.Stock)
+	if err != nil {
+		return nil, err
+	}
 	d, err := taper.Make(ctx, site, taper.MakeInput{
+		Laid: laid, OnHand: onHand,
 		Choice: c.Taper, Stock: c.Stock, Deck: on.plane, Doubt: on.doubt, Decks: on.decks, Own: taper.OwnOf(w.job, site),
 		ValleyMin: w.rules.Valley.Min, FieldMin: w.rules.Field.Min, Units: w.job.Units, Thermal: w.job.Thermal, Progress: tell,
 	})
@@ -133,6 +140,13 @@ func (w work) make(ctx context.Context, a *render.AreaResult, c taper.OptionChoi
 		d = d.Moved(w.part.by)
 	}
 	return d, nil
+}
+
+// laidOn is what lies on the roof, in the frame of a site.
+func laidOn(s *survey.Site, a *survey.Area, stock *survey.Stock) ([]taper.LaidRow, []taper.HandLine, error) {
+	rows, bad := taper.PlaceLaid(s, a.Laid, stock)
+	onHand, more := taper.PlaceOnHand(a.OnHand, stock)
+	return rows, onHand, append(bad, more...).Err()
 }
 
 // decks fits the plane of the deck, and one to each part of it between its own
