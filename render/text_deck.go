@@ -117,7 +117,11 @@ func (t *telling) heightWords(a *AreaResult, h taper.HeightLeft) string {
 		return stated + ". Unknown what is left: " + h.Why + "."
 	}
 	at := a.Site.Frame.ToJob(h.At)
-	words := fmt.Sprintf("%s; %s of new insulation leave %s at x %s, y %s", stated, t.inches(h.New.Inches()),
+	laid := "insulation"
+	if a.Design != nil && a.Design.Cover > 0 {
+		laid = "insulation and cover"
+	}
+	words := fmt.Sprintf("%s; %s of new %s leave %s at x %s, y %s", stated, t.inches(h.New.Inches()), laid,
 		t.leftWords(h.Left), t.place(at.X), t.place(at.Y))
 	short := ""
 	if over := h.Left - h.Wanted; over < 0 {

@@ -244,8 +244,12 @@ func (r *jobReader) outlet(a *areaRead, f fields) survey.Outlet {
 		o.Kind = survey.Scupper
 		r.scupper(&o, a, f)
 	case "gutter", "open":
+		edge := "n"
+		if e := f.get("edge"); !e.absent && e.n.Kind == yaml.ScalarNode {
+			edge = e.n.Value
+		}
 		kind.fault("an edge that lets water go is no outlet of its own",
-			"write it under edges: {edge: 2, kind: gutter}; it is an outlet by itself")
+			"write it under edges: {edge: "+edge+", kind: "+kind.n.Value+"}; it is an outlet by itself")
 	}
 	o.Inlet = r.inlet(f)
 	o.Capacity = capacity(f.get("capacity"))

@@ -80,6 +80,8 @@ var badLines = []bad{
 
 	on("breaklines: [[[30,0], [30,41]]]").says("a breakline off the area", "areas[0].breaklines[0][1]", "the breakline leaves area A at (30.00, 41.00)",
 		"end it at the outline"),
+	{name: "a gutter among the outlets", fsys: jobWith("{id: D1, kind: drain, at: [30,20], size: 4 in}", "{id: D1, kind: drain, at: [30,20], size: 4 in}\n      - {id: G1, kind: open, edge: 1}"),
+		file: "job.yaml", line: 24, field: "areas[0].outlets[1].kind", why: "no outlet of its own", mend: "{edge: 1, kind: open}"},
 	on("joints: [[[30,-1], [30,40]]]").says("a joint off the area", "areas[0].joints[0][0]", "the joint leaves area A", "end it at the outline"),
 	on("breaklines: [[[30,0]]]").says("a breakline of one place", "areas[0].breaklines[0]", "from 2 to 100000 places, and here is 1 place", "[[x, y], [x, y]]"),
 	on("crickets: [{from: [0,20]}]").says("a cricket of one end", "areas[0].crickets[0].to", "but one end", "to: [x, y]"),

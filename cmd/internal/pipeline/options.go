@@ -10,6 +10,7 @@ import (
 	"runnel/render"
 	"runnel/survey"
 	"runnel/survey/geom"
+	"runnel/survey/unit"
 	"runnel/taper"
 )
 
@@ -192,8 +193,8 @@ func sortTrials(made []optionTrial) {
 }
 
 // withNewDrain is the first option as sorted with one drain more, where it is
-// thicker than the job allows or leaves too little of a stated height; none where
-// the work takes only a part of the area.
+// thicker than the job allows or leaves too little of a stated height, and one drain
+// more betters that; none where the work takes only a part of the area.
 func (w work) withNewDrain(ctx context.Context, a render.AreaResult, made []optionTrial, on fitted) ([]optionTrial, error) {
 	sorted := slices.Clone(made)
 	sortTrials(sorted)
@@ -221,5 +222,29 @@ func (w work) withNewDrain(ctx context.Context, a render.AreaResult, made []opti
 	if err != nil && ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
+	if err != nil || !helps(best, t, lower != nil) {
+		return nil, nil
+	}
 	return []optionTrial{t}, nil
+}
+
+// helps says whether a trial with a drain more is nearer to what its like without it
+// fails: a thickness, or the stated heights.
+func helps(before, with optionTrial, heights bool) bool {
+	const least = unit.Inch / 16
+	if with.option.Design == nil {
+		return false
+	}
+	if !heights {
+		return with.option.Design.OverThickest < before.option.Design.OverThickest-least
+	}
+	short := func(t optionTrial) (worst unit.Length) {
+		for _, h := range t.area.Heights {
+			if h.ToldPct > 0 {
+				worst = max(worst, h.Wanted-h.Left)
+			}
+		}
+		return worst
+	}
+	return short(with) < short(before)-least
 }
