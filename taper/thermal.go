@@ -64,15 +64,21 @@ func ThermalOf(facets []Facet, want *survey.Thermal) *Thermal {
 
 // insulated designs the field on a base that is thick enough for the R that the
 // job must reach, and gives the input with that base. The base is never less
-// than stated: where that will do it stays. Crickets are not counted on, since
-// they stand on part of the roof only.
+// than stated: where that will do it stays. Averages count the crickets, which lie
+// on the field the same however thick the base.
 func (in MakeInput) insulated(ctx context.Context, s *survey.Site) (MakeInput, Field, error) {
 	f, err := DividedField(ctx, s, in.field(), in.Own)
 	if err != nil || in.Thermal == nil {
 		return in, f, err
 	}
 	stated := in.Choice.Base
-	more := shortIn(prismsOf(f.Facets), *in.Thermal)
+	d := Design{Facets: slices.Clip(f.Facets), LowLines: f.Low}
+	if r := in.Thermal.Rule; r == survey.AverageR || r == survey.HeatFlowR {
+		if err := d.addCrickets(ctx, s, in); err != nil {
+			return in, f, err
+		}
+	}
+	more := shortIn(prismsOf(d.Facets), *in.Thermal)
 	if more <= sameIn {
 		return in, f, nil
 	}

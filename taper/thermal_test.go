@@ -225,7 +225,7 @@ func TestMake_NoFlatsForR(t *testing.T) {
 
 // Whole designs, crickets, sumps and sloping decks with them: the average R is
 // that of the average thickness, heat flow lies between the least and it, and the
-// rule is met by the field alone, and no base of the next thinner board would do.
+// rule is met, and no base of the next thinner board would do.
 func TestMake_ThermalOfSchemes(t *testing.T) {
 	for name, c := range map[string]struct {
 		change func(*MakeInput)
@@ -255,7 +255,7 @@ func TestMake_ThermalOfSchemes(t *testing.T) {
 					thinnerIn = math.Max(thinnerIn, float64(b.Layer)*0.5) // the flats of the stock step by 1/2 in
 				}
 			}
-			less := prismsOf(fieldFacets(d.Facets)).raised(-thinnerIn)
+			less := prismsOf(d.Facets).raised(-thinnerIn)
 			if short := shortIn(less, *in.Thermal); !(short > 0) {
 				t.Errorf("%s, %s: a base %g in thinner would do", name, rule, thinnerIn)
 			}
@@ -266,6 +266,31 @@ func TestMake_ThermalOfSchemes(t *testing.T) {
 	}
 }
 
-func fieldFacets(facets []Facet) []Facet {
-	return slices.DeleteFunc(slices.Clone(facets), func(f Facet) bool { return f.Role == CricketRole })
+// Crickets count for the average: R that the design reaches with them on its stated
+// base takes no more base, and a little over it does.
+func TestMake_ThermalCountsCrickets(t *testing.T) {
+	s := roof(rect(60, 40), geom.Pt{X: 15, Y: 20}, geom.Pt{X: 45, Y: 20})
+	in := MakeInput{Choice: choiceOf(0.5), ValleyMin: unit.InchesPerFoot(0.125), FieldMin: unit.InchesPerFoot(0.25)}
+	in.Choice.Scheme, in.Choice.Base = survey.TwoWayCrickets, survey.BaseChoice{Layers: 1, Thickness: unit.Inches(2)}
+	plain, err := Make(t.Context(), s, in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	field := prismsOf(slices.DeleteFunc(slices.Clone(plain.Facets), func(f Facet) bool { return f.Role == CricketRole })).averageIn()
+	if field > plain.Insulation.AverageIn-0.01 {
+		t.Fatalf("crickets add nothing: %g of %g in", field, plain.Insulation.AverageIn)
+	}
+	for _, c := range []struct {
+		r     float64
+		thick bool
+	}{{5.7 * (plain.Insulation.AverageIn - 0.001), false}, {5.7 * (plain.Insulation.AverageIn + 0.01), true}} {
+		in.Thermal = &survey.Thermal{RequiredR: c.r, Rule: survey.AverageR, RPerInch: 5.7}
+		d, err := Make(t.Context(), s, in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := d.Insulation.AverageIn > plain.Insulation.AverageIn+0.1; got != c.thick || !d.Thermal.Meets() {
+			t.Errorf("R %.3f: average %.3f in, %.3f without; meets %v", c.r, d.Insulation.AverageIn, plain.Insulation.AverageIn, d.Thermal.Meets())
+		}
+	}
 }
