@@ -38,20 +38,29 @@ func foremanFiles(r *Result) []File {
 // thick the insulation is finished at both ends and at the middle of the far edge.
 // The last columns make a line a statement of what lies where, for the key laid of
 // a job: the size of the board, how thick it is itself along its thin edge, and what
-// the row covers, as well-known text in job feet.
-// Flat boards have no thick edge.
+// the row covers, as well-known text in job feet. plane_start tells whether a plane
+// starts with the row: 1 for the first plane of the layer, 2 for the next, as START on
+// the placement sheets. Flat boards have no thick edge.
 func WriteRowsCSV(w io.Writer, r *Result) error {
 	rows := [][]string{{"area", "layer", "type", "mark", "facet", "row", "day", "boards", "cuts", "under", "start_tape",
 		"start_x_ft", "start_y_ft", "tape1_edge", "tape1_ft", "tape2_edge", "tape2_ft", "runs", "runs_deg", "thick", "thick_deg",
 		"thick_toward_edge", "start_thickness_in", "end_thickness_in", "far_edge_thickness_in", "cut_pieces", "note",
-		"stock_ft", "thin_edge_in", "outline"}}
+		"stock_ft", "thin_edge_in", "outline", "plane_start"}}
 	for i := range r.Areas {
 		a := &r.Areas[i]
 		if a.Foreman == nil {
 			continue
 		}
+		planes := map[[2]int]bool{}
+		started := map[int]int{} // planes by layer
 		for _, row := range a.Foreman.Rows {
-			rows = append(rows, rowLine(r, a, row))
+			start := ""
+			if k := [2]int{row.Layer, row.Facet}; !planes[k] {
+				planes[k] = true
+				started[row.Layer]++
+				start = strconv.Itoa(started[row.Layer])
+			}
+			rows = append(rows, append(rowLine(r, a, row), start))
 		}
 	}
 	return writeRows(w, rows)

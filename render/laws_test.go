@@ -249,11 +249,20 @@ func TestPlacement_MovesWithTheRoof(t *testing.T) {
 	}
 }
 
+// paperOf is a sheet with the scale of a drawn layer.
+func paperOf(r *Result, layer int, drawn scene.Scene) *sheet {
+	rows := rowsOf(&r.Areas[0], layer)
+	if s := layerPaper(r, 0, rows, false); s.paper.w == drawn.W && s.paper.h == drawn.H {
+		return s
+	}
+	return layerPaper(r, 0, rows, true)
+}
+
 // boardRings reads the boards back off the sheets, in job feet.
 func boardRings(r *Result) map[string]geom.Ring {
 	out := map[string]geom.Ring{}
 	for n, named := range wholeLayers(r) {
-		s := layerPaper(r, 0, rowsOf(&r.Areas[0], n+1))
+		s := paperOf(r, n+1, named.Scene)
 		sc := named.Scene
 		for _, m := range sc.Marks {
 			sh, ok := m.(scene.Shape)
@@ -277,7 +286,7 @@ func TestThickBars(t *testing.T) {
 	moveResult(r, func(p geom.Pt) geom.Pt { return geom.Pt{X: -p.X, Y: p.Y} })
 	met := 0
 	for n, named := range wholeLayers(r) {
-		s := layerPaper(r, 0, rowsOf(&r.Areas[0], n+1))
+		s := paperOf(r, n+1, named.Scene)
 		sc := named.Scene
 		for _, m := range sc.Marks {
 			var facet, row int

@@ -59,10 +59,10 @@ func PlacementSheets(r *Result, i int) []NamedScene {
 const wordyIn = 0.36
 
 // layerPaper is the sheet on which a layer is drawn whole: letter, or 11 x 17 where
-// only that gives its rows room for words.
-func layerPaper(r *Result, i int, rows []boardRow) *sheet {
+// only that gives its rows room for words, or where it is wanted.
+func layerPaper(r *Result, i int, rows []boardRow, wanted bool) *sheet {
 	s := newSheet(r, i)
-	if s.usualRowIn(rows) < wordyIn {
+	if s.usualRowIn(rows) < wordyIn || wanted {
 		if big := newSheetOn(r, i, tabloids(1)); big.usualRowIn(rows) >= wordyIn {
 			return big
 		}
@@ -84,22 +84,36 @@ func (s *sheet) usualRowIn(rows []boardRow) float64 {
 	return best
 }
 
-// placementSheet draws a whole layer and says how it is to be parted where its
-// rows have no room for words.
+// placementSheet draws a whole layer, on larger paper where some of its words found
+// no room, and says how it is to be parted where its rows have none.
 func placementSheet(r *Result, i, layer, layers int) (NamedScene, parting) {
 	rows := rowsOf(&r.Areas[i], layer)
-	s := layerPaper(r, i, rows)
+	var out NamedScene
 	var parts parting
-	if s.usualRowIn(rows) < wordyIn {
-		parts = s.partingOf(rows)
-		parts.layer, parts.layers = layer, layers
+	for _, big := range []bool{false, true} {
+		s := layerPaper(r, i, rows, big)
+		if s.usualRowIn(rows) < wordyIn {
+			parts = s.partingOf(rows)
+			parts.layer, parts.layers = layer, layers
+		}
+		out = s.wholeLayer(rows, parts, layers)
+		if s.wordless == 0 && s.lacks == 0 || len(parts.windows) > 0 {
+			break
+		}
 	}
+	return out, parts
+}
+
+// wholeLayer draws all rows of a layer; those of one that comes in parts have their
+// words there.
+func (s *sheet) wholeLayer(rows []boardRow, parts parting, layers int) NamedScene {
 	n := len(parts.windows)
 	s.layerPlan(rows, rows, n > 0)
 	facts := s.layingFacts(rows)
 	if n > 0 {
 		facts = []string{fmt.Sprintf("Words and numbers stand on the sheets of parts, 1 to %d, at %s.", n, parts.scale.words)}
 	}
+	layer := rows[0].boards[0].Layer
 	s.title(fmt.Sprintf("Placement, layer %d of %d from the bottom: %s", layer, layers, typesOf(rows)), facts...)
 	if n > 0 {
 		s.panel = append(s.panel, s.keyPlan(parts, -1))
@@ -108,7 +122,7 @@ func placementSheet(r *Result, i, layer, layers int) (NamedScene, parting) {
 	if n == 0 {
 		tables = append(append(tables, s.listedRows()...), s.planeTable(rows)...)
 	}
-	return NamedScene{Scene: s.finish(tables...), Wordless: s.wordless}, parts
+	return NamedScene{Scene: s.finish(tables...), Wordless: s.wordless}
 }
 
 // layerPlan draws rows on the plan with their words and the legend; all are those of
@@ -130,6 +144,7 @@ func (s *sheet) layerPlan(rows, all []boardRow, overview bool) {
 		s.startDots(rows)
 		circled := s.firstTen(rows, all)
 		s.startWords(rows)
+		s.firstTapes(rows)
 		s.planeTags(rows)
 		s.thickWords(bars)
 		s.rowWords(rows)

@@ -20,16 +20,19 @@ func (s *sheet) compass() {
 		north = s.res.Job.NorthDeg
 	}
 	lo, hi := s.paper.lo, s.paper.hi
-	mid := lo.Lerp(hi, 0.5)
 	for _, c := range []struct {
-		at  scene.Pt
-		way geom.Pt
-	}{{scene.Pt{X: mid.X, Y: hi.Y - 0.09}, geom.Pt{Y: 1}}, {scene.Pt{X: hi.X - 0.11, Y: mid.Y}, geom.Pt{X: 1}},
-		{scene.Pt{X: mid.X, Y: lo.Y + 0.09}, geom.Pt{Y: -1}}, {scene.Pt{X: lo.X + 0.11, Y: mid.Y}, geom.Pt{X: -1}}} {
-		t := scene.Text{Name: "compass", Words: compassWord(c.way, north), At: c.at, SizePt: 10, Bold: true, Halo: true, Across: 0.5, Up: 0.5, Ink: scene.Black()}
-		s.top = append(s.top, t)
-		s.room.Take(t.Box())
-		s.words.Take(t.Box())
+		from, to scene.Pt // along the side of the plan
+		way      geom.Pt
+	}{{scene.Pt{X: lo.X, Y: hi.Y - 0.09}, scene.Pt{X: hi.X, Y: hi.Y - 0.09}, geom.Pt{Y: 1}},
+		{scene.Pt{X: hi.X - 0.13, Y: lo.Y}, scene.Pt{X: hi.X - 0.13, Y: hi.Y}, geom.Pt{X: 1}},
+		{scene.Pt{X: lo.X, Y: lo.Y + 0.09}, scene.Pt{X: hi.X, Y: lo.Y + 0.09}, geom.Pt{Y: -1}},
+		{scene.Pt{X: lo.X + 0.13, Y: lo.Y}, scene.Pt{X: lo.X + 0.13, Y: hi.Y}, geom.Pt{X: -1}}} {
+		var spots []spot
+		for _, t := range []float64{0.5, 0.35, 0.65, 0.2, 0.8, 0.05, 0.95} {
+			spots = append(spots, spot{c.from.Lerp(c.to, t), 0.5, 0.5, 0})
+		}
+		s.place(lines{name: "compass", words: []string{compassWord(c.way, north)},
+			text: scene.Text{SizePt: 10, Bold: true, Halo: true, Ink: scene.Black()}}, spots)
 	}
 }
 
@@ -88,7 +91,7 @@ func (s *sheet) firstTen(rows, all []boardRow) map[string]bool {
 			shown[b.Piece] = true
 		}
 	}
-	n := 0
+	n, off := 0, s.offBoards(rows)
 	for _, r := range all {
 		for _, b := range r.boards {
 			if n++; n > tenBoards {
@@ -96,7 +99,7 @@ func (s *sheet) firstTen(rows, all []boardRow) map[string]bool {
 			}
 			if shown[b.Piece] {
 				out[b.Piece] = true
-				s.circled(b, n)
+				s.circled(b, n, off)
 			}
 		}
 	}
@@ -104,21 +107,15 @@ func (s *sheet) firstTen(rows, all []boardRow) map[string]bool {
 }
 
 // circled stands a number in a circle in b, toward its thin edge, or beside it with a
-// leader.
-func (s *sheet) circled(b taper.Board, n int) {
+// leader, off the boards where that can be.
+func (s *sheet) circled(b taper.Board, n int, off func(scene.Quad) bool) {
 	const r = 0.085
 	l := lines{name: fmt.Sprintf("first %d", n), words: []string{fmt.Sprint(n)},
 		text: scene.Text{SizePt: scene.LeastTextPt, Bold: true, Ink: scene.Black(), Halo: true}}
 	in := s.within([]taper.Board{b})
 	ring := func(q scene.Quad) scene.Quad { return boxAt(q[0].Lerp(q[2], 0.5), r) }
-	mid, c := s.loc(b.Poly.Outer.Box().Centre()), s.loc(middle(b.Poly))
-	down, along := s.dir(b.Uphill.Mul(-1)), s.dir(b.Right())
-	half := 0.5 * b.Depth.Feet() * s.perFt
-	var spots []spot
-	for _, at := range []scene.Pt{mid.Add(down.Mul(half - r - 0.03)).Sub(along.Mul(half - r - 0.03)), mid.Add(down.Mul(half - r - 0.03)),
-		c.Add(down.Mul(half / 2)), c, c.Sub(down.Mul(half / 2))} {
-		spots = append(spots, spot{at, 0.5, 0.5, 0})
-	}
+	c := s.loc(middle(b.Poly))
+	spots := s.circleSpots(b, r)
 	draw := func(at scene.Pt) {
 		s.top = append(s.top, scene.Shape{Name: l.name, Rings: [][]scene.Pt{scene.Circle(at, r, 20)}, Pen: scene.Pen{WidthPt: 0.9, Ink: scene.Black()}})
 		s.room.Take(boxAt(at, r))
@@ -128,15 +125,41 @@ func (s *sheet) circled(b taper.Board, n int) {
 		draw(at)
 		return
 	}
-	l.ok = func(q scene.Quad) bool { return s.room.Free(ring(q)) }
 	var far []spot
 	for _, sp := range rings(c, 0.25, 1) {
 		far = append(far, spot{sp.at, 0.5, 0.5, 0})
 	}
-	if at, ok := s.place(l, far); ok {
-		draw(at)
-		s.line("leader "+l.name, []scene.Pt{c, at.Add(c.Sub(at).Mul(r / c.Sub(at).Norm()))}, scene.Pen{WidthPt: 0.5, Ink: scene.Black()})
+	for _, free := range []func(scene.Quad) bool{off, s.room.Free} {
+		l.ok = func(q scene.Quad) bool { return free(ring(q)) && s.room.Free(ring(q)) }
+		if at, ok := s.place(l, far); ok {
+			draw(at)
+			s.line("leader "+l.name, []scene.Pt{c, at.Add(c.Sub(at).Mul(r / c.Sub(at).Norm()))}, scene.Pen{WidthPt: 0.5, Ink: scene.Black()})
+			return
+		}
 	}
+}
+
+// circleSpots are places for a circle of radius r in b, the best toward its thin edge
+// where its row starts.
+func (s *sheet) circleSpots(b taper.Board, r float64) []spot {
+	lo, hi := geom.Pt{X: math.Inf(1), Y: math.Inf(1)}, geom.Pt{X: math.Inf(-1), Y: math.Inf(-1)}
+	for _, p := range b.Poly.Outer {
+		u, v := p.Dot(b.Right()), p.Dot(b.Uphill)
+		lo, hi = geom.Pt{X: math.Min(lo.X, u), Y: math.Min(lo.Y, v)}, geom.Pt{X: math.Max(hi.X, u), Y: math.Max(hi.Y, v)}
+	}
+	rim := (r + 0.03) / s.perFt
+	var out []spot
+	add := func(u, v float64) {
+		out = append(out, spot{s.loc(b.Right().Mul(u).Add(b.Uphill.Mul(v))), 0.5, 0.5, 0})
+	}
+	add(lo.X+rim, lo.Y+rim)
+	add((lo.X+hi.X)/2, lo.Y+rim)
+	for _, v := range []float64{0.5, 0.3, 0.7} {
+		for _, u := range []float64{0.5, 0.3, 0.7} {
+			add(lo.X+u*(hi.X-lo.X), lo.Y+v*(hi.Y-lo.Y))
+		}
+	}
+	return append(out, spot{s.loc(middle(b.Poly)), 0.5, 0.5, 0})
 }
 
 // startWords stands at the start corner of each plane that the sheet shows
@@ -259,6 +282,40 @@ func (s *sheet) planeTags(rows []boardRow) {
 	}
 }
 
+// firstTapes draws the tapes from the edges to the start corner of the first plane,
+// where they have room for their words.
+func (s *sheet) firstTapes(rows []boardRow) {
+	pen := scene.Pen{WidthPt: 0.7, Ink: scene.Grey(0.15), DashPt: []float64{4, 2}}
+	for _, r := range rows {
+		if r.start != 1 || !s.inPlan(boxAt(s.loc(r.corner), 0.02)) {
+			continue
+		}
+		some := false
+		for _, t := range taper.TapeFrom(s.site, r.corner) {
+			e := s.site.Edges[t.Edge]
+			way := e.B.Sub(e.A)
+			foot := e.A.Add(way.Mul(r.corner.Sub(e.A).Dot(way) / way.Dot(way)))
+			a, b := s.loc(r.corner), s.loc(foot)
+			var spots []spot
+			for _, share := range []float64{0.5, 0.6, 0.7, 0.4, 0.8, 0.3, 0.9} {
+				spots = append(spots, spot{a.Lerp(b, share), 0.5, 0.5, readable(b.Sub(a))})
+			}
+			l := lines{name: fmt.Sprintf("tape from edge %d", t.Edge), words: []string{s.say.run(t.Ft)},
+				text: scene.Text{SizePt: 7.5, Bold: true, Ink: scene.Black(), Halo: true}}
+			if b.Sub(a).Norm() < 0.6 || !s.inPlan(boxAt(b, 0)) {
+				continue
+			}
+			if _, ok := s.place(l, spots); ok {
+				some = true
+				s.line(l.name, []scene.Pt{a, b}, pen)
+			}
+		}
+		if some {
+			s.lineSwatch("tape from an edge to START 1", pen)
+		}
+	}
+}
+
 // planeTable lists where the planes on the sheet start, by tape from two edges, as
 // start_tape of rows.csv.
 func (s *sheet) planeTable(rows []boardRow) []item {
@@ -280,18 +337,27 @@ func (s *sheet) planeTable(rows []boardRow) []item {
 	return append(heading("START corners by tape from edges"), out...)
 }
 
-// listedRows is the table of rows whose words have no room on the plan.
+// listedRows is the table of rows whose words have no room on the plan, by what lies
+// in them.
 func (s *sheet) listedRows() []item {
 	if len(s.bare) == 0 {
 		return nil
 	}
 	out := heading("Rows with their number alone")
+	var kinds []string
+	rows := map[string][]string{}
 	for _, r := range s.bare {
-		line := r.words()
+		kind, name := fmt.Sprintf("%d of %s", r.pieces, r.mark), fmt.Sprintf("R%d", r.row)
 		if r.facet > 0 {
-			line = facetName(r.facet) + " " + line
+			name = facetName(r.facet) + " " + name
 		}
-		out = append(out, words("rows", line, bodyPt, false, 2)...)
+		if rows[kind] == nil {
+			kinds = append(kinds, kind)
+		}
+		rows[kind] = append(rows[kind], name)
+	}
+	for _, kind := range kinds {
+		out = append(out, words("rows", kind+": "+strings.Join(rows[kind], ", "), bodyPt, false, longNote)...)
 	}
 	return out
 }

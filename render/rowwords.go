@@ -29,7 +29,9 @@ func (s *sheet) rowWords(rows []boardRow) {
 			r.guest && s.inRow(r, spots, []string{number}), r.guest, s.rowLeader(r, full, off, 0.5):
 		case s.inRow(r, spots, []string{number}):
 			s.bare = append(s.bare, r)
-		case s.rowLeader(r, full, nil, 1.5), s.rowLeader(r, full, nil, 4):
+		case s.rowLeader(r, full, nil, 1.5):
+		case s.rowLeader(r, number, nil, 1.5), s.rowLeader(r, number, nil, 4), s.crossLeader(r, number):
+			s.bare = append(s.bare, r)
 		default:
 			s.wordless++
 		}
@@ -72,6 +74,22 @@ func (s *sheet) rowLeader(r boardRow, words string, off func(scene.Quad) bool, r
 		}
 	}
 	return false
+}
+
+// crossLeader stands the name of a row where there is room, with a leader that may
+// run under other words.
+func (s *sheet) crossLeader(r boardRow, words string) bool {
+	if r.facet > 0 {
+		words = facetName(r.facet) + " " + words
+	}
+	l := s.rowLines(r, words)
+	l.plate, l.ok = true, nil
+	c := s.loc(middle(r.boards[0].Poly))
+	at, ok := s.place(l, rings(c, 0.2, 4))
+	if ok {
+		s.line("leader "+l.name, []scene.Pt{c, at}, scene.Pen{WidthPt: 0.5, Ink: scene.Black()})
+	}
+	return ok
 }
 
 // offBoards says whether a rectangle keeps off the boxes of all boards.
