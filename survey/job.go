@@ -158,6 +158,9 @@ type TaperChoice struct {
 	// Sliver is the narrowest piece that is laid where a shift of the joints can avoid
 	// it; 0: 3 in.
 	Sliver unit.Length
+	// MostLayers is how many boards may lie on one another, cover and all; 0: no limit
+	// stated.
+	MostLayers int
 }
 
 // CricketChoice says how crickets are made. The zero value makes those that
@@ -332,6 +335,9 @@ type Stock struct {
 	Flats   []FlatBoard
 	Covers  []FlatBoard
 	Strips  []TaperedBoard // edge strips: they start at nothing
+	// Attach is how the job holds its boards; those that it does not allow are not laid.
+	// Unset: not stated, all are.
+	Attach Attach
 }
 
 // TaperedBoard is a tapered board; Thin and Thick are its edges, and its slope
@@ -344,6 +350,7 @@ type TaperedBoard struct {
 	ToOrder     bool        // not on the shelf: ask for the lead time
 	Price       float64     // a board; 0: not given
 	Bundle      int         // boards a bundle; 0: not given
+	Attach      Attach      // the only way it may be held, Screws or Adhesive; unset: any
 }
 
 // FlatBoard is a flat board; Along is its longer side.
@@ -352,4 +359,5 @@ type FlatBoard struct {
 	Along, Depth unit.Length
 	Price        float64 // a board; 0: not given
 	Bundle       int     // boards a bundle; 0: not given
+	Attach       Attach  // the only way it may be held, Screws or Adhesive; unset: any
 }

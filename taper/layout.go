@@ -20,7 +20,8 @@ import (
 //
 // Boards come in the order layer, facet, row, from left to right when looking
 // uphill; Stock holds where a piece lies in its own board, without a number.
-// No facet gives base layers only. The error names what the stock cannot make.
+// No facet gives base layers only. The error names what the stock
+// cannot make, or where more boards lie on one another than the choice allows.
 // Cost: O(pieces), and O(log rows) overlays for each facet that is not convex.
 func LayOut(ctx context.Context, s *survey.Site, facets []Facet, choice survey.TaperChoice, stock *survey.Stock) ([]Board, error) {
 	if stock == nil {
@@ -30,39 +31,54 @@ func LayOut(ctx context.Context, s *survey.Site, facets []Facet, choice survey.T
 }
 
 func layOutOf(choice survey.TaperChoice, stock *survey.Stock) *layOut {
-	return &layOut{stock: stock, marks: markingOf(stock), choice: choice, sliverFt: sliverOf(choice).Feet(),
-		baseIn: float64(choice.Base.Layers) * choice.Base.Thickness.Inches()}
+	base, above, left := allowed(stock)
+	return &layOut{stock: above, baseFlats: base.Flats, notHeld: left, marks: markingOf(stock), choice: choice,
+		sliverFt: sliverOf(choice).Feet(), baseIn: float64(choice.Base.Layers) * choice.Base.Thickness.Inches()}
 }
 
 // all lays every board.
 func (l *layOut) all(ctx context.Context, s *survey.Site, facets []Facet) ([]Board, error) {
-	if err := l.base(ctx, s); err != nil {
+	if err := l.layAll(ctx, s, facets); err != nil {
+		if l.notHeld > 0 && ctx.Err() == nil {
+			err = fmt.Errorf("%w; %d boards of the stock are left out, since the job holds boards by %s", err, l.notHeld, l.stock.Attach)
+		}
 		return nil, err
+	}
+	if err := l.tooMany(s); err != nil {
+		return nil, err
+	}
+	slices.SortStableFunc(l.boards, layingOrder)
+	return l.boards, nil
+}
+
+// layAll lays the base, then facet by facet what lies over it.
+func (l *layOut) layAll(ctx context.Context, s *survey.Site, facets []Facet) error {
+	if err := l.base(ctx, s); err != nil {
+		return err
 	}
 	field, crickets := parted(facets)
 	plans, err := l.plans(field)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	if err := open(plans, field, crickets); err != nil {
-		return nil, err
+		return err
 	}
 	for _, p := range plans {
 		if err := l.facet(ctx, p); err != nil {
-			return nil, fmt.Errorf("facet %d: %w", p.ID, err)
+			return fmt.Errorf("facet %d: %w", p.ID, err)
 		}
 	}
 	for _, f := range crickets {
 		n := slices.IndexFunc(plans, func(p facetPlan) bool { return p.ID == f.Under })
 		if n < 0 {
-			return nil, fmt.Errorf("facet %d of a cricket lies on no facet of the field", f.ID)
+			return fmt.Errorf("facet %d of a cricket lies on no facet of the field", f.ID)
 		}
 		if err := l.cricket(ctx, f, &plans[n]); err != nil {
-			return nil, fmt.Errorf("facet %d: %w", f.ID, err)
+			return fmt.Errorf("facet %d: %w", f.ID, err)
 		}
 	}
-	slices.SortStableFunc(l.boards, layingOrder)
-	return l.boards, nil
+	return nil
 }
 
 // parted gives the facets of the field and those of crickets.
@@ -101,15 +117,17 @@ func open(plans []facetPlan, field, crickets []Facet) error {
 
 // layOut gathers the boards of one site.
 type layOut struct {
-	stock    *survey.Stock
-	marks    marking
-	choice   survey.TaperChoice
-	baseIn   float64
-	sliverFt float64 // a narrower piece is one
-	boards   []Board
-	laid     map[regionKey]int // pieces on crickets, by layer, facet and row
-	down     []LaidRow         // that stay: boards are laid off them
-	joints   jointSum          // beside them
+	stock     *survey.Stock // what may lie over the base
+	baseFlats []survey.FlatBoard
+	notHeld   int // boards of the whole stock that may not lie there, for how the job holds them
+	marks     marking
+	choice    survey.TaperChoice
+	baseIn    float64
+	sliverFt  float64 // a narrower piece is one
+	boards    []Board
+	laid      map[regionKey]int // pieces on crickets, by layer, facet and row
+	down      []LaidRow         // that stay: boards are laid off them
+	joints    jointSum          // beside them
 }
 
 // facetPlan is a facet with its frame and its build-up by row.

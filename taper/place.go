@@ -158,7 +158,7 @@ func (l *layOut) base(ctx context.Context, s *survey.Site) error {
 	if l.choice.Base.Layers <= 0 {
 		return nil
 	}
-	f, err := oneFlat(l.stock.Flats, l.choice.Base.Thickness, "base", l.marks)
+	f, err := oneFlat(l.baseFlats, l.choice.Base.Thickness, "base", l.marks)
 	if err != nil {
 		return err
 	}

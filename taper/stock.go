@@ -15,7 +15,8 @@ import (
 // in and repeat over 2 in of fill where the rise of a board allows it (1/16,
 // 1/8, 1/4, 1/2), else over 3 in (3/16, 3/8). Metric sets start at 20 mm and
 // repeat over 60 mm. Edge strips come from nothing up to where a set starts.
-// Bundles are about 48 in high; strips come loose.
+// Bundles are about 48 in high; strips come loose. Boards over 4 ft a side are
+// screwed: adhesive and hot asphalt take 4 x 4 ft at most (trade notes).
 func DefaultStock(sys unit.System) *survey.Stock {
 	s := plainStock(sys)
 	for i, b := range s.Tapered {
@@ -24,6 +25,9 @@ func DefaultStock(sys unit.System) *survey.Stock {
 	for _, flats := range [][]survey.FlatBoard{s.Flats, s.Covers} {
 		for i, b := range flats {
 			flats[i].Bundle = bundle(b.Thickness)
+			if b.Along > 4*unit.Foot {
+				flats[i].Attach = survey.Screws
+			}
 		}
 	}
 	return s
@@ -54,6 +58,7 @@ func plainStock(sys unit.System) *survey.Stock {
 		s.Strips = append(s.Strips, stripOf(unit.InchesPerFoot(slope), unit.Inches(0.5), 4*unit.Foot))
 	}
 	s.Covers = []survey.FlatBoard{
+		{Thickness: unit.Inches(0.5), Along: 4 * unit.Foot, Depth: 4 * unit.Foot},
 		{Thickness: unit.Inches(0.5), Along: 8 * unit.Foot, Depth: 4 * unit.Foot}}
 	return s
 }
@@ -78,6 +83,7 @@ func metricStock() *survey.Stock {
 		s.Strips = append(s.Strips, stripOf(unit.SlopeOfRatio(ratio), unit.Millimetres(20), side))
 	}
 	s.Covers = []survey.FlatBoard{
+		{Thickness: unit.Millimetres(12), Along: side, Depth: side},
 		{Thickness: unit.Millimetres(12), Along: 2 * side, Depth: side}}
 	return s
 }

@@ -34,7 +34,7 @@ func TestJob_ReadsEveryPart(t *testing.T) {
 	for _, c := range [][2]string{
 		{"north: 0 deg", "north: 12 deg"},
 		{"  hi: 105 ft\n", "  benchmark: {elevation: 100.00, rod: 4.50}\n  reading_error: 1/8 in\n"},
-		{"start: 1/2 in", "start: 1/2 in\n  base: {layers: 2, thickness: 2.6 in}\n  cover: 1/2 in\n  thickest: 9 in\n  axes: 30 deg\n  turn_boards: yes\n  cutting: tight\n  kerf: 1/8 in\n  bundles: loose\n  sliver: 4 in\n  sump: {size: 8 ft}"},
+		{"start: 1/2 in", "start: 1/2 in\n  base: {layers: 2, thickness: 2.6 in}\n  cover: 1/2 in\n  thickest: 9 in\n  axes: 30 deg\n  turn_boards: yes\n  cutting: tight\n  kerf: 1/8 in\n  bundles: loose\n  sliver: 4 in\n  most_layers: 7\n  sump: {size: 8 ft}"},
 		{"rules: us-reroof", "rules: {mode: planes, field: 1/4 in/ft, valley: 1/8 in/ft}"},
 		{"size: 4 in", "size: 4 in, flange: 1 in, above: deck, reset: yes, state: blocked"},
 		{"above: membrane}\n    outlets", "above: membrane}\n      - {edge: 2, kind: gutter, height: 1 in, above: deck}\n      - {edge: 1, kind: open}\n    outlets"},
@@ -57,7 +57,7 @@ func TestJob_ReadsEveryPart(t *testing.T) {
 		{"rules", job.Rules, survey.RuleChoice{Name: "own", Mode: survey.Planes, Field: unit.InchesPerFoot(0.25), Valley: unit.InchesPerFoot(0.125)}},
 		{"base", job.Taper.Base, survey.BaseChoice{Layers: 2, Thickness: unit.Inches(2.6)}},
 		{"cover", job.Taper.Cover, unit.Inches(0.5)}, {"thickest", job.Taper.Thickest, unit.Inches(9)},
-		{"axes", *job.Taper.AxesDeg, 30.0}, {"turn", job.Taper.TurnBoard, true}, {"tight", job.Taper.TightCut, true}, {"kerf", job.Taper.Kerf, unit.Inches(0.125)}, {"loose", job.Taper.LooseBoards, true}, {"sliver", job.Taper.Sliver, 4 * unit.Inch}, {"sump", job.Taper.Sump, 8 * unit.Foot},
+		{"axes", *job.Taper.AxesDeg, 30.0}, {"turn", job.Taper.TurnBoard, true}, {"tight", job.Taper.TightCut, true}, {"kerf", job.Taper.Kerf, unit.Inches(0.125)}, {"loose", job.Taper.LooseBoards, true}, {"sliver", job.Taper.Sliver, 4 * unit.Inch}, {"layers", job.Taper.MostLayers, 7}, {"sump", job.Taper.Sump, 8 * unit.Foot},
 		{"ponds", job.Ponds, survey.PondLimits{Depth: unit.Inches(0.25), Area: unit.SquareFeet(10)}},
 		{"seen depth", job.Seen[0].Depth, unit.Inches(1.25)}, {"seen hours", job.Seen[0].Hours, 40.0},
 		{"edge 0", a.Edges[0], survey.Edge{Kind: survey.Parapet, Height: survey.Height{Value: unit.Inches(24), Above: survey.AboveMembrane}}},

@@ -29,7 +29,7 @@ var shapes = map[string]shape{
 		"overflow flashing"},
 	"taper": {
 		now: "scheme slope start base cover thickest axes turn_boards sump cricket edges " +
-			"cutting kerf bundles sliver",
+			"cutting kerf bundles sliver most_layers",
 	},
 	"cricket": {now: "board valley"},
 	"sump":    {now: "size board"},
@@ -92,7 +92,7 @@ func SettableKeys() []string {
 		"taper.scheme", "taper.slope", "taper.start", "taper.base.layers",
 		"taper.base.thickness", "taper.cover", "taper.thickest", "taper.axes",
 		"taper.turn_boards", "taper.sump.size", "taper.sump.board", "taper.edges",
-		"taper.cutting", "taper.kerf", "taper.bundles", "taper.sliver",
+		"taper.cutting", "taper.kerf", "taper.bundles", "taper.sliver", "taper.most_layers",
 		"taper.cricket", "taper.cricket.board", "taper.cricket.valley",
 		"thermal.required_r", "thermal.required_u", "thermal.r_rule", "thermal.r_per_inch",
 		"thermal.conductivity",

@@ -94,6 +94,8 @@ var badLines = []bad{
 	{"one shot", folder("shots.csv", "x,y,rod\n5,5,4.80\n"), "job.yaml", 3, "survey.shots", "area A has 1 shot on it", "coordinate frame"},
 	{"an unknown way to cut", jobWith("start: 1/2 in", "start: 1/2 in\n  cutting: loose"), "job.yaml", 15, "taper.cutting", "unknown word", "crew"},
 	{"kerf without unit", jobWith("start: 1/2 in", "start: 1/2 in\n  kerf: 0.125"), "job.yaml", 15, "taper.kerf", "no unit", "in"},
+	{"no layer allowed", jobWith("start: 1/2 in", "start: 1/2 in\n  most_layers: 0"), "job.yaml", 15, "taper.most_layers", "whole number", "1 to 40"},
+	{"a board held by nails", folder("stock.csv", "kind,slope,thin,thick,along,depth,attach\ntapered,1/4 in/ft,1/2 in,1-1/2 in,4 ft,4 ft,nails\n"), "stock.csv", 2, "attach", "unknown way", "screws"},
 	{"sliver of a hair", jobWith("start: 1/2 in", "start: 1/2 in\n  sliver: 1/8 in"), "job.yaml", 15, "taper.sliver", "so wide", "3 in"},
 	{"sliver of half a board", jobWith("start: 1/2 in", "start: 1/2 in\n  sliver: 2 ft"), "job.yaml", 15, "taper.sliver", "so wide", "3 in"},
 	{"kerf as wide as a joist", jobWith("start: 1/2 in", "start: 1/2 in\n  kerf: 2 in"), "job.yaml", 15, "taper.kerf", "cuts so wide", "1/8 in"},

@@ -23,6 +23,7 @@ var stockColumns = []table.Column{
 	{Name: "to_order", Also: "to order|order"},
 	{Name: "price", Also: "cost"},
 	{Name: "bundle", Also: "boards a bundle|per bundle"},
+	{Name: "attach", Also: "attached|attachment"},
 }
 
 // boardOffIn is how far a tapered board's edges may differ from its slope: a
@@ -34,7 +35,8 @@ var boardKinds = []string{"tapered", "flat", "cover", "strip"}
 
 // Stock reads a table of boards to be had, with a header: kind (tapered, flat,
 // cover or strip), slope, thin, thick, along, depth, to_order, price,
-// bundle (boards a bundle). A flat or a
+// bundle (boards a bundle), attach (the only way to hold it: screws or adhesive;
+// empty: any). A flat or a
 // cover board has its thickness under thick; a strip, an edge strip, starts at
 // nothing and may leave thin empty. Lengths need a unit, in the
 // header (thin_in) or in each value. name is that of the file.
@@ -63,10 +65,10 @@ func stockRow(t *table.Table, s *survey.Stock) {
 	along, ok2 := board(t, "along", 40)
 	depth, ok3 := board(t, "depth", 40)
 	ok := ok1 && ok2 && ok3
-	cost, inBundle := price(t), bundle(t)
+	cost, inBundle, hold := price(t), bundle(t), attach(t)
 	switch kind := strings.ToLower(t.Value("kind")); kind {
 	case "tapered", "strip":
-		b := survey.TaperedBoard{Thick: thick, Along: along, Depth: depth, ToOrder: t.Yes("to_order"), Price: cost, Bundle: inBundle}
+		b := survey.TaperedBoard{Thick: thick, Along: along, Depth: depth, ToOrder: t.Yes("to_order"), Price: cost, Bundle: inBundle, Attach: hold}
 		strip := kind == "strip"
 		switch sound := tapered(t, &b, strip) && ok; {
 		case sound && strip:
@@ -75,7 +77,7 @@ func stockRow(t *table.Table, s *survey.Stock) {
 			s.Tapered = append(s.Tapered, b)
 		}
 	case "flat", "cover":
-		b := survey.FlatBoard{Thickness: thick, Along: max(along, depth), Depth: min(along, depth), Price: cost, Bundle: inBundle}
+		b := survey.FlatBoard{Thickness: thick, Along: max(along, depth), Depth: min(along, depth), Price: cost, Bundle: inBundle, Attach: hold}
 		if !ok {
 			return
 		}
@@ -146,6 +148,22 @@ func price(t *table.Table) float64 {
 		t.Blame("price", "a price of a board was expected", "write a number, such as 21.50, or leave it empty")
 	}
 	return x
+}
+
+// attach reads what a board may be held by; empty is anything.
+func attach(t *table.Table) survey.Attach {
+	ways := []survey.Attach{survey.Screws, survey.Adhesive}
+	var words []string
+	for _, a := range ways {
+		if strings.EqualFold(t.Value("attach"), a.String()) {
+			return a
+		}
+		words = append(words, a.String())
+	}
+	if v := t.Value("attach"); v != "" {
+		t.Blame("attach", "unknown way to hold a board", table.MeantOr(table.Nearest(v, words), words))
+	}
+	return survey.UnsetAttach
 }
 
 // mostBundle is more boards than any bundle holds.

@@ -41,6 +41,7 @@ func (r *jobReader) taper(j *survey.Job, v item) {
 	t.TightCut = f.get("cutting").word("crew", "tight") == "tight"
 	t.Kerf = kerf(f.get("kerf"))
 	t.Sliver = r.sliver(f.get("sliver"))
+	t.MostLayers, _ = f.get("most_layers").whole(1, 40)
 	t.LooseBoards = f.get("bundles").word("full", "loose") == "loose"
 	t.Cricket = r.cricket(f.get("cricket"))
 	r.sump(t, f.get("sump"))

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"strconv"
 
 	"go.yaml.in/yaml/v3"
 
@@ -161,6 +162,9 @@ func (w *jobWriter) taper(t *survey.TaperChoice) *yaml.Node {
 		g.put("cutting", "tight")
 	}
 	g.put("kerf", w.orNone(t.Kerf))
+	if t.MostLayers > 0 {
+		g.put("most_layers", strconv.Itoa(t.MostLayers))
+	}
 	g.put("sliver", w.length(t.Sliver))
 	if t.LooseBoards {
 		g.put("bundles", "loose")

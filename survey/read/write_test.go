@@ -234,7 +234,8 @@ func (m maker) make() {
 	j.Taper = &survey.TaperChoice{Scheme: m.scheme(), Slope: m.slope("slope"), Start: m.length(0, 4, "start"),
 		Base: survey.BaseChoice{Layers: 2, Thickness: m.length(0.5, 4, "base")}, Cover: m.length(0, 1, "cover"), AxesDeg: &deg,
 		EqualEdges: rapid.Bool().Draw(t, "edges"), TightCut: rapid.Bool().Draw(t, "tight"), Kerf: m.length(0, 1, "kerf"),
-		LooseBoards: rapid.Bool().Draw(t, "loose"), Sliver: m.length(1.01, 11.9, "sliver")}
+		LooseBoards: rapid.Bool().Draw(t, "loose"), Sliver: m.length(1.01, 11.9, "sliver"),
+		MostLayers: rapid.IntRange(0, 30).Draw(t, "layers allowed")}
 	m.crickets()
 	m.lines()
 	j.Stock = m.stock()
@@ -347,9 +348,12 @@ func (m maker) slope(name string) unit.Slope {
 }
 
 func (m maker) stock() *survey.Stock {
+	hold := func() survey.Attach {
+		return rapid.SampledFrom([]survey.Attach{survey.UnsetAttach, survey.Screws, survey.Adhesive}).Draw(m.t, "attach")
+	}
 	s := m.slope("board")
 	b := survey.TaperedBoard{Slope: s, Thin: m.length(0.2, 0.5, "thin"), Along: unit.Feet(4), Depth: m.length(20, 50, "depth"),
-		ToOrder: rapid.Bool().Draw(m.t, "order"), Price: m.float(0, 100, "price"), Bundle: rapid.IntRange(0, 99).Draw(m.t, "bundle")}
+		ToOrder: rapid.Bool().Draw(m.t, "order"), Price: m.float(0, 100, "price"), Bundle: rapid.IntRange(0, 99).Draw(m.t, "bundle"), Attach: hold()}
 	b.Thick = b.Thin + unit.Fall(s, b.Depth)
 	if b.Thick > unit.Feet(2) {
 		b.Thick, b.Slope = b.Thin+unit.Fall(unit.InchesPerFoot(0.25), b.Depth), unit.InchesPerFoot(0.25)
@@ -358,7 +362,7 @@ func (m maker) stock() *survey.Stock {
 	strip.Thick = unit.Fall(strip.Slope, strip.Depth)
 	return &survey.Stock{Strips: []survey.TaperedBoard{strip}, Name: rapid.SampledFrom([]string{"stock.csv", "shots.csv", "Boards, in.csv"}).Draw(m.t, "file"),
 		Tapered: []survey.TaperedBoard{b},
-		Flats:   []survey.FlatBoard{{Thickness: m.length(0.5, 4, "flat"), Along: unit.Feet(8), Depth: unit.Millimetres(1200), Bundle: rapid.IntRange(0, 99).Draw(m.t, "flats")}}}
+		Flats:   []survey.FlatBoard{{Thickness: m.length(0.5, 4, "flat"), Along: unit.Feet(8), Depth: unit.Millimetres(1200), Bundle: rapid.IntRange(0, 99).Draw(m.t, "flats"), Attach: hold()}}}
 }
 
 // source draws set-ups of each kind but tied ones.

@@ -347,7 +347,13 @@ func (w *jobWriter) stock() []byte {
 		}
 		return strconv.Itoa(n)
 	}
-	row(&b, "kind", "slope", "thin", "thick", "along", "depth", "to_order", "price", "bundle")
+	hold := func(a survey.Attach) string {
+		if a == survey.UnsetAttach {
+			return ""
+		}
+		return a.String()
+	}
+	row(&b, "kind", "slope", "thin", "thick", "along", "depth", "to_order", "price", "bundle", "attach")
 	for _, kind := range []struct {
 		word   string
 		boards []survey.TaperedBoard
@@ -358,7 +364,7 @@ func (w *jobWriter) stock() []byte {
 				order = "yes"
 			}
 			row(&b, kind.word, slopeText(t.Slope, w.job.Units), w.length(t.Thin), w.length(t.Thick), w.length(t.Along),
-				w.length(t.Depth), order, price(t.Price), inBundle(t.Bundle))
+				w.length(t.Depth), order, price(t.Price), inBundle(t.Bundle), hold(t.Attach))
 		}
 	}
 	for _, kind := range []struct {
@@ -366,7 +372,7 @@ func (w *jobWriter) stock() []byte {
 		boards []survey.FlatBoard
 	}{{"flat", w.job.Stock.Flats}, {"cover", w.job.Stock.Covers}} {
 		for _, f := range kind.boards {
-			row(&b, kind.word, "", "", w.length(f.Thickness), w.length(f.Along), w.length(f.Depth), "", price(f.Price), inBundle(f.Bundle))
+			row(&b, kind.word, "", "", w.length(f.Thickness), w.length(f.Along), w.length(f.Depth), "", price(f.Price), inBundle(f.Bundle), hold(f.Attach))
 		}
 	}
 	return b.Bytes()
