@@ -72,11 +72,13 @@ func CricketsOf(s *survey.Site, field []Facet, low []LowLine, in CricketInput) (
 		return nil, nil, nil, nil
 	}
 	stands := standsOn(s, field, low, in)
+	var notes []string
 	if s.OwnCrickets {
-		stands = ownStands(s)
+		own := ownStands(s)
+		notes = ownNotes(s, own, stands, low)
+		stands = own
 	}
 	stands = slices.DeleteFunc(stands, func(st stand) bool { return slices.Contains(in.Without, st.name) })
-	var notes []string
 	for i := range stands {
 		stands[i].roof = s.Poly()
 		for _, n := range stands[i].shape(field, in) {

@@ -246,6 +246,45 @@ func TestCricketsOf_OwnOverlap(t *testing.T) {
 	}
 }
 
+// A list of the designer's crickets stands for all of the program's: where one of its
+// own is missing is told, and so is a cricket that leads to no way out; neither for
+// those that lie as the program's would, nor for an empty list.
+func TestCricketsOf_OwnInPlaceOfAll(t *testing.T) {
+	s := roof(rect(120, 60), geom.Pt{X: 30, Y: 30}, geom.Pt{X: 90, Y: 30})
+	s.OwnCrickets = true
+	at := func(ax, ay, bx, by float64) survey.CricketPlace {
+		return survey.CricketPlace{From: geom.Pt{X: ax, Y: ay}, To: geom.Pt{X: bx, Y: by}, Width: 18 * unit.Foot}
+	}
+	between, west, east := at(-30, 0, 30, 0), at(-60, 0, -30, 0), at(30, 0, 60, 0)
+	const bare, nowhere = "no others are laid: there is none", "no end of its line lies at a way out"
+	for _, c := range []struct {
+		name     string
+		crickets []survey.CricketPlace
+		has      []string
+		hasNot   []string
+	}{
+		{"all", []survey.CricketPlace{between, west, east}, nil, []string{bare, nowhere}},
+		{"none", nil, nil, []string{bare, nowhere}},
+		{"the middle", []survey.CricketPlace{between}, []string{bare + " from D1 to the wall, none from D2 to the wall"}, []string{nowhere, "between A and B"}},
+		{"the ends", []survey.CricketPlace{west, east}, []string{bare + " between A and B"}, []string{nowhere, "to the wall"}},
+		{"one nowhere", []survey.CricketPlace{between, west, east, at(-50, 20, -40, 25)}, []string{"cricket 4 of the job: " + nowhere}, []string{bare}},
+	} {
+		s.Crickets = c.crickets
+		_, _, _, notes := cricketsOn(t, s, quarterIn(survey.TwoWayCrickets), wants(0.125, 0.25))
+		told := strings.Join(notes, "\n")
+		for _, w := range c.has {
+			if !strings.Contains(told, w) {
+				t.Errorf("%s: no %q in %q", c.name, w, told)
+			}
+		}
+		for _, w := range c.hasNot {
+			if strings.Contains(told, w) {
+				t.Errorf("%s: %q in %q", c.name, w, told)
+			}
+		}
+	}
+}
+
 // A curb half a foot off the wall lets no water past there: its cricket runs on to
 // the wall, is highest there and turns all water to the other corner.
 func TestCricketsOf_CurbBesideWall(t *testing.T) {

@@ -1,8 +1,6 @@
 package taper
 
 import (
-	"fmt"
-
 	"runnel/drainage"
 	"runnel/survey"
 	"runnel/survey/geom"
@@ -153,34 +151,4 @@ func stretchName(a, b string) string {
 		return "from " + a + " to the wall"
 	}
 	return "between " + a + " and " + b
-}
-
-// ownStands are the places of the designer's crickets. An end on a wall where no
-// outlet stands is high, unless both are.
-func ownStands(s *survey.Site) []stand {
-	var out []stand
-	for n, c := range s.Crickets {
-		st := stand{kind: FullCricket, name: fmt.Sprintf("cricket %d of the job", n+1), a: c.From, b: c.To,
-			lowA: !endsAtWall(s, c.From), lowB: !endsAtWall(s, c.To), left: c.On != survey.OnRight, right: c.On != survey.OnLeft,
-			own: &s.Crickets[n]}
-		st.high = st.wallAtHigh(s)
-		if !st.lowA && !st.lowB {
-			st.lowA, st.lowB = true, true
-		}
-		if c.On != survey.OnBoth {
-			st.kind = HalfCricket
-		}
-		out = append(out, st)
-	}
-	return out
-}
-
-// endsAtWall says whether a place lies at a wall and at no outlet.
-func endsAtWall(s *survey.Site, p geom.Pt) bool {
-	for _, o := range s.Outlets {
-		if !o.Overflow && geom.SegDist(p, o.A, o.B) < ownLineFt {
-			return false
-		}
-	}
-	return s.Poly().Dist(p) < ownLineFt
 }
