@@ -35,7 +35,8 @@ func foremanFiles(r *Result) []File {
 // order: where its thin edge starts, by tape from two walls of the outline and in
 // job feet, which way it runs from there, what lies under it, which edge is thick,
 // how many boards, the cut pieces with the piece whose offcut they are, and how
-// thick the insulation is finished at both ends and at the middle of the far edge.
+// thick the insulation is finished at both ends and at the middle of the far edge, and
+// how far a row is laid each day that takes several.
 // The last columns make a line a statement of what lies where, for the key laid of
 // a job: the size of the board, how thick it is itself along its thin edge, and what
 // the row covers, as well-known text in job feet. plane_start tells whether a plane
@@ -45,7 +46,7 @@ func WriteRowsCSV(w io.Writer, r *Result) error {
 	rows := [][]string{{"area", "layer", "type", "mark", "facet", "row", "day", "boards", "cuts", "under", "start_tape",
 		"start_x_ft", "start_y_ft", "tape1_edge", "tape1_ft", "tape2_edge", "tape2_ft", "runs", "runs_deg", "thick", "thick_deg",
 		"thick_toward_edge", "start_thickness_in", "end_thickness_in", "far_edge_thickness_in", "cut_pieces", "note",
-		"stock_ft", "thin_edge_in", "outline", "plane_start"}}
+		"stock_ft", "thin_edge_in", "outline", "day_parts", "plane_start"}}
 	for i := range r.Areas {
 		a := &r.Areas[i]
 		if a.Foreman == nil {
@@ -89,7 +90,7 @@ func rowLine(r *Result, a *AreaResult, row taper.CrewRow) []string {
 	}
 	out = append(out, thick...)
 	return append(out, decimal(row.StartIn), decimal(row.EndIn), decimal(row.ThickEdgeIn), cutsText(row.Cuts), a.assumed(),
-		stockFt(row.Along, row.Depth), decimal(row.ThinEdgeIn), wktOf(row.Outline, f))
+		stockFt(row.Along, row.Depth), decimal(row.ThinEdgeIn), wktOf(row.Outline, f), dayParts(row.Parts))
 }
 
 // wktOf writes regions as well-known text in job feet, to 1e-10 ft.
@@ -319,49 +320,64 @@ func WriteDaysCSV(w io.Writer, r *Result) error {
 			}
 			note := a.assumed()
 			if d.Over {
-				note = strings.TrimPrefix(note+"; one row takes more than a day", "; ")
+				note = strings.TrimPrefix(note+"; one board takes more than a day", "; ")
 			}
-			line := []string{a.Area.Name, strconv.Itoa(d.No), decimal(d.Sqft), a.dayRows(d), a.dayBoards(d.No), rowsText(d.Night)}
+			line := []string{a.Area.Name, strconv.Itoa(d.No), decimal(d.Sqft), rowsText(d.Rows), a.dayBoards(d.No), nightText(d.Night)}
 			rows = append(rows, append(append(line, water...), note))
 		}
 	}
 	return writeRows(w, rows)
 }
 
-// dayRows lists the rows of facets that a day lays: F1 1-5; F2 1-3.
-func (a *AreaResult) dayRows(d taper.Day) string {
-	var rows []taper.NightRow
-	for _, n := range d.Rows {
-		if r := a.Foreman.Rows[n]; r.Facet != 0 {
-			rows = append(rows, taper.NightRow{Facet: r.Facet, Row: r.Row})
-		}
+// nightText lists the rows at a night edge.
+func nightText(rows []taper.NightRow) string {
+	var parts []taper.RowPart
+	for _, r := range rows {
+		parts = append(parts, taper.RowPart{Facet: r.Facet, Row: r.Row, From: min(1, r.To), To: r.To})
 	}
-	slices.SortFunc(rows, func(a, b taper.NightRow) int {
-		if a.Facet != b.Facet {
-			return a.Facet - b.Facet
-		}
-		return a.Row - b.Row
-	})
-	return rowsText(slices.Compact(rows))
+	return rowsText(parts)
 }
 
-// rowsText lists rows that are sorted by facet and row.
-func rowsText(rows []taper.NightRow) string {
+// rowsText lists rows that are sorted by facet and row, those in part by their boards:
+// F1 1-5, 6 to board 38; F2 1-3.
+func rowsText(rows []taper.RowPart) string {
 	var out []string
 	for i := 0; i < len(rows); {
 		var runs []string
 		facet := rows[i].Facet
 		for i < len(rows) && rows[i].Facet == facet {
-			first := rows[i].Row
-			for i++; i < len(rows) && rows[i].Facet == facet && rows[i].Row == rows[i-1].Row+1; i++ {
+			first := i
+			for i++; i < len(rows) && follows(rows[i-1], rows[i]); i++ {
 			}
-			if last := rows[i-1].Row; last > first {
-				runs = append(runs, fmt.Sprintf("%d-%d", first, last))
-			} else {
-				runs = append(runs, strconv.Itoa(first))
-			}
+			runs = append(runs, runText(rows[first], rows[i-1]))
 		}
-		out = append(out, facetName(facet)+" "+strings.Join(runs, " "))
+		out = append(out, facetName(facet)+" "+strings.Join(runs, ", "))
+	}
+	return strings.Join(out, "; ")
+}
+
+// follows says whether two whole rows lie side by side in a facet.
+func follows(a, b taper.RowPart) bool {
+	return a.Facet == b.Facet && a.Row+1 == b.Row && a.To == 0 && b.To == 0
+}
+
+func runText(first, last taper.RowPart) string {
+	switch {
+	case last.Row > first.Row:
+		return fmt.Sprintf("%d-%d", first.Row, last.Row)
+	case first.To == 0:
+		return strconv.Itoa(first.Row)
+	case first.From == 1:
+		return fmt.Sprintf("%d to board %d", first.Row, first.To)
+	}
+	return fmt.Sprintf("%d boards %d-%d", first.Row, first.From, first.To)
+}
+
+// dayParts tells what is laid of a row each day: 2 to board 38; 3 to board 75.
+func dayParts(parts []taper.DayPart) string {
+	var out []string
+	for _, p := range parts {
+		out = append(out, fmt.Sprintf("%d to board %d", p.Day, p.To))
 	}
 	return strings.Join(out, "; ")
 }

@@ -23,6 +23,7 @@ func foremanResult(t *testing.T, w tblWay) *Result {
 		if a.Design == nil {
 			continue
 		}
+		taper.PlanDays(a.Site, a.Design.Facets, a.Design.Boards, r.Job.Foreman.Rate)
 		f, err := taper.ForemanOf(t.Context(), taper.ForemanIn{Site: a.Site, Design: a.Design, Choice: r.Job.Foreman,
 			Base: a.Base, Finished: a.Proof.Surface, FinishedIn: a.FinishedInletIn, Before: a.Existing.Surface, BeforeIn: a.InletIn,
 			Rules: r.Rules, Limits: r.Rules.WorthOf(r.Job.Ponds)})
@@ -163,9 +164,26 @@ func TestForemanTables_Read(t *testing.T) {
 		}
 	}
 	told := tblText(t, func(w io.Writer) error { return WriteText(w, r) })
-	for _, want := range []string{"For the foreman", "days.csv", "Its thick edge looks", "an instrument at 104.5"} {
+	for _, want := range []string{"For the foreman", "days.csv", "Its thick edge looks", "an instrument at 104.5",
+		"on the same day"} {
 		if !strings.Contains(told, want) {
 			t.Errorf("the report lacks %q", want)
 		}
+	}
+}
+
+// Rows of a day and of a night edge by hand: a row that is split over days is told by
+// its boards.
+func TestRowsText(t *testing.T) {
+	day := []taper.RowPart{{Facet: 1, Row: 3, From: 8, To: 15}, {Facet: 1, Row: 4}, {Facet: 1, Row: 5}, {Facet: 1, Row: 6, From: 1, To: 38}, {Facet: 2, Row: 1}}
+	if got, want := rowsText(day), "F1 3 boards 8-15, 4-5, 6 to board 38; F2 1"; got != want {
+		t.Errorf("day: %q, want %q", got, want)
+	}
+	night := []taper.NightRow{{Facet: 1, Row: 5}, {Facet: 1, Row: 6, To: 38}}
+	if got, want := nightText(night), "F1 5, 6 to board 38"; got != want {
+		t.Errorf("night: %q, want %q", got, want)
+	}
+	if got, want := dayParts([]taper.DayPart{{Day: 2, To: 38}, {Day: 3, To: 75}}), "2 to board 38; 3 to board 75"; got != want {
+		t.Errorf("parts: %q, want %q", got, want)
 	}
 }

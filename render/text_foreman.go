@@ -28,9 +28,38 @@ func (t *telling) foreman(a *AreaResult, job *survey.Job) {
 		files += ", days.csv"
 		t.fact("Days", fmt.Sprintf("%s, with up to %s opened and covered in each.", count(len(f.Days), "day"),
 			t.say.area(job.Foreman.Rate.SquareFeet())))
+		if n := splitRows(f); n > 0 {
+			t.fact("Split rows", fmt.Sprintf("%s over several days, each evening up to a joint: rows.csv and days.csv tell the board.",
+				count(n, "row")))
+		}
 		t.nightEdge(f.Days)
 	}
+	t.offcuts(f, job)
 	t.fact("Tables", files)
+}
+
+// splitRows counts the tapered rows that take several days.
+func splitRows(f *taper.Foreman) int {
+	n := 0
+	for _, r := range f.Rows {
+		if r.Tapered && len(r.Parts) > 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// offcuts tells where and when the offcuts that the order counts on are used.
+func (t *telling) offcuts(f *taper.Foreman, job *survey.Job) {
+	reach := t.run(taper.CutOptions{}.ReachFt())
+	switch {
+	case job.Taper != nil && job.Taper.TightCut:
+		t.fact("Offcuts", "are used over the whole roof and on any day, as cuts.csv says: keep them dry and sorted by mark.")
+	case len(f.Days) > 0:
+		t.fact("Offcuts", fmt.Sprintf("are used within %s of where their board was opened, on the same day.", reach))
+	default:
+		t.fact("Offcuts", fmt.Sprintf("are used within %s of where their board was opened. The job states no rate of the crew, so no night limits them.", reach))
+	}
 }
 
 // nightEdge tells of the evening that would hold the deepest water.

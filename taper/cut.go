@@ -23,11 +23,22 @@ type CutOptions struct {
 
 const reachFt = 40 // common practice, no source: the next cut of the same day
 
+// ReachFt is how far an offcut is carried, in feet; over the whole roof in tight cutting.
+func (o CutOptions) ReachFt() float64 {
+	switch {
+	case o.Tight:
+		return wholeRoofFt
+	case o.Reach > 0:
+		return o.Reach.Feet()
+	}
+	return reachFt
+}
+
 // Cut gives every board its place in a numbered stock board. The crew's way goes
 // layer by layer, row by row from the low line. A whole board takes a stock
 // board as it lies. A cut piece first looks at what is left of boards of the
-// same mark and size that were opened for a cut within reach of it, the
-// smallest rest that takes it first, of equal ones the latest; else it opens a
+// same mark and size that were opened for a cut within reach of it on the same
+// day (where days are planned: no offcut is kept over night), the smallest rest that takes it first, of equal ones the latest; else it opens a
 // board and is cut as it lies. A tapered piece keeps its distance from the
 // thin edge and slides along the row; flats slide both ways and turn by
 // quarters. Tight cutting is told at cutTight.
@@ -85,14 +96,8 @@ type cutter struct {
 }
 
 func newCutter(opt CutOptions) *cutter {
-	c := &cutter{opt: opt, reachFt: reachFt, kerfFt: opt.Kerf.Feet(), rests: map[restKey][]*rest{}, refused: map[[2]uint64]bool{}}
-	switch {
-	case opt.Tight:
-		c.reachFt = wholeRoofFt
-	case opt.Reach > 0:
-		c.reachFt = opt.Reach.Feet()
-	}
-	return c
+	return &cutter{opt: opt, reachFt: opt.ReachFt(), kerfFt: opt.Kerf.Feet(), rests: map[restKey][]*rest{},
+		refused: map[[2]uint64]bool{}}
 }
 
 // wholeRoofFt is beyond the far end of any roof.
@@ -110,6 +115,7 @@ func keyOf(b Board) markKey { return markKey{b.Type, b.Mark, b.Along, b.Depth} }
 type restKey struct {
 	markKey
 	x, y int // squares of reach
+	day  int
 }
 
 func (c *cutter) place(b *Board) {
@@ -123,7 +129,7 @@ func (c *cutter) place(b *Board) {
 
 // placeCut finds a board for a cut piece.
 func (c *cutter) placeCut(b *Board, s *shape) {
-	for near := c.near(keyOf(*b), s); len(near) > 0; {
+	for near := c.near(b, s); len(near) > 0; {
 		i := bestOf(near)
 		r := near[i]
 		if p, ok := r.fit(s); ok {
@@ -140,21 +146,25 @@ func (c *cutter) placeCut(b *Board, s *shape) {
 	b.Stock.No = c.no
 	r := &rest{no: c.no, at: s.at, freeSqft: s.alongFt * s.depFt}
 	r.take(s, b.Stock, c.kerfFt)
-	k := c.square(keyOf(*b), s.at)
+	k := c.square(b, s.at)
 	c.rests[k] = append(c.rests[k], r)
 }
 
-func (c *cutter) square(k markKey, at geom.Pt) restKey {
-	return restKey{k, int(math.Floor(at.X / c.reachFt)), int(math.Floor(at.Y / c.reachFt))}
+func (c *cutter) square(b *Board, at geom.Pt) restKey {
+	k := restKey{markKey: keyOf(*b), x: int(math.Floor(at.X / c.reachFt)), y: int(math.Floor(at.Y / c.reachFt))}
+	if !c.opt.Tight {
+		k.day = b.Day
+	}
+	return k
 }
 
 // near lists the rests within reach that may take a piece.
-func (c *cutter) near(k markKey, s *shape) []*rest {
+func (c *cutter) near(b *Board, s *shape) []*rest {
 	var out []*rest
-	mid := c.square(k, s.at)
+	mid := c.square(b, s.at)
 	for dy := -1; dy <= 1; dy++ {
 		for dx := -1; dx <= 1; dx++ {
-			for _, r := range c.rests[restKey{k, mid.x + dx, mid.y + dy}] {
+			for _, r := range c.rests[restKey{mid.markKey, mid.x + dx, mid.y + dy, mid.day}] {
 				if r.mayTake(s) && r.at.Dist(s.at) <= c.reachFt+1e-6 && !c.refused[[2]uint64{r.like, s.like}] {
 					out = append(out, r)
 				}

@@ -194,6 +194,7 @@ type Board struct {
 	ThinIn, ThickIn float64     // edges of the stock board
 	Along, Depth    unit.Length // of the stock board: along the row, along the slope
 	Cut             bool
+	Day             int    // on which it is laid, from 1; 0: no days are planned
 	Piece           string // its ID, unique in the area
 	Stock           Placement
 }

@@ -1,7 +1,9 @@
 package taper
 
 import (
+	"cmp"
 	"context"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -51,22 +53,25 @@ type CrewRow struct {
 	// StartIn and EndIn are the insulation finished, from the deck up, at Start and
 	// End; ThickEdgeIn is that at the middle of the other edge.
 	StartIn, EndIn, ThickEdgeIn float64
-	Day                         int // from 1, of the first piece; 0: no day plan
+	Day                         int       // from 1, of the first piece; 0: no day plan
+	Parts                       []DayPart // of a row of a facet that takes several days
 	// Outline is what the row covers; ThinEdgeIn its own boards along Start to End.
 	Outline      []geom.Poly
 	ThinEdgeIn   float64
 	Along, Depth unit.Length // of its stock board
 
 	pieces []int // of Design.Boards
-	days   []int // beside pieces: when each is laid
 }
+
+// DayPart is what is laid of a row in a day: up to board To, counted along it.
+type DayPart struct{ Day, To int }
 
 // CutOf is a cut piece and the piece whose board it comes from; From is empty
 // where a board is opened for it.
 type CutOf struct{ Piece, From string }
 
 // ForemanOf makes the crew's set: rows in laying order, the days in which they are
-// laid, places to set out and what to set down where. Cost: rows x facets, and a
+// laid as PlanDays put them, places to set out and what to set down where. Cost: rows x facets, and a
 // fill of the roof for each day.
 func ForemanOf(ctx context.Context, in ForemanIn) (*Foreman, error) {
 	rows, err := crewRows(in)
@@ -75,8 +80,7 @@ func ForemanOf(ctx context.Context, in ForemanIn) (*Foreman, error) {
 	}
 	f := &Foreman{Rows: rows}
 	if in.Choice.Rate > 0 {
-		plan := planOf(in, f.Rows)
-		plan.dayByDay(in.Choice.Rate.SquareFeet())
+		plan := planOf(in)
 		if err := plan.evenings(ctx, in); err != nil {
 			return nil, err
 		}
@@ -107,7 +111,6 @@ func crewRows(in ForemanIn) ([]CrewRow, error) {
 				Uphill: b.Uphill, Tapered: b.Type == TaperedType || b.Type == CricketType})
 		}
 		rows[i].pieces = append(rows[i].pieces, n)
-		rows[i].days = append(rows[i].days, 0)
 		rows[i].Boards++
 	}
 	opened := openedBy(d.Boards)
@@ -116,6 +119,7 @@ func crewRows(in ForemanIn) ([]CrewRow, error) {
 		if err := rows[i].measure(in, grid); err != nil {
 			return nil, err
 		}
+		rows[i].plan(d.Boards)
 		for _, n := range rows[i].pieces {
 			if b := d.Boards[n]; b.Cut {
 				c := CutOf{Piece: b.Piece}
@@ -127,6 +131,20 @@ func crewRows(in ForemanIn) ([]CrewRow, error) {
 		}
 	}
 	return rows, nil
+}
+
+// plan tells the days of the row.
+func (r *CrewRow) plan(boards []Board) {
+	last := map[int]int{}
+	for _, n := range r.pieces {
+		b := boards[n]
+		last[b.Day] = max(last[b.Day], b.Seq)
+	}
+	for _, day := range slices.Sorted(maps.Keys(last)) {
+		if r.Day = cmp.Or(r.Day, day); r.Facet != 0 && len(last) > 1 {
+			r.Parts = append(r.Parts, DayPart{day, last[day]})
+		}
+	}
 }
 
 // openedBy names the piece for which each stock board is opened: the first laid.

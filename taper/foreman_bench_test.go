@@ -29,6 +29,7 @@ func BenchmarkForemanOf(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
+	PlanDays(s, f.Facets, boards, unit.SquareFeet(3000))
 	d := &Design{Facets: f.Facets, Lines: f.Lines, Boards: Cut(boards, CutOptions{})}
 	base := deckOf(s, 1, func(geom.Pt) float64 { return 0 })
 	in := ForemanIn{Site: s, Design: d, Choice: survey.Foreman{Rate: unit.SquareFeet(3000)}, Base: base, Finished: Finish(base, f.Facets, 0),

@@ -27,6 +27,9 @@ func eaveJob(t *testing.T, slope, deckInPerFt, oldIn float64, rate unit.Area) Fo
 	facet := Facet{ID: 1, Role: FieldRole, Poly: s.Poly(), Deck: deck,
 		Plane: survey.Plane{CIn: 0.5 - slope*up.Dot(eave), GX: slope * up.X, GY: slope * up.Y}}
 	d := laid(t, s, []Facet{facet}, survey.TaperChoice{Scheme: survey.OneWay, Slope: board, Start: unit.Inches(0.5)}, stock)
+	if rate > 0 {
+		PlanDays(s, d.Facets, d.Boards, rate)
+	}
 	l := survey.LatticeOf(s, 0)
 	base := deckOf(s, l.CellFt, deck.At)
 	finished := Finish(base, d.Facets, 0)
@@ -59,7 +62,7 @@ func TestForeman_NightDam(t *testing.T) {
 			t.Fatalf("%d days, want 2", len(f.Days))
 		}
 		d := f.Days[0]
-		if fmt.Sprint(d.Night) != "[{1 5}]" || d.Pond == nil {
+		if fmt.Sprint(d.Night) != "[{1 5 0}]" || d.Pond == nil {
 			t.Fatalf("night edge at %v with %v, want row 5", d.Night, d.Pond)
 		}
 		nearly(t, "sq ft of the day", d.Sqft, 1200, 1e-6)
@@ -71,6 +74,92 @@ func TestForeman_NightDam(t *testing.T) {
 		if last := f.Days[1]; len(last.Night) > 0 || last.Pond.DepthIn != 0 {
 			t.Errorf("the finished roof has a night edge %v, %v", last.Night, last.Pond)
 		}
+	}
+}
+
+// At 600 sq ft a day rows 1 and 2 are 480; of row 3, 240 and so over a quarter of a day,
+// seven boards of 16 sq ft are laid of the 120 that are left. The night edge stands at
+// 8 ft, 2-1/2 in high, beside the 32 ft of row 3 that are not laid, against an old roof
+// of 2 in: 1/2 in on 32 x 32 and 28 x 28 ft, 1,808 sq ft, 75-1/3 cu ft. Day 2 lays the
+// eight boards that are left, 128 sq ft, row 4, and 14 of row 5.
+func TestForeman_SplitRow(t *testing.T) {
+	f, err := ForemanOf(t.Context(), eaveJob(t, 0.25, 0, 2, unit.SquareFeet(600)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := f.Days[0]
+	if fmt.Sprint(d.Rows) != "[{1 1 0 0} {1 2 0 0} {1 3 1 7}]" || fmt.Sprint(d.Night) != "[{1 2 0} {1 3 7}]" {
+		t.Fatalf("day 1 lays %v, night edge at %v", d.Rows, d.Night)
+	}
+	nearly(t, "sq ft", d.Sqft, 592, 1e-6)
+	nearly(t, "depth", d.Pond.DepthIn, 0.5, 1e-4)
+	nearly(t, "sq ft of water", d.Pond.SqFt, 1808, 18)
+	nearly(t, "cu ft", d.Pond.CuFt, 1808*0.5/12, 0.75)
+	if d := f.Days[1]; fmt.Sprint(d.Rows) != "[{1 3 8 15} {1 4 0 0} {1 5 1 14}]" || fmt.Sprint(d.Night) != "[{1 4 0} {1 5 14}]" {
+		t.Errorf("day 2 lays %v, night edge at %v", d.Rows, d.Night)
+	}
+	sqft := 0.0
+	for _, r := range f.Rows {
+		if !r.Tapered {
+			continue
+		}
+		if split := r.Row == 3 || r.Row == 5 || r.Row == 8 || r.Row == 10; split != (len(r.Parts) == 2) {
+			t.Errorf("row %d in parts %v", r.Row, r.Parts)
+		}
+	}
+	for _, d := range f.Days {
+		sqft += d.Sqft
+		if d.Sqft > 600 || d.Over {
+			t.Errorf("day %d takes %g sq ft", d.No, d.Sqft)
+		}
+	}
+	nearly(t, "sq ft of all days", sqft, 2400, 1e-6)
+}
+
+// Work begins where water ends: with boards of 1/8 that thicken toward the eave of a
+// deck that falls 1/2 in/ft to it, the lowest row is the thickest.
+func TestPlanDays_LowPointFirst(t *testing.T) {
+	in := eaveJob(t, 0.125, 0.5, 2, 0)
+	d := *in.Design
+	eave := in.Site.Frame.ToLocal(geom.Pt{})
+	up := in.Site.Frame.DirToLocal(geom.Pt{Y: 1})
+	d.Facets = []Facet{d.Facets[0]}
+	f := &d.Facets[0]
+	f.Plane = survey.Plane{CIn: 5.5 + 0.125*up.Dot(eave), GX: -0.125 * up.X, GY: -0.125 * up.Y}
+	d = *laid(t, in.Site, d.Facets, survey.TaperChoice{Start: unit.Inches(0.5)}, &survey.Stock{
+		Tapered: boardSetOf(unit.InchesPerFoot(0.125), 12, unit.Inches(0.5), 4*unit.Foot, false),
+		Flats:   []survey.FlatBoard{{Thickness: unit.Inch, Along: 8 * unit.Foot, Depth: 4 * unit.Foot}}})
+	PlanDays(in.Site, d.Facets, d.Boards, unit.SquareFeet(480))
+	for _, b := range d.Boards {
+		far := in.Site.Frame.ToJob(b.Poly.Centroid()).Y
+		if want := 1 + int(far/8); b.Day != want {
+			t.Errorf("%s at %g ft from the eave on day %d, want %d", b.Piece, far, b.Day, want)
+		}
+	}
+}
+
+// Two halves of a board in rows 20 ft apart: one board where they are cut on one day
+// or no days are planned, two where a night lies between; tight cutting goes over the
+// whole roof and all days.
+func TestCut_NoOffcutOverNight(t *testing.T) {
+	facets := []Facet{oneRow(1, rectOf(0, 0, 2, 4)), oneRow(2, rectOf(20, 0, 22, 4))}
+	s := siteOf(rectOf(0, 0, 60, 4))
+	for _, c := range []struct {
+		sqft         float64
+		tight        bool
+		days, boards int
+	}{{0, false, 0, 1}, {16, false, 1, 1}, {8, false, 2, 2}, {8, true, 2, 1}} {
+		boards, err := LayOut(t.Context(), s, facets, choiceOf(0.5), quarterStock(1, 2))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if c.sqft > 0 {
+			PlanDays(s, facets, boards, unit.SquareFeet(c.sqft))
+		}
+		cut := Cut(boards, CutOptions{Tight: c.tight})
+		_, total := CountBoards(cut)
+		wantEqual(t, fmt.Sprintf("days at %g sq ft", c.sqft), cut[len(cut)-1].Day, c.days)
+		wantEqual(t, fmt.Sprintf("boards at %g sq ft, tight %v", c.sqft, c.tight), total.ToOrder, c.boards)
 	}
 }
 
@@ -151,6 +240,9 @@ func TestForeman_FourWay(t *testing.T) {
 	facets, lines, _ := mustField(t, s, quarterIn(survey.FourWay))
 	d := laid(t, s, facets, choiceOf(0.5), quarterStock(4, 2))
 	d.Lines = lines
+	PlanDays(s, d.Facets, d.Boards, unit.SquareFeet(500))
+	d.Boards = Cut(d.Boards, CutOptions{})
+	d.Counts, d.Totals = CountBoards(d.Boards)
 	base := deckOf(s, 0.5, func(geom.Pt) float64 { return 0 })
 	f, err := ForemanOf(t.Context(), ForemanIn{Site: s, Design: d, Choice: survey.Foreman{Rate: unit.SquareFeet(500)}, Base: base,
 		Finished: Finish(base, facets, 0)})

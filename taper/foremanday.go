@@ -16,17 +16,21 @@ import (
 type Day struct {
 	No   int
 	Sqft float64
-	// Over: one row takes more than the rate, so this is more than a day's work.
+	// Over: one board takes more than the rate, so this is more than a day's work.
 	Over bool
-	Rows []int // of Foreman.Rows, those of all layers; a base row on its first day
+	Rows []RowPart // of facets, by facet and row
 	// Night is where the laid surface ends against the old roof at evening: the
-	// rows whose upper edge lies open, by facet and row.
+	// rows whose upper edge or end lies open, by facet and row.
 	Night []NightRow
 	Pond  *NightPond // nil: not told, since the old roof is not known
 }
 
-// NightRow is the last row of a facet that is laid by evening.
-type NightRow struct{ Facet, Row int }
+// RowPart is a row of a facet, or the boards From to To of it, counted along the row.
+type RowPart struct{ Facet, Row, From, To int } // 0, 0: all
+
+// NightRow is a row that is laid by evening; To is the last board laid of it, 0
+// where it is whole.
+type NightRow struct{ Facet, Row, To int }
 
 // NightPond is the water that the night edge would hold, once rain has filled it;
 // zero where it lets all water go.
@@ -41,61 +45,52 @@ func (p NightPond) Lb() float64 { return (&drainage.Pond{CuFt: p.CuFt}).WeightLb
 // Psf is its load where it is deepest.
 func (p NightPond) Psf() float64 { return (&drainage.Pond{CuFt: p.DepthIn / 12}).WeightLb() }
 
-// strip is the part of the roof that one row of a facet covers, with all that lies
-// under and over it.
-type strip struct {
-	facet, row int
-	group      int // by the outlet that its facet falls to
-	cricket    bool
-	lowIn      float64
-	polys      []geom.Poly
-	box        geom.Box // of polys
-	sqft       float64
-	day        int
-	down       bool // before the first day
-}
-
-// dayPlan lays the rows out in days.
+// dayPlan is the strips of a design in laying order, and its days.
 type dayPlan struct {
-	rows   []CrewRow
+	strips []strip
+	whole  map[NightRow]int // the day by which all of a row is laid
+	parts  map[NightRow]int // how many days a row takes
 	boards []Board
-	strips []strip // in laying order
 	days   []Day
 }
 
-// planOf finds the strips of a design and their order: outlet by outlet as the job
-// names them, each from its low point up, crickets over them last. A base board is
-// laid with the first strip over it.
-func planOf(in ForemanIn, rows []CrewRow) *dayPlan {
-	p := &dayPlan{rows: rows, boards: in.Design.Boards}
-	at := map[NightRow]int{}
-	for _, r := range rows {
-		if r.Facet == 0 {
-			continue
-		}
-		k := NightRow{r.Facet, r.Row}
-		i, ok := at[k]
-		if !ok {
-			i = len(p.strips)
-			at[k] = i
-			f := facetByID(in.Design.Facets, r.Facet)
-			p.strips = append(p.strips, strip{facet: r.Facet, row: r.Row, group: outletOf(in, f), cricket: f.Role == CricketRole,
-				lowIn: math.Inf(1)})
-		}
-		s := &p.strips[i]
-		if r.Type == TaperedType || r.Type == CricketType || r.Type == FillType && len(s.polys) == 0 {
-			p.take(s, r)
-		}
+// planOf finds what is laid each day.
+func planOf(in ForemanIn) *dayPlan {
+	d := in.Design
+	p := &dayPlan{strips: stripsOf(in.Site, d.Facets, d.Boards), whole: map[NightRow]int{}, parts: map[NightRow]int{}, boards: d.Boards}
+	for _, st := range p.strips {
+		k := NightRow{Facet: st.facet, Row: st.row}
+		p.whole[k] = max(p.whole[k], st.day)
+		p.parts[k]++
 	}
-	slices.SortStableFunc(p.strips, func(a, b strip) int {
-		return cmp.Or(cmp.Compare(a.group, b.group), boolInt(a.cricket)-boolInt(b.cricket), coarseIn(a.lowIn, b.lowIn),
-			cmp.Compare(a.facet, b.facet), cmp.Compare(a.row, b.row))
-	})
+	for _, st := range p.strips {
+		for len(p.days) < st.day {
+			p.days = append(p.days, Day{No: len(p.days) + 1})
+		}
+		day := &p.days[st.day-1]
+		day.Sqft += st.sqft
+		day.Rows = append(day.Rows, p.part(st))
+	}
+	for i := range p.days {
+		day := &p.days[i]
+		day.Over = day.Sqft > in.Choice.Rate.SquareFeet()*(1+1e-9)
+		slices.SortFunc(day.Rows, func(a, b RowPart) int { return cmp.Or(a.Facet-b.Facet, a.Row-b.Row) })
+	}
 	p.strips = append(p.strips, stripsDown(in.Design)...)
 	return p
 }
 
-// stripsDown are the tapered rows that are down before the first day.
+// part tells which boards of its row a strip lays.
+func (p *dayPlan) part(st strip) RowPart {
+	out := RowPart{Facet: st.facet, Row: st.row}
+	if p.parts[NightRow{Facet: st.facet, Row: st.row}] > 1 && len(st.pieces) > 0 {
+		out.From, out.To = p.boards[st.pieces[0]].Seq, p.boards[st.pieces[len(st.pieces)-1]].Seq
+	}
+	return out
+}
+
+// stripsDown are the tapered rows that are down before the first day; they have no
+// pieces and no day.
 func stripsDown(d *Design) []strip {
 	if d.Laid == nil {
 		return nil
@@ -106,7 +101,7 @@ func stripsDown(d *Design) []strip {
 			if r.Kind != TaperedType {
 				continue
 			}
-			s := strip{row: r.Row, down: true, polys: []geom.Poly{q}, box: q.Outer.Box()}
+			s := strip{row: r.Row, polys: []geom.Poly{q}, box: q.Outer.Box()}
 			mid := somewhereIn(q)
 			for _, f := range d.Facets {
 				if f.Role != CricketRole && f.Poly.Has(mid) {
@@ -117,114 +112,6 @@ func stripsDown(d *Design) []strip {
 		}
 	}
 	return out
-}
-
-// take makes a row's pieces the plan of its strip.
-func (p *dayPlan) take(s *strip, r CrewRow) {
-	s.polys, s.sqft = nil, 0
-	var corners []geom.Pt
-	for _, n := range r.pieces {
-		corners = append(corners, p.boards[n].Poly.Outer...)
-		s.polys = append(s.polys, p.boards[n].Poly)
-		if !s.cricket {
-			s.sqft += p.boards[n].Poly.Area()
-		}
-	}
-	s.box = geom.BoxOf(corners...)
-	s.lowIn = math.Min(s.lowIn, math.Min(r.StartIn, r.EndIn))
-}
-
-func facetByID(facets []Facet, id int) Facet {
-	for _, f := range facets {
-		if f.ID == id {
-			return f
-		}
-	}
-	return Facet{}
-}
-
-// outletOf is the primary outlet nearest to the lowest place of a facet; a
-// cricket's is that of the facet it lies on.
-func outletOf(in ForemanIn, f Facet) int {
-	if f.Role == CricketRole {
-		f = facetByID(in.Design.Facets, f.Under)
-	}
-	low, lowIn := geom.Pt{}, math.Inf(1)
-	for _, q := range f.Poly.Outer {
-		if t := f.Plane.At(q); t < lowIn-sameIn {
-			low, lowIn = q, t
-		}
-	}
-	best, at := math.Inf(1), 0
-	for n, o := range in.Site.Outlets {
-		if d := geom.SegDist(low, o.A, o.B); !o.Overflow && d < best-1e-6 {
-			best, at = d, n
-		}
-	}
-	return at
-}
-
-// dayByDay fills days with whole strips and gives every row its day.
-func (p *dayPlan) dayByDay(rateSqft float64) {
-	open := func() { p.days = append(p.days, Day{No: len(p.days) + 1}) }
-	for i := range p.strips {
-		s := &p.strips[i]
-		if s.down {
-			continue
-		}
-		if n := len(p.days); n == 0 || p.days[n-1].Sqft > 0 && p.days[n-1].Sqft+s.sqft > rateSqft*(1+1e-9) {
-			open()
-		}
-		d := &p.days[len(p.days)-1]
-		d.Sqft += s.sqft
-		d.Over = d.Sqft > rateSqft*(1+1e-9)
-		s.day = d.No
-	}
-	of := map[NightRow]int{}
-	for _, s := range p.strips {
-		if !s.down {
-			of[NightRow{s.facet, s.row}] = s.day
-		}
-	}
-	for i := range p.rows {
-		r := &p.rows[i]
-		r.Day = 0
-		for k, n := range r.pieces {
-			day := of[NightRow{r.Facet, r.Row}]
-			if r.Facet == 0 {
-				day = p.baseDay(p.boards[n].Poly)
-			}
-			r.days[k] = day
-			if r.Day == 0 || day > 0 && day < r.Day {
-				r.Day = day
-			}
-		}
-		if r.Day > 0 {
-			p.days[r.Day-1].Rows = append(p.days[r.Day-1].Rows, i)
-		}
-	}
-}
-
-// baseDay is the day of the first strip over a base board.
-func (p *dayPlan) baseDay(b geom.Poly) int {
-	box := b.Outer.Box()
-	for _, s := range p.strips {
-		if !s.cricket && !s.down && box.Overlaps(s.box) && touches(b, s.polys) {
-			return s.day
-		}
-	}
-	return 0
-}
-
-// touches says whether a board shares roof with one of several.
-func touches(b geom.Poly, polys []geom.Poly) bool {
-	box := b.Outer.Box()
-	for _, q := range polys {
-		if box.Overlaps(q.Outer.Box()) && sharedSqft(b, q) > 1e-6 {
-			return true
-		}
-	}
-	return false
 }
 
 // evenings finds the night edge of every day and the water that it would hold.
@@ -286,37 +173,48 @@ func (e *evening) build() {
 			e.elevIn[k] = top.ElevIn[k]
 		}
 	}
-	met := map[int]bool{}
 	for k := range e.of {
 		if !e.laid(k) {
 			continue
 		}
-		for _, n := range beside4(top.Lattice, k) {
-			if !top.Roof[n] || e.laid(n) || e.of[n] == 0 {
-				continue
+		s := &e.plan.strips[e.of[k]-1]
+		open := e.open(k, beside4)
+		if len(open) > 0 {
+			end := NightRow{Facet: s.facet, Row: s.row}
+			if e.plan.whole[end] > e.day {
+				end.To = e.plan.part(*s).To
 			}
-			s := &e.plan.strips[e.of[k]-1]
-			e.ends[NightRow{s.facet, s.row}] = true
+			e.ends[end] = true
+			e.edge = append(e.edge, open...)
+		} else {
+			open = e.open(k, across4) // a corner of the night edge, where water runs across cells too
+		}
+		for _, n := range open {
 			q := e.edgeBetween(s, k, n)
 			e.elevIn[k] = math.Max(e.elevIn[k], e.topIn(s, q))
 			if z, ok := before.Elevation(q); ok {
 				e.elevIn[n] = math.Min(e.elevIn[n], z)
 			}
-			if !met[n] {
-				met[n] = true
-				e.edge = append(e.edge, n)
-			}
 		}
 	}
+	slices.Sort(e.edge)
+	e.edge = slices.Compact(e.edge)
 }
 
-// beside4 are the cells on the four edges of cell k.
-func beside4(l survey.Lattice, k int) []int {
+var (
+	beside4 = [4][2]int{{1, 0}, {-1, 0}, {0, 1}, {0, -1}}   // cells on the edges of a cell
+	across4 = [4][2]int{{1, 1}, {-1, 1}, {1, -1}, {-1, -1}} // and on its corners
+)
+
+// open are the cells of the old roof beside cell k that will be laid on later.
+func (e *evening) open(k int, ways [4][2]int) []int {
 	var out []int
-	i, j := k%l.NX, k/l.NX
-	for _, d := range [4][2]int{{1, 0}, {-1, 0}, {0, 1}, {0, -1}} {
-		if l.Holds(i+d[0], j+d[1]) {
-			out = append(out, (j+d[1])*l.NX+i+d[0])
+	l := e.in.Finished.Lattice
+	for _, d := range ways {
+		if i, j := k%l.NX+d[0], k/l.NX+d[1]; l.Holds(i, j) {
+			if n := j*l.NX + i; e.in.Finished.Roof[n] && !e.laid(n) && e.of[n] > 0 {
+				out = append(out, n)
+			}
 		}
 	}
 	return out
@@ -357,7 +255,7 @@ func (e *evening) night() []NightRow {
 	for r := range e.ends {
 		out = append(out, r)
 	}
-	slices.SortFunc(out, func(a, b NightRow) int { return cmp.Or(a.Facet-b.Facet, a.Row-b.Row) })
+	slices.SortFunc(out, func(a, b NightRow) int { return cmp.Or(a.Facet-b.Facet, a.Row-b.Row, a.To-b.To) })
 	return out
 }
 

@@ -154,8 +154,8 @@ func lotsOf(d *Design, rows []CrewRow) []Lot {
 	type laidPiece struct{ n, day int }
 	var inDays []laidPiece
 	for _, r := range rows {
-		for k, n := range r.pieces {
-			inDays = append(inDays, laidPiece{n, r.days[k]})
+		for _, n := range r.pieces {
+			inDays = append(inDays, laidPiece{n, d.Boards[n].Day})
 		}
 	}
 	slices.SortStableFunc(inDays, func(a, b laidPiece) int { return a.day - b.day })

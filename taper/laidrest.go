@@ -94,7 +94,7 @@ func (d *Design) rest(ctx context.Context, s *survey.Site, in MakeInput) (*Desig
 	if err != nil {
 		return nil, fmt.Errorf("lay out the rest of area %s: %w", s.Name, err)
 	}
-	if out.Boards, err = cutBoards(ctx, boards, CutOptions{TurnBoard: c.TurnBoard, Kerf: c.Kerf, Tight: c.TightCut}); err != nil {
+	if out.Boards, err = in.cut(ctx, s, d.Facets, boards); err != nil {
 		return nil, err
 	}
 	out.Laid = &Laid{Rows: slices.Clone(in.Laid), Whole: d, OnHand: slices.Clone(in.OnHand), joints: l.joints}

@@ -28,6 +28,7 @@ type MakeInput struct {
 	// Laid rows are down and OnHand boards lie on the roof: only the rest is laid.
 	Laid   []LaidRow
 	OnHand []HandLine
+	Rate   unit.Area // of roof opened and covered a day; 0: no days are planned
 	// Progress hears how many of the steps are done; nil means silent.
 	Progress func(done, total int)
 }
@@ -67,7 +68,7 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 		return nil, fmt.Errorf("lay out area %s: %w", s.Name, err)
 	}
 	done(2)
-	if d.Boards, err = cutBoards(ctx, boards, CutOptions{TurnBoard: c.TurnBoard, Kerf: c.Kerf, Tight: c.TightCut}); err != nil {
+	if d.Boards, err = in.cut(ctx, s, d.Facets, boards); err != nil {
 		return nil, err
 	}
 	done(3)
@@ -88,6 +89,15 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 	}
 	done(4)
 	return d, nil
+}
+
+// cut plans days, where a rate is stated, and cuts boards as the job wants them.
+func (in MakeInput) cut(ctx context.Context, s *survey.Site, facets []Facet, boards []Board) ([]Board, error) {
+	if in.Rate > 0 {
+		PlanDays(s, facets, boards, in.Rate)
+	}
+	c := in.Choice
+	return cutBoards(ctx, boards, CutOptions{TurnBoard: c.TurnBoard, Kerf: c.Kerf, Tight: c.TightCut})
 }
 
 // addCrickets lays crickets on the field, where the choice and the rules want them.

@@ -128,7 +128,7 @@ func (w work) make(ctx context.Context, a *render.AreaResult, c taper.OptionChoi
 	d, err := taper.Make(ctx, site, taper.MakeInput{
 		Laid: laid, OnHand: onHand,
 		Choice: c.Taper, Stock: c.Stock, Deck: on.plane, Doubt: on.doubt, Decks: on.decks, Own: taper.OwnOf(w.job, site),
-		ValleyMin: w.rules.Valley.Min, FieldMin: w.rules.Field.Min, Units: w.job.Units, Thermal: w.job.Thermal, Progress: tell,
+		ValleyMin: w.rules.Valley.Min, FieldMin: w.rules.Field.Min, Units: w.job.Units, Thermal: w.job.Thermal, Rate: w.job.Foreman.Rate, Progress: tell,
 	})
 	if err != nil {
 		return nil, err
