@@ -265,7 +265,7 @@ func TestCricketsOf_OwnInPlaceOfAll(t *testing.T) {
 	}{
 		{"all", []survey.CricketPlace{between, west, east}, nil, []string{bare, nowhere}},
 		{"none", nil, nil, []string{bare, nowhere}},
-		{"the middle", []survey.CricketPlace{between}, []string{bare + " from D1 to the wall, none from D2 to the wall"}, []string{nowhere, "between A and B"}},
+		{"the middle", []survey.CricketPlace{between}, []string{bare + " from A to the wall, none from B to the wall"}, []string{nowhere, "between A and B"}},
 		{"the ends", []survey.CricketPlace{west, east}, []string{bare + " between A and B"}, []string{nowhere, "to the wall"}},
 		{"one nowhere", []survey.CricketPlace{between, west, east, at(-50, 20, -40, 25)}, []string{"cricket 4 of the job: " + nowhere}, []string{bare}},
 	} {
