@@ -43,9 +43,12 @@ func (c *cutter) shapeOf(b *Board) *shape {
 	s := &shape{sqft: b.Poly.Area(), at: b.Poly.Centroid(), slides: b.Type == TaperedType || b.Type == CricketType,
 		alongFt: b.Along.Feet(), depFt: b.Depth.Feet(), vFt: b.Stock.V}
 	plain := hull(stockShape(*b))
-	s.like = likeness(0, s.vFt, s.sqft)
-	for _, q := range plain {
-		s.like = likeness(s.like, q.X, q.Y)
+	// Corners come and go with noise where they lie in a line; widths do not.
+	w, d := plain.Box().Size()
+	s.like = likeness(0, s.vFt, s.sqft, w, d)
+	for _, share := range []float64{0.07, 0.23, 0.41, 0.62, 0.79, 0.94} {
+		left, right := spanAt(plain, share*d)
+		s.like = likeness(s.like, left, right)
 	}
 	rots := []int{0, 180, 90, 270}
 	if s.slides {
