@@ -90,6 +90,7 @@ type summaryArea struct {
 	Proof       *summaryProof       `json:"proof,omitempty"`
 	PondChanges []summaryPondChange `json:"pond_changes,omitempty"` // old ponds, then new ones
 	Boards      *summaryBoards      `json:"boards,omitempty"`
+	Joints      *summaryJoints      `json:"joints,omitempty"`
 	Laid        *summaryLaid        `json:"laid,omitempty"`
 	Insulation  *summaryInsulation  `json:"insulation,omitempty"`
 	Thermal     *summaryThermal     `json:"thermal,omitempty"`
@@ -151,7 +152,7 @@ func areaOf(j *survey.Job, a *AreaResult) summaryArea {
 	if d := a.Design; d != nil {
 		s.Notes = d.Notes
 		s.Slope = some(d.Slope.InchesPerFoot())
-		s.Boards, s.Insulation = boardsOf(d), insulationOf(d)
+		s.Boards, s.Insulation, s.Joints = boardsOf(d), insulationOf(d), jointsOf(a)
 		s.Laid = laidOf(d)
 		s.Thermal, s.Lines = thermalOf(d.Thermal), linesOf(d)
 		s.Crickets, s.Sumps = cricketsOf(d), summarySumpsOf(a.Site, d)

@@ -172,6 +172,7 @@ func (t *telling) boards(a *AreaResult) {
 	t.fact("No fewer than", fmt.Sprintf("%s by area alone, %s by the widths that have to be cut.",
 		thousands(n.AreaBound), thousands(n.CutBound)))
 	t.fact("Cutting", fmt.Sprintf("%s of cuts; %.1f %% of the ordered area ends as scrap.", t.long(n.CutFt), n.WastePct))
+	t.joints(a)
 	t.bundles(d)
 	t.reconcile(d)
 }

@@ -254,6 +254,7 @@ type Design struct {
 	Thermal    *Thermal // nil: the job asks for no R
 	Laid       *Laid    // rows that are down, of which Boards are the rest; nil: none
 	Cover      unit.Length
+	Sliver     unit.Length // a narrower piece is one
 	// OverThickest is by how much the insulation is thicker somewhere than the
 	// job allows; 0 where it is within, and where the job sets no limit.
 	OverThickest unit.Length

@@ -52,7 +52,7 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 		return nil, err
 	}
 	c, field := in.Choice, in.field()
-	d := &Design{Scheme: c.Scheme, Slope: c.Slope, Cover: c.Cover}
+	d := &Design{Scheme: c.Scheme, Slope: c.Slope, Cover: c.Cover, Sliver: sliverOf(c)}
 	d.Deck, _ = field.takenDeck(s.Frame)
 	d.Facets, d.Lines, d.LowLines, d.Notes = f.Facets, f.Lines, f.Low, f.Notes
 	if err := d.addCrickets(ctx, s, in); err != nil {
