@@ -197,6 +197,7 @@ func rowsOf(a *AreaResult, layer int) []boardRow {
 		r.facet, r.row, r.typ, r.mark = b.Facet, b.Row, b.Type, b.Mark
 		r.boards = append(r.boards, b)
 	}
+	out = slices.DeleteFunc(out, func(r boardRow) bool { return len(r.boards) == 0 })
 	planes := map[int]bool{}
 	for n := range out {
 		slices.SortStableFunc(out[n].boards, func(a, b taper.Board) int { return cmp.Compare(a.Seq, b.Seq) })

@@ -130,24 +130,33 @@ func cutPen() scene.Pen { return scene.Pen{WidthPt: 0.4, Ink: scene.Grey(0.3)} }
 func (s *sheet) cutSign(b taper.Board) {
 	c := s.loc(middle(b.Poly))
 	slant := scene.Pt{X: math.Sqrt2 / 2, Y: math.Sqrt2 / 2}
-	from, to := math.Inf(-1), math.Inf(1)
+	if from, to := s.chord(b, c, slant); to-from > 0.02 {
+		s.line("cut "+boardName(b), []scene.Pt{c.Add(slant.Mul(from)), c.Add(slant.Mul(to))}, cutPen())
+	}
+}
+
+// chord is how far a line through c in b reaches within b, back and forth along way,
+// which has length 1; nothing where it leaves b nowhere.
+func (s *sheet) chord(b taper.Board, c, way scene.Pt) (from, to float64) {
+	from, to = math.Inf(-1), math.Inf(1)
 	for _, r := range b.Poly.Rings() {
 		for i, p := range r {
 			a, e := s.loc(p).Sub(c), s.loc(r.At(i+1)).Sub(c)
-			da, de := a.Dot(slant.Left()), e.Dot(slant.Left())
+			da, de := a.Dot(way.Left()), e.Dot(way.Left())
 			if (da > 0) == (de > 0) {
 				continue
 			}
-			if t := a.Lerp(e, da/(da-de)).Dot(slant); t <= 0 {
+			if t := a.Lerp(e, da/(da-de)).Dot(way); t <= 0 {
 				from = math.Max(from, t)
 			} else {
 				to = math.Min(to, t)
 			}
 		}
 	}
-	if to-from > 0.02 && to-from < 100 {
-		s.line("cut "+boardName(b), []scene.Pt{c.Add(slant.Mul(from)), c.Add(slant.Mul(to))}, cutPen())
+	if math.IsInf(from, 0) || math.IsInf(to, 0) {
+		return 0, 0
 	}
+	return from, to
 }
 
 // layerLegend says what tints, dots and lines of the boards mean.

@@ -138,6 +138,7 @@ func (s *sheet) thickBars(rows []boardRow) []thickEdge {
 			if !ok || !r.tapered() {
 				continue
 			}
+			p, q = s.withinBoard(b, p, q)
 			out = append(out, thickEdge{r, b, p, q})
 			s.line(fmt.Sprintf("thick edge facet %d row %d", r.facet, r.row), []scene.Pt{p, q}, thickPen())
 			s.room.Take(scene.Strip(p, q, 0.017))
@@ -149,24 +150,50 @@ func (s *sheet) thickBars(rows []boardRow) []thickEdge {
 	return out
 }
 
+// withinBoard cuts a bar to b, whose sides may slant inward from its thick edge.
+func (s *sheet) withinBoard(b taper.Board, p, q scene.Pt) (scene.Pt, scene.Pt) {
+	c, long := p.Lerp(q, 0.5), q.Sub(p).Norm()
+	if long == 0 {
+		return p, q
+	}
+	way := q.Sub(p).Mul(1 / long)
+	from, to := s.chord(b, c, way)
+	if to <= from {
+		return p, q
+	}
+	return c.Add(way.Mul(math.Max(from, -long/2))), c.Add(way.Mul(math.Min(to, long/2)))
+}
+
 // thickWords letters THICK once a plane, beside a bar of the first of its rows that
-// has room for it.
+// has room for it, else with a leader to one.
 func (s *sheet) thickWords(bars []thickEdge) {
 	said := map[int]bool{}
 	for _, e := range bars {
-		if said[e.row.facet] {
-			continue
+		if !said[e.row.facet] {
+			said[e.row.facet] = s.thickWord(e, false)
 		}
-		down := s.dir(e.board.Uphill.Mul(-1))
-		turn := readable(e.q.Sub(e.p))
-		var spots []spot
-		for _, t := range []float64{0.5, 0, 1} {
-			spots = append(spots, spot{e.p.Lerp(e.q, t).Add(down.Mul(0.035 + scene.CapHeight(scene.LeastTextPt, true)/2)), 0.5, 0.5, turn})
-		}
-		_, said[e.row.facet] = s.place(lines{name: fmt.Sprintf("thick edge facet %d row %d", e.row.facet, e.row.row), words: []string{"THICK"},
-			ok:   s.within(e.row.boards),
-			text: scene.Text{SizePt: scene.LeastTextPt, Bold: true, Ink: thickInk(), Halo: true}}, spots)
 	}
+	for _, e := range bars {
+		if !said[e.row.facet] && e.q.Sub(e.p).Norm() > 0.1 {
+			said[e.row.facet] = s.thickWord(e, true)
+		}
+	}
+}
+
+func (s *sheet) thickWord(e thickEdge, led bool) bool {
+	l := lines{name: fmt.Sprintf("thick edge facet %d row %d", e.row.facet, e.row.row), words: []string{"THICK"}, ok: s.within(e.row.boards),
+		text: scene.Text{SizePt: scene.LeastTextPt, Bold: true, Ink: thickInk(), Halo: true}}
+	if led {
+		l.ok, l.plate = nil, true
+		return s.leader(l, e.p.Lerp(e.q, 0.5), 0.6)
+	}
+	down, turn := s.dir(e.board.Uphill.Mul(-1)), readable(e.q.Sub(e.p))
+	var spots []spot
+	for _, t := range []float64{0.5, 0, 1} {
+		spots = append(spots, spot{e.p.Lerp(e.q, t).Add(down.Mul(0.035 + scene.CapHeight(scene.LeastTextPt, true)/2)), 0.5, 0.5, turn})
+	}
+	_, ok := s.place(l, spots)
+	return ok
 }
 
 // within says whether a rectangle lies on the given pieces of one row.
