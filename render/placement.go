@@ -41,6 +41,9 @@ func PlacementSheets(r *Result, i int) []NamedScene {
 	}
 	var out []NamedScene
 	for n := 1; n <= layers; n++ {
+		if !slices.ContainsFunc(d.Boards, func(b taper.Board) bool { return b.Layer == n }) {
+			continue // all of it is down
+		}
 		name := fmt.Sprintf("placement%s-%d", Suffix(r, i), n)
 		whole, parts := placementSheet(r, i, n, layers)
 		whole.Name = name
@@ -130,6 +133,7 @@ func (s *sheet) wholeLayer(rows []boardRow, parts parting, layers int) NamedScen
 // names of planes.
 func (s *sheet) layerPlan(rows, all []boardRow, overview bool) {
 	s.shade = shadesOf(all)
+	s.downRows(all)
 	s.pieces(rows)
 	s.facetBorders(s.a.Design, rows)
 	s.furniture()
@@ -148,6 +152,7 @@ func (s *sheet) layerPlan(rows, all []boardRow, overview bool) {
 		s.planeTags(rows)
 		s.thickWords(bars)
 		s.rowWords(rows)
+		s.downWords(all)
 		s.placeNumbers(rows, circled)
 	}
 	s.layerLegend(rows)

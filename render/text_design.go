@@ -159,6 +159,9 @@ func (s say) overThickest(d *taper.Design) string {
 // boards tells what lies in each layer, what to order and how that was checked.
 func (t *telling) boards(a *AreaResult) {
 	d := a.Design
+	if len(d.Boards) == 0 && d.Laid != nil {
+		return // nothing is left to lay
+	}
 	t.heading(t.told("Boards by layer (stock is row x slope)"))
 	rows := []table.Row{}
 	for _, c := range d.Counts {
@@ -191,7 +194,11 @@ func (t *telling) bundles(d *taper.Design) {
 		if o.Loose > 0 {
 			loose = thousands(o.Loose)
 		}
-		rows = append(rows, table.Row{o.Mark, t.stock(o.Along, o.Depth), thousands(o.Boards), inBundle, full, loose, thousands(o.Bought())})
+		needed := thousands(o.Boards)
+		if o.OnHand > 0 {
+			needed += ", " + thousands(o.OnHand) + " on hand"
+		}
+		rows = append(rows, table.Row{o.Mark, t.stock(o.Along, o.Depth), needed, inBundle, full, loose, thousands(o.Bought())})
 		cuft += o.CuFt
 	}
 	if known {

@@ -261,7 +261,7 @@ func (r *LaidRow) offRoof(s *survey.Site, roof []geom.Poly) (problem.Problem, bo
 	for n, c := range s.Curbs {
 		ring := geom.Poly{Outer: c.CCW()}
 		if sqft := r.shared([]geom.Poly{ring}); sqft > jointFt*(&LaidRow{Polys: []geom.Poly{ring}}).borderFt() {
-			return r.blame("outline", "", fmt.Sprintf("the row lies over curb %d by %.2f sq ft", n+1, sqft),
+			return r.blame("outline", "", fmt.Sprintf("the row lies over curb %s by %.2f sq ft", curbName(s, n), sqft),
 				"mend the place of the curb in the job, or the outline of the row"), true
 		}
 	}

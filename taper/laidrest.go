@@ -380,10 +380,9 @@ func (l *Laid) moved(by geom.Pt) *Laid {
 func (d *Design) checkRest() error {
 	l := d.Laid
 	left := map[int]float64{}
-	most := 0
+	most := l.Whole.layers()
 	for _, b := range l.Whole.Boards {
 		left[b.Layer] += b.Poly.Area()
-		most = max(most, b.Layer)
 	}
 	grid := gridOf(l.Whole.Boards)
 	var errs []error
@@ -404,7 +403,45 @@ func (d *Design) checkRest() error {
 			errs = append(errs, fmt.Errorf("layer %d: rows that are down and the rest miss %.6f of %.6f sq ft", layer, off, all))
 		}
 	}
-	return errors.Join(errors.Join(errs...), d.checkOverlap(), d.checkStock(), d.checkSums())
+	return errors.Join(errors.Join(errs...), d.checkOverlap(), d.checkClear(), d.checkStock(), d.checkSums())
+}
+
+// checkClear holds the boards of the rest off the rows that are down.
+func (d *Design) checkClear() error {
+	var errs []error
+	for layer := 1; ; layer++ {
+		var polys []geom.Poly
+		var names []string
+		for _, b := range d.Boards {
+			if b.Layer == layer {
+				polys, names = append(polys, b.Poly), append(names, "piece "+b.Piece)
+			}
+		}
+		boards := len(polys)
+		if boards == 0 && layer > d.Laid.Whole.layers() {
+			return errors.Join(errs...)
+		}
+		for i := range d.Laid.Rows {
+			if r := &d.Laid.Rows[i]; r.Layer == layer {
+				for _, p := range r.Polys {
+					polys, names = append(polys, p), append(names, r.Name())
+				}
+			}
+		}
+		eachOverlap(polys, func(i, j int, sqft float64) {
+			if min(i, j) < boards && max(i, j) >= boards {
+				errs = append(errs, fmt.Errorf("%s and %s overlap by %.6f sq ft", names[i], names[j], sqft))
+			}
+		})
+	}
+}
+
+func (d *Design) layers() int {
+	most := 0
+	for _, b := range d.Boards {
+		most = max(most, b.Layer)
+	}
+	return most
 }
 
 func (d *Design) layerSqft(layer int) float64 {

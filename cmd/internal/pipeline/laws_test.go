@@ -68,6 +68,18 @@ func movedArea(a survey.Area, f func(geom.Pt) geom.Pt, mirror bool, rise unit.Le
 		s.At, s.Elev = f(s.At), s.Elev+rise
 		b.AsBuilt = append(b.AsBuilt, s)
 	}
+	b.Laid = nil
+	for _, r := range a.Laid {
+		rad := r.ThickDeg * math.Pi / 180
+		way := f(geom.Pt{X: math.Cos(rad), Y: math.Sin(rad)}).Sub(f(geom.Pt{}))
+		r.ThickDeg = math.Atan2(way.Y, way.X) * 180 / math.Pi
+		var outline []geom.Poly
+		for _, p := range r.Outline {
+			outline = append(outline, p.Map(f))
+		}
+		r.Outline = outline
+		b.Laid = append(b.Laid, r)
+	}
 	b.Courts, b.Outlets, b.Curbs, b.Shots, b.Cores = nil, nil, nil, nil, nil
 	for _, c := range a.Courts {
 		b.Courts = append(b.Courts, c.Map(f))
