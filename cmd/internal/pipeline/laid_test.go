@@ -519,7 +519,7 @@ func TestLaid_Moved(t *testing.T) {
 // runs off over the rows that are down: the roof falls to its gutter.
 func TestLaid_Days(t *testing.T) {
 	base := surveyedLevel(t)
-	base.Foreman.Rate = unit.SquareFeet(350)
+	base.Foreman.Rate = unit.SquareFeet(320)
 	rows := issuedRows(t, base, &runJob(t, base).Areas[0])
 	down := downward(rows, func(n int) bool { return rows[n].Row <= 5 })
 	f := runJob(t, withLaid(base, down)).Areas[0].Foreman
