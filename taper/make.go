@@ -201,8 +201,11 @@ func boardNotes(d *Design, c survey.TaperChoice, stock *survey.Stock) []string {
 		for _, t := range at {
 			names = append(names, m.of(t))
 		}
-		notes = append(notes, fmt.Sprintf("fill steps up right under the joint of two tapered rows where fill and taper are %s %s thick",
-			listText(names), m.unitName()))
+		notes = append(notes, fmt.Sprintf("fill steps up right under the joint of two tapered rows where fill and taper are %s %s thick, "+
+			"and end joints of fill lie under those of its tapered row", listText(names), m.unitName()))
+	}
+	if c.Base.Layers > 0 {
+		notes = append(notes, "base rows lie in a running bond; the layers of a base lie a quarter of a board off one another along the row and half a board across")
 	}
 	return notes
 }

@@ -153,7 +153,9 @@ func (l *layOut) levelLayer(ctx context.Context, p *facetPlan, kind laying, half
 }
 
 // base lays the base layers over the outline less courts and curbs, from the
-// lower left corner of its box, every other layer half a board off both ways.
+// lower left corner of its box. Every other row begins half a board off, every other
+// layer half a board up the slope and a quarter along the row, so that no end joint
+// lies over or beside another.
 func (l *layOut) base(ctx context.Context, s *survey.Site) error {
 	if l.choice.Base.Layers <= 0 {
 		return nil
@@ -259,10 +261,9 @@ func (l *layOut) baseLayer(ctx context.Context, parts []geom.Poly, kind laying, 
 	alongFt, depthFt := kind.along.Feet(), kind.depth.Feet()
 	leftFt, downFt := l.baseStart(parts, box, alongFt, depthFt)
 	if half {
-		leftFt, downFt = leftFt+alongFt/2, downFt+depthFt/2
+		leftFt, downFt = leftFt+alongFt/4, downFt+depthFt/2
 	}
 	face := facing{right: geom.Pt{X: 1}, up: geom.Pt{Y: 1}, startFt: box.Min.Y - math.Mod(downFt, depthFt)}
-	kind.shiftFt = leftFt
 	local := make([]geom.Poly, len(parts))
 	for i, p := range parts {
 		local[i] = snapRows(p.Map(face.local), depthFt)
@@ -279,6 +280,7 @@ func (l *layOut) baseLayer(ctx context.Context, parts []geom.Poly, kind laying, 
 			return err
 		}
 		at := band{plan: plan, row: i + 1, lowFt: levels[i], highFt: levels[i+1]}
+		kind.shiftFt = leftFt + float64(i%2)*alongFt/2
 		if err := l.baseRow(at, kind, inRow, box.Min.X); err != nil {
 			return fmt.Errorf("lay the base: %w", err)
 		}

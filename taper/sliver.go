@@ -116,12 +116,20 @@ func (l *layOut) coverLines(levels []float64, depthFt float64) []float64 {
 	return best
 }
 
+// The parts of a board by which the layers of a base lie off one another: along the
+// row the two kinds of rows of the lowest layer, then those of the next, of which every
+// other row lies half a board off; up the slope the layers.
+var (
+	baseShifts = [][]float64{{0, 0.5}, {0.25, 0.75}}
+	baseLifts  = [][]float64{{0}, {0.5}}
+)
+
 // baseStart is how far left of and below the box of the parts the grid of the base
-// begins, for all its layers alike, which lie half a board off one another: where
-// it leaves the least length of slivers along borders in its own directions.
+// begins, for all its layers alike: where it leaves the least length of slivers along
+// borders in its own directions.
 func (l *layOut) baseStart(parts []geom.Poly, box geom.Box, alongFt, depthFt float64) (leftFt, downFt float64) {
 	upright, level := bordersOf(parts, box.Min)
-	return l.leastSlivers(upright, alongFt), l.leastSlivers(level, depthFt)
+	return l.leastSlivers(upright, alongFt, baseShifts), l.leastSlivers(level, depthFt, baseLifts)
 }
 
 // border is a straight stretch of the roof's border that runs with the grid: its
@@ -154,14 +162,14 @@ func bordersOf(parts []geom.Poly, from geom.Pt) (upright, level []border) {
 }
 
 // leastSlivers is the first start, in slivers, that leaves the least length of them in
-// the layers of the base, of which every other begins half a board before.
-func (l *layOut) leastSlivers(borders []border, sideFt float64) float64 {
-	stepFt := l.sliverFt
+// the layers of the base.
+func (l *layOut) leastSlivers(borders []border, sideFt float64, shifts [][]float64) float64 {
+	stepFt, shares := l.sliverFt, slices.Concat(shifts[:min(l.choice.Base.Layers, len(shifts))]...)
 	sliversFt := func(startFt float64) float64 {
 		sum := 0.0
 		for _, b := range borders {
-			for layer := range min(l.choice.Base.Layers, 2) {
-				wide := math.Mod(b.atFt+startFt+float64(layer)*sideFt/2+snapFt, sideFt) - snapFt
+			for _, share := range shares {
+				wide := math.Mod(b.atFt+startFt+share*sideFt+snapFt, sideFt) - snapFt
 				if !b.before {
 					wide = sideFt - wide
 				}
