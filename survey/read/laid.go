@@ -170,7 +170,7 @@ func (r laidReader) whole(name string, least, most float64, mend string) (int, b
 	}
 	x, plain := table.Number(v)
 	if !plain || x < least || x > most || x != float64(int(x)) {
-		r.t.Blame(name, fmt.Sprintf("a whole number from %g to %g was expected", least, most), mend)
+		r.t.Blame(name, fmt.Sprintf("a whole number from %.0f to %.0f was expected", least, most), mend)
 		return 0, false
 	}
 	return int(x), true

@@ -106,7 +106,7 @@ func (v item) whole(least, most int) (int, bool) {
 	}
 	n, err := strconv.Atoi(t)
 	if err != nil || n < least || n > most {
-		v.fault("a whole number was expected",
+		v.fault(fmt.Sprintf("a whole number from %d to %d was expected", least, most),
 			fmt.Sprintf("write a number from %d to %d", least, most))
 		return 0, false
 	}
