@@ -114,7 +114,7 @@ func (s *sheet) wholeLayer(rows []boardRow, parts parting, layers int) NamedScen
 	s.layerPlan(rows, rows, n > 0)
 	facts := s.layingFacts(rows)
 	if n > 0 {
-		facts = []string{fmt.Sprintf("Words and numbers stand on the sheets of parts, 1 to %d, at %s.", n, parts.scale.words)}
+		facts = []string{fmt.Sprintf("Words and numbers stand on the %s, at %s.", count(n, "sheet")+" of parts", parts.scale.words)}
 	}
 	layer := rows[0].boards[0].Layer
 	s.title(fmt.Sprintf("Placement, layer %d of %d from the bottom: %s", layer, layers, typesOf(rows)), facts...)

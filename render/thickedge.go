@@ -189,8 +189,10 @@ func (s *sheet) thickWord(e thickEdge, led bool) bool {
 	}
 	down, turn := s.dir(e.board.Uphill.Mul(-1)), readable(e.q.Sub(e.p))
 	var spots []spot
-	for _, t := range []float64{0.5, 0, 1} {
-		spots = append(spots, spot{e.p.Lerp(e.q, t).Add(down.Mul(0.035 + scene.CapHeight(scene.LeastTextPt, true)/2)), 0.5, 0.5, turn})
+	for _, off := range []float64{0.035, 0.055} {
+		for _, t := range []float64{0.5, 0, 1} {
+			spots = append(spots, spot{e.p.Lerp(e.q, t).Add(down.Mul(off + scene.CapHeight(scene.LeastTextPt, true)/2)), 0.5, 0.5, turn})
+		}
 	}
 	_, ok := s.place(l, spots)
 	return ok
