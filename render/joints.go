@@ -69,7 +69,7 @@ func (t *telling) joints(a *AreaResult) {
 		}
 		words = append(words, fmt.Sprintf("Cover keeps %s off the joints below%s; it ends where the number of layers changes.", t.say.wide(j.Offset), but))
 	}
-	words = append(words, "All but the base is cut at creases. Fill lies under the joints of its tapered row, which no offset applies to.")
+	words = append(words, "All but the base is cut at creases.")
 	t.fact("Joints", strings.Join(words, " "))
 	if len(j.Slivers) == 0 {
 		t.fact("Slivers", fmt.Sprintf("no piece is under %s.", t.say.wide(d.Sliver)))

@@ -9,8 +9,8 @@ import (
 
 // Joints is what a layout keeps between the joints of its layers, and what it cannot.
 type Joints struct {
-	// Base layers lie so far off one another, along their rows and up the slope; 0: there
-	// are fewer than two.
+	// End joints of base layers lie so far off one another along their rows, lines of rows
+	// up the slope; 0: there are fewer than two layers.
 	BaseAlong, BaseDepth unit.Length
 	Cover                int // joints across rows of cover that lie less than Offset from one below
 	HasCover             bool
@@ -18,13 +18,13 @@ type Joints struct {
 	Slivers              []Sliver
 }
 
-// JointsOf looks at the joints of a design. Base layers lie half a board off one
-// another. Cost: O(boards).
+// JointsOf looks at the joints of a design. Base layers lie by baseShifts and baseLifts.
+// Cost: O(boards).
 func JointsOf(d *Design) Joints {
 	out := Joints{Offset: unit.Feet(offsetFt), Slivers: SliversOf(d.Boards, d.Sliver)}
 	for _, b := range d.Boards {
 		if b.Type == BaseType && b.Layer == 2 {
-			out.BaseAlong, out.BaseDepth = unit.Feet(b.Along.Feet()/2), unit.Feet(b.Depth.Feet()/2)
+			out.BaseAlong, out.BaseDepth = unit.Feet(b.Along.Feet()*baseShifts[1][0]), unit.Feet(b.Depth.Feet()*baseLifts[1][0])
 		}
 		out.HasCover = out.HasCover || b.Type == CoverType
 	}

@@ -8,7 +8,7 @@ import (
 	"runnel/survey/unit"
 )
 
-// Two base layers of 8 x 4 ft lie 4 ft and 2 ft off one another. Of cover over two rows
+// Two base layers of 8 x 4 ft lie 2 ft and 2 ft off one another. Of cover over two rows
 // of 24 ft no joint lies near one below; moved back by 2 ft, its joints at 4, 12 and
 // 20 ft in each of three strips lie on those of the taper.
 func TestJointsOf_SeesJointsOverJoints(t *testing.T) {
@@ -19,7 +19,7 @@ func TestJointsOf_SeesJointsOverJoints(t *testing.T) {
 	stock.Flats = append(stock.Flats, survey.FlatBoard{Thickness: 2 * unit.Inch, Along: 8 * unit.Foot, Depth: 4 * unit.Foot})
 	d := laid(t, s, facets, choice, stock)
 	got := JointsOf(d)
-	wantEqual(t, "base along", got.BaseAlong, 4*unit.Foot)
+	wantEqual(t, "base along", got.BaseAlong, 2*unit.Foot)
 	wantEqual(t, "base up", got.BaseDepth, 2*unit.Foot)
 	wantEqual(t, "close joints of cover", got.Cover, 0)
 	for i := range d.Boards {

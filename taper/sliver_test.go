@@ -60,8 +60,9 @@ func TestLayOut_RowsMoveOffSlivers(t *testing.T) {
 }
 
 // Two base layers on 16 ft 1 in, of boards of 8 ft: the first leaves 1 in, so the grid
-// of both moves left by 3 in, and the second stays half a board off. Likewise up the
-// slope on 8 ft 1 in, of boards 4 ft deep.
+// of both moves left by 3 in: rows of the second, a quarter and three quarters of a board
+// off, end with 2 ft 4 in and 6 ft 4 in. Likewise up the slope on 8 ft 1 in, of boards 4
+// ft deep, the middle row in two halves.
 func TestLayOut_BaseMovesOffSlivers(t *testing.T) {
 	inch := 1.0 / 12
 	stock := quarterStock(1, 2)
@@ -73,7 +74,7 @@ func TestLayOut_BaseMovesOffSlivers(t *testing.T) {
 		t.Fatal(err)
 	}
 	wantWidths(t, "first layer", widthsOf(boards, 1), []float64{7.75, 8, 4 * inch})
-	wantWidths(t, "second layer", widthsOf(boards, 2), []float64{3.75, 8, 4 + 4*inch, 3.75, 8, 4 + 4*inch})
+	wantWidths(t, "second layer", widthsOf(boards, 2), []float64{5.75, 8, 2 + 4*inch, 1.75, 8, 6 + 4*inch})
 
 	if boards, err = LayOut(t.Context(), siteOf(rectOf(0, 0, 8, 8+inch)), nil, choice, stock); err != nil {
 		t.Fatal(err)
@@ -84,7 +85,7 @@ func TestLayOut_BaseMovesOffSlivers(t *testing.T) {
 			deep = append(deep, b.Stock.D)
 		}
 	}
-	wantWidths(t, "first layer, up the slope", deep, []float64{3.75, 4, 4 * inch})
+	wantWidths(t, "first layer, up the slope", deep, []float64{3.75, 4, 4, 4 * inch})
 }
 
 // Cover boards of 8 x 4 ft over 24 x 8 ft of taper, two rows of six: lines between
