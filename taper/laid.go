@@ -20,6 +20,7 @@ type LaidRow struct {
 	Plane          survey.Plane // its own thickness
 	Board          markKey      // of the stock
 	Sqft           float64
+	box            geom.Box // of Polys
 	// Differs is where it is not what the design has there; nil: it is.
 	Differs *LaidDifference
 }
@@ -80,6 +81,7 @@ func PlaceLaid(s *survey.Site, told []survey.LaidRow, stock *survey.Stock) ([]La
 			q.Outer = q.Outer.CCW()
 			r.Polys, r.Sqft = append(r.Polys, q), r.Sqft+q.Area()
 		}
+		r.box = boxOf(r.Polys)
 		if why, mend := r.board(stock, m, s); why != "" {
 			bad.Add(r.blame("mark", t.Mark, why, mend))
 			continue
@@ -105,7 +107,7 @@ func apart(rows []LaidRow) error {
 	for i := range rows {
 		for j := range i {
 			a, b := &rows[j], &rows[i]
-			if a.Layer != b.Layer || b.shared(a.Polys) <= leastPieceSqft {
+			if a.Layer != b.Layer || !a.box.Overlaps(b.box) || b.shared(a.Polys) <= leastPieceSqft {
 				continue
 			}
 			var left []geom.Poly
@@ -123,6 +125,15 @@ func apart(rows []LaidRow) error {
 		}
 	}
 	return nil
+}
+
+// boxOf is the box round regions.
+func boxOf(ps []geom.Poly) geom.Box {
+	var all []geom.Pt
+	for _, p := range ps {
+		all = append(all, p.Outer...)
+	}
+	return geom.BoxOf(all...)
 }
 
 // blame is a problem of the line that tells of the row.
@@ -278,7 +289,7 @@ func overlapping(rows []LaidRow) problem.List {
 	for i := range rows {
 		for j := range i {
 			a, b := &rows[j], &rows[i]
-			if a.Layer != b.Layer {
+			if a.Layer != b.Layer || !a.box.Overlaps(b.box) {
 				continue
 			}
 			if sqft := b.shared(a.Polys); sqft > jointFt*math.Min(a.borderFt(), b.borderFt()) {
@@ -300,7 +311,7 @@ func hollow(rows []LaidRow) problem.List {
 		}
 		under := 0.0
 		for j := range rows {
-			if rows[j].Layer == r.Layer-1 {
+			if rows[j].Layer == r.Layer-1 && rows[j].box.Overlaps(r.box) {
 				under += r.shared(rows[j].Polys)
 			}
 		}
@@ -350,8 +361,9 @@ func (l *layOut) downOver(p geom.Poly, layer int, face facing) []geom.Poly {
 	}
 	box := p.Map(face.place).Outer.Box()
 	var over []geom.Poly
-	for _, r := range l.down {
-		if r.Layer != layer {
+	for i := range l.down {
+		r := &l.down[i]
+		if r.Layer != layer || !box.Overlaps(r.box) {
 			continue
 		}
 		for _, q := range r.Polys {

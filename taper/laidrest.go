@@ -256,7 +256,7 @@ func (l *Laid) raised(grid boardGrid) func(p geom.Pt) float64 {
 		sum := 0.0
 		for i := range l.Rows {
 			r := &l.Rows[i]
-			if r.Differs == nil || !slices.ContainsFunc(r.Polys, func(q geom.Poly) bool { return q.Has(p) }) {
+			if r.Differs == nil || !r.box.Has(p) || !slices.ContainsFunc(r.Polys, func(q geom.Poly) bool { return q.Has(p) }) {
 				continue
 			}
 			sum += r.Plane.At(p)
@@ -368,7 +368,7 @@ func (l *Laid) moved(by geom.Pt) *Laid {
 		for _, p := range r.Polys {
 			polys = append(polys, p.Map(by.Add))
 		}
-		r.Polys, r.Plane = polys, r.Plane.Add(survey.Plane{CIn: -r.Plane.GX*by.X - r.Plane.GY*by.Y})
+		r.Polys, r.box, r.Plane = polys, boxOf(polys), r.Plane.Add(survey.Plane{CIn: -r.Plane.GX*by.X - r.Plane.GY*by.Y})
 		out.Rows = append(out.Rows, r)
 	}
 	return &out

@@ -27,6 +27,9 @@ var laidTypes = []string{"base", "fill", "tapered", "cricket", "cover"}
 // mostLaidLayers is more layers than any roof has.
 const mostLaidLayers = 100
 
+// mostLaid is more rows than the largest roof has.
+const mostLaid = 20_000
+
 // Laid is what lies on a roof when the rest is planned again.
 type Laid struct {
 	Rows   []survey.LaidRow
@@ -48,6 +51,10 @@ func LaidRows(in io.Reader, name string, areas []string) (Laid, problem.List) {
 		reader := laidReader{t, name, areas}
 		var onHandIn []string
 		for t.Next() {
+			if len(l.Rows)+len(l.OnHand) >= mostLaid {
+				t.Fail(t.Line, fmt.Sprintf("the list has more than %d lines", mostLaid), "divide the job")
+				break
+			}
 			if t.Value("layer") == "" && t.Value("outline") == "" {
 				if h, area, ok := reader.onHand(); ok {
 					l.OnHand, onHandIn = append(l.OnHand, h), append(onHandIn, area)

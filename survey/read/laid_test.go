@@ -1,6 +1,7 @@
 package read
 
 import (
+	"strings"
 	"testing"
 	"testing/fstest"
 )
@@ -58,4 +59,28 @@ func TestLaid_ReadAndWritten(t *testing.T) {
 		t.Errorf("on hand %+v", h)
 	}
 	again(t, job)
+}
+
+// FuzzLaidRows: no list of what lies on the roof stops the reader, and what is taken
+// has an area, boards and outlines that can be reckoned with.
+func FuzzLaidRows(f *testing.F) {
+	f.Add(soundLaid)
+	f.Add(laidHead + "A,1,fill,2,,,8,,,4x8,\"MULTIPOLYGON (((0 0, 1 0, 1 1, 0 0)), ((0 0, NaN 1, 1e300 0)))\",\n")
+	f.Add("mark,boards\n2,1e9\n,\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		l, found := LaidRows(strings.NewReader(text), "laid.csv", []string{"A", "B"})
+		if len(found) == 0 && len(l.Rows)+len(l.OnHand) == 0 {
+			t.Error("an empty list without a fault")
+		}
+		if len(l.Areas) != len(l.Rows)+len(l.OnHand) {
+			t.Errorf("%d areas of %d rows and %d boards", len(l.Areas), len(l.Rows), len(l.OnHand))
+		}
+		for _, r := range l.Rows {
+			for _, p := range r.Outline {
+				if a := p.Outer.Area(); !(a > 0) || r.Boards < 1 || r.Layer < 1 || r.Mark == "" {
+					t.Errorf("row %+v", r)
+				}
+			}
+		}
+	})
 }

@@ -498,6 +498,9 @@ func TestLaid_Moved(t *testing.T) {
 	}
 	job := withLaid(base, down)
 	want := runJob(t, job).Areas[0]
+	if d := want.Design; d.Totals.Pieces != d.Laid.Whole.Totals.Pieces-6 || slices.ContainsFunc(d.Boards, func(b taper.Board) bool { return b.Cut }) {
+		t.Errorf("%d pieces of %d are left, of the row 4 whole ones", d.Totals.Pieces, d.Laid.Whole.Totals.Pieces)
+	}
 	for _, m := range moves {
 		got := runJob(t, moved(job, m.f, m.mirror, m.rise)).Areas[0]
 		a, b := got.Design, want.Design
