@@ -30,6 +30,9 @@ func Outputs(r *Result) []File {
 			File{"edges.csv", func(w io.Writer) error { return WriteEdgesCSV(w, r) }},
 			File{"options.csv", func(w io.Writer) error { return WriteOptionsCSV(w, r) }})
 		files = append(files, foremanFiles(r)...)
+		if r.Job.Fastening != nil {
+			files = append(files, File{"fasteners.csv", func(w io.Writer) error { return WriteFastenersCSV(w, r) }})
+		}
 	}
 	if slices.ContainsFunc(r.Areas, func(a AreaResult) bool { return lastRain(&a) != nil }) {
 		files = append(files, File{"outlets.csv", func(w io.Writer) error { return WriteOutletsCSV(w, r) }})

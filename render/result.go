@@ -47,6 +47,7 @@ type AreaResult struct {
 	Rain                [2]*drainage.RainReport // on the existing and on the finished surface; nil: not surveyed, no design
 	WhatIf              [2]*drainage.WhatIf     // a deflection tried on either; nil: none asked for
 	Foreman             *taper.Foreman          // nil with Design
+	Fastening           *taper.Fastening        // nil: the job does not state how boards are held, or no design
 	AsBuilt             *taper.AsBuilt          // nil: nothing was shot on the surface as laid, or no design
 	// Structure is the page for the engineer, of the finished surface where there
 	// is one; nil: nothing was surveyed or designed.

@@ -94,6 +94,7 @@ type summaryArea struct {
 	Laid        *summaryLaid        `json:"laid,omitempty"`
 	Insulation  *summaryInsulation  `json:"insulation,omitempty"`
 	Thermal     *summaryThermal     `json:"thermal,omitempty"`
+	Fastening   *summaryFastening   `json:"fastening,omitempty"`
 	Lines       []summaryLine       `json:"lines,omitempty"`
 	Crickets    []summaryCricket    `json:"crickets,omitempty"`
 	Sumps       []summarySump       `json:"sumps,omitempty"`
@@ -155,6 +156,7 @@ func areaOf(j *survey.Job, a *AreaResult) summaryArea {
 		s.Boards, s.Insulation, s.Joints = boardsOf(d), insulationOf(d), jointsOf(a)
 		s.Laid = laidOf(d)
 		s.Thermal, s.Lines = thermalOf(d.Thermal), linesOf(d)
+		s.Fastening = fasteningOf(a.Fastening)
 		s.Crickets, s.Sumps = cricketsOf(d), summarySumpsOf(a.Site, d)
 	}
 	return s

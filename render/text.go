@@ -203,6 +203,7 @@ func (t *telling) area(a *AreaResult, r *Result) {
 	if a.Design != nil {
 		t.boards(a)
 		t.laid(a)
+		t.fastening(a)
 		t.foreman(a, r.Job)
 		t.change(a)
 		t.asBuilt(a)

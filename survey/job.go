@@ -10,26 +10,27 @@ import (
 // with its datum, nothing computed yet. A Job that a reader returns without a
 // fault is sound: outlines do not cross themselves, outlets lie in their areas.
 type Job struct {
-	Name     string
-	Units    unit.System
-	NorthDeg float64 // of north from +y, counter-clockwise
-	Survey   Source
-	Scope    Scope
-	Part     geom.Ring // of a Partial scope, job feet
-	Rules    RuleChoice
-	Taper    *TaperChoice // nil: no design is made
-	Stock    *Stock       // nil: the built-in default
-	Seen     []SeenPond
-	Ponds    PondLimits
-	Rain     Rain
-	Sections []Section // empty: one is chosen
-	Lines    []OwnLine
-	Regions  []Region
-	Thermal  *Thermal // nil: no rule on R; the start is what the job states
-	AsBuilt  AsBuilt
-	Foreman  Foreman
-	Areas    []Area
-	Notes    problem.List // grade Note only: what the report must say
+	Name      string
+	Units     unit.System
+	NorthDeg  float64 // of north from +y, counter-clockwise
+	Survey    Source
+	Scope     Scope
+	Part      geom.Ring // of a Partial scope, job feet
+	Rules     RuleChoice
+	Taper     *TaperChoice // nil: no design is made
+	Stock     *Stock       // nil: the built-in default
+	Seen      []SeenPond
+	Ponds     PondLimits
+	Rain      Rain
+	Sections  []Section // empty: one is chosen
+	Lines     []OwnLine
+	Regions   []Region
+	Thermal   *Thermal // nil: no rule on R; the start is what the job states
+	AsBuilt   AsBuilt
+	Foreman   Foreman
+	Fastening *Fastening // nil: not stated how boards are held
+	Areas     []Area
+	Notes     problem.List // grade Note only: what the report must say
 }
 
 // Source says where the elevations come from.

@@ -81,6 +81,7 @@ func (r *jobReader) job(f fields) *survey.Job {
 	r.taper(j, f.get("taper"))
 	r.thermal(j, f.get("thermal"))
 	r.foreman(j, f.get("foreman"))
+	r.fastening(j, f.get("fastening"))
 	r.stock(j, f.get("stock"))
 	r.seen(j, f.get("seen"))
 	r.ponds(j, f.get("ponds"))

@@ -68,6 +68,34 @@ var badLines = []bad{
 	top("foreman: {hi: 0 ft}").says("a set-up in the ground", "foreman.hi", "more than 0", "4 in"),
 	top("foreman: {high: 104 ft}").says("a crew's key misspelt", "foreman.high", "unknown key", "hi"),
 
+	top("fastening: {embed: 1 in}").says("nothing that holds", "fastening.attach", "what holds", "attach: screws"),
+	top("fastening: {attach: nails, step: 1 in}").says("held by nails", "fastening.attach", "unknown word", "screws"),
+	top("fastening: {attach: adhesive, embed: 1 in}").says("an embedment of adhesive", "fastening.embed", "adhesive alone", "take embed out"),
+	top("fastening: {attach: base-screws, step: 1 in, plates: [1 ft]}").says("plates of a base", "fastening.plates", "thick everywhere", "take plates out"),
+	top("fastening: {attach: screws, step: 1 in, kit: 400 ft}").says("a kit of nothing", "fastening.kit", "no adhesive", "take kit out"),
+	top("fastening: {attach: screws, step: 1 in, embed: 3 m}").says("a screw as a pile", "fastening.embed", "a length from", "mend"),
+	top("fastening: {attach: screws, step: 1 in, lengths: [6 in]}").says("two kinds of lengths", "fastening.step", "steps or", "keep one"),
+	top("fastening: {attach: screws, lengths: [7 in, 6 in]}").says("lengths not by size", "fastening.lengths[1]", "more than the one before", "by size"),
+	top("fastening: {attach: screws, lengths: []}").says("no lengths", "fastening.lengths", "a list of 1", "lengths: ["),
+	top("fastening: {attach: screws, step: 1 in, per_board: {}}").says("no field", "fastening.per_board.field", "field is missing", "field:"),
+	top("fastening: {attach: screws, step: 1 in, per_board: {field: 8, corner: 12}}").says("corners that are nowhere", "fastening.per_board.corner", "no zones", "zones: {"),
+	top("fastening: {attach: screws, step: 1 in, per_board: {field: 0}}").says("no screws", "fastening.per_board.field", "whole number", "1 to 200"),
+	top("fastening: {attach: screws, step: 1 in, per_board: {field: 8, perimeter: +x %, corner: 9}, zones: {by: height, height: 20 ft}}").says(
+		"a share of words", "fastening.per_board.perimeter", "a share more", "+50 %"),
+	top("fastening: {attach: screws, step: 1 in, per_board: {field: 8, perimeter: 9}, zones: {by: height, height: 20 ft}}").says(
+		"a zone without screws", "fastening.per_board", "nothing is stated for the corner", "corner:"),
+	top("fastening: {attach: screws, step: 1 in, per_board: {field: 8}, area_each: {field: 4 sq ft}}").says("two patterns", "fastening.area_each", "two ways", "keep one"),
+	top("fastening: {attach: screws, step: 1 in, area_each: {field: 0.01 sq ft}}").says("a carpet of screws", "fastening.area_each.field", "no pattern", "4 sq ft"),
+	top("fastening: {attach: screws, step: 1 in, pressure: {field: 45 psf}}").says("uplift alone", "fastening.screw", "one screw may hold", "360 lb"),
+	top("fastening: {attach: screws, step: 1 in, pressure: {field: 45}, screw: 360 lb}").says("uplift without unit", "fastening.pressure.field", "no unit", "45 psf"),
+	top("fastening: {attach: screws, step: 1 in, screw: 360 lb}").says("a capacity alone", "fastening.screw", "without the uplift", "pressure:"),
+	top("fastening: {attach: screws, step: 1 in, zones: {height: 20 ft}}").says("zones of no rule", "fastening.zones.by", "what rule", "least-width"),
+	top("fastening: {attach: screws, step: 1 in, zones: {by: height}}").says("zones of no height", "fastening.zones.height", "height of the roof", "20 ft"),
+	top("fastening: {attach: screws, step: 1 in, zones: {by: height, height: 20 ft, width: 9 ft}}").says("a width that is not asked for",
+		"fastening.zones.width", "do not look", "least-width"),
+	top("fastening: {attach: adhesive, beads: {inner: 12 in, field: 9 in, perimeter: 6 in, corner: 4 in}, zones: {by: least-width, height: 9 ft}}").says(
+		"an inner zone of the older rule", "fastening.beads.inner", "no inner one", "by: height"),
+
 	top("thermal: {required_r: 30, r_per_inch: 5.7}").says("an R without a rule", "thermal.r_rule", "no rule is taken for granted", "heat-flow"),
 	top("thermal: {required_r: 30, r_rule: lest, r_per_inch: 5.7}").says("an unknown rule on R", "thermal.r_rule", "unknown word", "did you mean least"),
 	top("thermal: {r_rule: least, r_per_inch: 5.7}").says("a rule without an R", "thermal.required_r", "which R", "required_r: 30"),
@@ -187,7 +215,7 @@ scope: tear-off`) + `    breaklines: [[[0,20], [60,20]]]
 // What the starter shows of a designer's own keys can be taken as it stands.
 func TestStarter_DesignersOwn(t *testing.T) {
 	text := string(starterJob)
-	for _, key := range []string{"cricket", "sump", "edges", "lines", "regions", "thermal", "foreman", "breaklines", "joints", "crickets"} {
+	for _, key := range []string{"cricket", "sump", "edges", "lines", "regions", "thermal", "foreman", "fastening", "breaklines", "joints", "crickets"} {
 		text = with(text, "# "+key+": ", key+": ")
 	}
 	job, found := mustRead(t, folder("job.yaml", text, "shots.csv", string(starterShots)))
@@ -196,7 +224,7 @@ func TestStarter_DesignersOwn(t *testing.T) {
 		t.Errorf("problems %v", found)
 	}
 	a, c := job.Areas[0], job.Taper
-	if c.Cricket.Board == 0 || c.SumpBoard == 0 || !c.EqualEdges || len(job.Lines) != 1 || len(job.Regions) != 1 || job.Thermal == nil || job.Foreman.Rate == 0 ||
+	if c.Cricket.Board == 0 || c.SumpBoard == 0 || !c.EqualEdges || len(job.Lines) != 1 || len(job.Regions) != 1 || job.Thermal == nil || job.Foreman.Rate == 0 || job.Fastening == nil ||
 		len(a.Breaks) != 1 || len(a.Joints) != 1 || len(a.Crickets) != 1 {
 		t.Errorf("job %+v", job)
 	}

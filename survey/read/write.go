@@ -126,6 +126,7 @@ func (w *jobWriter) choices(root group) {
 	root.list("regions", w.regions())
 	w.thermal(root)
 	w.foreman(root)
+	w.fastening(root)
 }
 
 func (w *jobWriter) taper(t *survey.TaperChoice) *yaml.Node {

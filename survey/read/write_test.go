@@ -252,6 +252,7 @@ func (m maker) make() {
 	if rapid.Bool().Draw(t, "foreman") {
 		j.Foreman = survey.Foreman{HI: m.length(900, 1300, "hi"), Rate: unit.SquareFeet(m.float(10, 5000, "rate"))}
 	}
+	m.fastening()
 	m.source()
 	m.area()
 }
@@ -274,6 +275,31 @@ func (m maker) laid(a *survey.Area) {
 		a.OnHand = []survey.OnHand{{Type: "base", Mark: m.word("mark"), Boards: 7, Along: m.length(20, 100, "along"), Depth: m.length(20, 100, "depth")},
 			{Mark: "2", Boards: 1}}
 	}
+}
+
+// fastening draws how boards are held, in each way.
+func (m maker) fastening() {
+	zones := survey.ZoneChoice{By: survey.ZonesByWidth, Height: m.length(100, 900, "height"), Width: m.length(100, 900, "width")}
+	f := &survey.Fastening{Attach: survey.Attach(rapid.IntRange(0, 3).Draw(m.t, "attach"))}
+	switch f.Attach {
+	case survey.UnsetAttach:
+		return
+	case survey.Screws:
+		f.Embed, f.Room, f.Step, f.Plates = m.length(0.5, 2, "embed"), m.length(0.5, 2, "room"), m.length(0.5, 2, "step"),
+			[]unit.Length{m.length(1, 20, "plate"), m.length(21, 40, "plate")}
+		n := rapid.IntRange(1, 20)
+		f.PerBoard = survey.ByZone[int]{Field: n.Draw(m.t, "field"), Perimeter: n.Draw(m.t, "perimeter"), Corner: n.Draw(m.t, "corner")}
+		f.Zones = zones
+	case survey.BaseScrews:
+		f.Lengths = []unit.Length{m.length(1, 6, "screw"), m.length(7, 9, "screw")}
+		f.Pressure, f.Screw = survey.ByZone[unit.Load]{Field: unit.PoundsPerSquareFoot(m.float(1, 99, "psf"))}, unit.Force(m.float(10, 900, "lb"))*unit.Pound
+	case survey.Adhesive:
+		f.Beads, f.Kit = survey.ByZone[unit.Length]{Inner: m.length(9, 12, "bead"), Field: m.length(6, 12, "bead"), Perimeter: m.length(4, 6, "bead"),
+			Corner: m.length(2, 4, "bead")}, m.length(100, 9000, "kit")
+		zones.By, zones.Width = survey.ZonesByHeight, 0
+		f.Zones = zones
+	}
+	m.job.Fastening = f
 }
 
 // scheme draws a scheme; compare is none of a region.

@@ -137,7 +137,7 @@ func (p plan) runArea(ctx context.Context, area survey.Area, cloud *fit.CloudRep
 		err = w.holdAsBuilt(ctx, &a)
 	}
 	if err == nil {
-		err = w.foreman(ctx, &a)
+		err = errors.Join(w.foreman(ctx, &a), w.fasten(&a))
 	}
 	if err == nil && p.last >= Drainage {
 		err = w.climb(ctx, &a, noDesign)
