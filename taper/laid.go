@@ -178,9 +178,12 @@ func boardsOf(stock *survey.Stock, typ BoardType, m marking) []stockBoard {
 // named are the boards of a type that have the mark of k and, where told, its size.
 func named(stock *survey.Stock, k markKey, m marking) []stockBoard {
 	return slices.DeleteFunc(boardsOf(stock, k.typ, m), func(b stockBoard) bool {
-		return b.key.mark != k.mark || k.along > 0 && (b.key.along != k.along || b.key.depth != k.depth)
+		return b.key.mark != k.mark || k.along > 0 && (otherSide(b.key.along, k.along) || otherSide(b.key.depth, k.depth))
 	})
 }
+
+// otherSide says whether two sides of boards are not one; tables round them.
+func otherSide(a, b unit.Length) bool { return math.Abs((a - b).Feet()) > 0.01 }
 
 // marksOf lists the marks of boards, each once.
 func marksOf(boards []stockBoard) string {
@@ -237,7 +240,7 @@ func sizeText(along, depth unit.Length) string {
 	if along == 0 {
 		return ""
 	}
-	return fmt.Sprintf(" and of %g x %g ft", along.Feet(), depth.Feet())
+	return fmt.Sprintf(" and of %.2f x %.2f ft", along.Feet(), depth.Feet())
 }
 
 // borderFt is how long the border of a row is.

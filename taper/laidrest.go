@@ -273,7 +273,7 @@ func (l *Laid) raised(grid boardGrid) func(p geom.Pt) float64 {
 
 // top finds what the row does to the finished top, at every foot of its border.
 func (r *LaidRow) top(s *survey.Site, raised func(p geom.Pt) float64) {
-	const asideFt = 0.01
+	const asideFt = 1e-4
 	d := r.Differs
 	d.TopLeastIn, d.TopMostIn = math.Inf(1), math.Inf(-1)
 	for _, p := range r.Polys {

@@ -543,3 +543,17 @@ func TestLaid_Days(t *testing.T) {
 		t.Errorf("the first night edge is at rows %+v, want row 7", n)
 	}
 }
+
+// Machine files are in feet, also of metric jobs: boards of 1,200 mm are found again.
+func TestLaid_Metric(t *testing.T) {
+	job := jobOf(t, "job: {name: Knot shed, units: metric}\nsurvey: none\nrules: metric-falls\n"+
+		"taper: {scheme: one-way, slope: 1:60, start: 20 mm, base: {layers: 1, thickness: 40 mm}, cover: 12 mm}\nareas:\n  - name: A\n"+
+		"    outline: [[0,0], [18,0], [18,12], [0,12]]\n    edges: [{edge: 0, kind: gutter}]\n")
+	all := &runJob(t, job).Areas[0]
+	rows := issuedRows(t, job, all)
+	down := downward(rows, func(n int) bool { return rows[n].Row == 3 })
+	if len(down) == 0 || len(down) == len(rows) {
+		t.Fatalf("%d of %d rows down", len(down), len(rows))
+	}
+	sameTotals(t, "row 3 down", all.Design, runJob(t, withLaid(job, down)).Areas[0].Design)
+}
