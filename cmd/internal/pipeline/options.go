@@ -14,12 +14,27 @@ import (
 	"runnel/taper"
 )
 
-// stock is the boards to be had.
+// stock is the boards to be had, and how the job holds them.
 func (w work) stock() *survey.Stock {
-	if w.job.Stock != nil {
-		return w.job.Stock
+	stock := w.job.Stock
+	if stock == nil {
+		stock = taper.DefaultStock(w.job.Units)
 	}
-	return taper.DefaultStock(w.job.Units)
+	if w.job.Fastening == nil {
+		return stock
+	}
+	held := *stock
+	held.Attach = w.job.Fastening.Attach
+	if w.job.Fastening.GluedCover {
+		held.Covers = nil
+		for _, b := range stock.Covers {
+			if b.Attach != survey.Screws {
+				b.Attach = survey.UnsetAttach
+				held.Covers = append(held.Covers, b)
+			}
+		}
+	}
+	return &held
 }
 
 // one is the choice that is made where only one is: of compare toward drains
