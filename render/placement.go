@@ -297,7 +297,12 @@ func (s *sheet) layingFacts(rows []boardRow) []string {
 		hand = "right"
 	}
 	out := []string{"R3  9 of 2: row 3, 9 pieces of the mark 2; F1: plane 1; as in rows.csv. Small figures: place in the row.",
-		"START 1, 2, ...: where each plane begins, in the order of rows.csv, with a dot at the start corner. Circles 1 to 10: the first ten boards."}
+		"START 1, 2, ...: where each plane begins, in the order of rows.csv, with a dot at the start corner."}
+	if s.usualRowIn(rows) < leastRowIn {
+		out = append(out, "Rows count from START; every fifth has its number.")
+	} else {
+		out = append(out, "Circles 1 to 10: the first ten boards.")
+	}
 	if slices.ContainsFunc(rows, boardRow.tapered) {
 		return append(out, "Rows run from their "+hand+" end as one looks toward THICK.")
 	}

@@ -110,6 +110,9 @@ func (s *sheet) firstTen(rows, all []boardRow) map[string]bool {
 // leader, off the boards where that can be.
 func (s *sheet) circled(b taper.Board, n int, off func(scene.Quad) bool) {
 	const r = 0.085
+	if s.perRow(boardRow{boards: []taper.Board{b}}) < leastRowIn {
+		return // START says enough
+	}
 	l := lines{name: fmt.Sprintf("first %d", n), words: []string{fmt.Sprint(n)},
 		text: scene.Text{SizePt: scene.LeastTextPt, Bold: true, Ink: scene.Black(), Halo: true}}
 	in := s.within([]taper.Board{b})

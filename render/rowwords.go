@@ -11,13 +11,18 @@ import (
 
 // rowWords labels each row with its number, mark and pieces: in the row, else beside
 // the boards with a leader; where there is no room for that with its number alone and
-// a line in the panel's table. Rows that find no room at all are counted in
+// a line in the panel's table, which is all that rows too fine for words have. Rows that find no room at all are counted in
 // s.wordless; not so guests, which another part shows better.
 func (s *sheet) rowWords(rows []boardRow) {
 	off := s.offBoards(rows)
 	for _, r := range rows {
 		r, seen := s.shownOf(r)
 		if !seen {
+			continue
+		}
+		if s.perRow(r) < leastRowIn {
+			s.fifthRow(r)
+			s.bare = append(s.bare, r)
 			continue
 		}
 		spots := s.rowSpots(r)
@@ -36,6 +41,28 @@ func (s *sheet) rowWords(rows []boardRow) {
 			s.wordless++
 		}
 	}
+}
+
+// leastRowIn is the depth on the sheet, in inches, of a row that holds a line of text.
+const leastRowIn = 0.13
+
+// fifthRow stands the number of every fifth row, and of the first, beside its start:
+// so are rows told that are too fine for words, as those of a large base.
+func (s *sheet) fifthRow(r boardRow) {
+	if r.row != 1 && r.row%5 > 0 {
+		return
+	}
+	b := r.boards[0]
+	along := s.dir(b.Right())
+	turn := readable(along)
+	across := 1.0 // the words end at the row's start
+	if sin, cos := math.Sincos(turn * math.Pi / 180); along.X*cos+along.Y*sin < 0 {
+		across = 0
+	}
+	l := s.rowLines(r, fmt.Sprintf("R%d", r.row))
+	l.ok = nil
+	at := s.loc(r.corner).Add(s.dir(b.Uphill).Mul(s.perRow(r) / 2))
+	s.place(l, []spot{{at.Sub(along.Mul(0.05)), across, 0.5, turn}, {at.Sub(along.Mul(0.2)), across, 0.5, turn}, {at.Add(along.Mul(0.05)), 1 - across, 0.5, turn}})
 }
 
 // shownOf is r with the pieces whose middle the sheet shows; false where there is none.
