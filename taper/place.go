@@ -194,6 +194,7 @@ func roofParts(s *survey.Site) ([]geom.Poly, error) {
 				left = append(left, p)
 				continue
 			}
+			curb.Outer = pastBorder(c, p)
 			out, err := geom.Subtract(p, curb)
 			if err != nil {
 				return nil, fmt.Errorf("take curbs out of the area: %w", err)
@@ -211,6 +212,26 @@ func roofParts(s *survey.Site) ([]geom.Poly, error) {
 		parts = left
 	}
 	return parts, nil
+}
+
+// pastBorder moves the corners of a curb that stand on a border of p a hair past it,
+// so that rounding leaves no sliver of roof between them.
+func pastBorder(c geom.Ring, p geom.Poly) geom.Ring {
+	return c.Map(func(q geom.Pt) geom.Pt {
+		out := q
+		for n, r := range p.Rings() {
+			if r = r.CCW(); n > 0 {
+				r = r.Reversed()
+			}
+			for i, a := range r { // p lies on the left
+				d := r.At(i + 1).Sub(a)
+				if l := d.Norm(); l > 0 && geom.SegDist(q, a, r.At(i+1)) < snapFt {
+					out = out.Add(geom.Pt{X: d.Y, Y: -d.X}.Mul(2 * snapFt / l))
+				}
+			}
+		}
+		return out
+	})
 }
 
 // clearWithin says whether a convex ring lies in p and touches none of its

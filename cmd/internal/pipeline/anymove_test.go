@@ -19,7 +19,7 @@ import (
 )
 
 // TestZoo_AnyMove: turned by an angle by chance, shifted and, every second time,
-// mirrored, every roof of the zoo takes the same boards, laid its first way and some others: pieces, cut ones, boards to
+// mirrored, every roof of the zoo takes the same boards, laid its first way and some others, a third of them with base and cover: pieces, cut ones, boards to
 // order and spares by layer and mark, both bounds and board feet.
 func TestZoo_AnyMove(t *testing.T) {
 	seed := seedOr(t, 1)
@@ -47,6 +47,9 @@ func TestZoo_AnyMove(t *testing.T) {
 					choice, j := *job.Taper, *job
 					w.set(&choice)
 					j.Taper = &choice
+					if n%3 == 1 {
+						dressed(&j)
+					}
 					heldMoved(t, w.name, &j, rng)
 				}
 			}
