@@ -71,13 +71,27 @@ func (t *telling) fastening(a *AreaResult) {
 		t.fact("Open", "How are the boards held: screws, screws in the base and adhesive above, or adhesive? The job does not state it, so nothing is counted.")
 		return
 	}
-	t.fact("Held by", map[survey.Attach]string{survey.Screws: "screws through all layers", survey.BaseScrews: "screws through the base, adhesive from there up",
-		survey.Adhesive: "adhesive under every layer"}[f.Choice.Attach]+".")
+	t.fact("Held by", heldText(f, a.Design.Cover > 0))
 	t.zones(f)
 	if f.Choice.Attach != survey.Adhesive {
 		t.screws(f)
 	}
 	t.glue(f)
+}
+
+// heldText says what holds the boards, and the cover where there is one.
+func heldText(f *taper.Fastening, cover bool) string {
+	switch {
+	case f.Choice.Attach == survey.BaseScrews:
+		return "screws through the base, adhesive from there up."
+	case f.Choice.Attach == survey.Adhesive:
+		return "adhesive under every layer."
+	case cover && f.Choice.GluedCover:
+		return "screws through all layers under the cover, which is glued on."
+	case cover:
+		return "screws through all layers, the cover with them."
+	}
+	return "screws through all layers."
 }
 
 // zones tells where the wind lifts harder.
