@@ -365,7 +365,7 @@ func (l *layOut) cover(ctx context.Context, p *facetPlan, rows [][]geom.Poly, le
 func (l *layOut) coverRun(ctx context.Context, p *facetPlan, kind laying, levels []float64, first int) error {
 	box := p.poly.Outer.Box()
 	cuts := []float64{math.Min(levels[0], box.Min.Y) - 1}
-	cuts = append(cuts, l.coverLines(levels, kind.depth.Feet())...)
+	cuts = append(cuts, l.coverLines(levels, kind.depth.Feet(), box)...)
 	cuts = append(cuts, math.Max(levels[len(levels)-1], box.Max.Y)+1)
 	parts := strips(p.open, cuts)
 	for i := 1; i < len(parts)-1; i++ {

@@ -91,9 +91,9 @@ func jointsBetween(joints []joint, lowFt, highFt float64) []joint {
 }
 
 // coverLines are the lines between strips of cover over rows with these levels, the
-// first and the last among them. The first strip is a whole board, or the first of
+// first and the last among them, on a facet with a box. The first strip is a whole board, or the first of
 // half, three quarters and a quarter that brings the lines off those between rows and leaves no sliver.
-func (l *layOut) coverLines(levels []float64, depthFt float64) []float64 {
+func (l *layOut) coverLines(levels []float64, depthFt float64, box geom.Box) []float64 {
 	lowFt, highFt := levels[0], levels[len(levels)-1]
 	inner := levels[1 : len(levels)-1]
 	var best []float64
@@ -106,11 +106,15 @@ func (l *layOut) coverLines(levels []float64, depthFt float64) []float64 {
 				bad++
 			}
 		}
-		if highFt-lines[len(lines)-1] < l.sliverFt-snapFt {
-			bad++
+		lines = append(lines, highFt)
+		for i := range len(lines) - 1 {
+			deepFt := min(lines[i+1], box.Max.Y) - max(lines[i], box.Min.Y)
+			if deepFt > snapFt && deepFt < l.sliverFt-snapFt {
+				bad++
+			}
 		}
 		if bad < least {
-			best, least = append(lines, highFt), bad
+			best, least = lines, bad
 		}
 	}
 	return best
