@@ -75,11 +75,12 @@ func choiceOf(startIn float64) survey.TaperChoice {
 // laid lays and cuts, and holds every law.
 func laid(t *testing.T, s *survey.Site, facets []Facet, choice survey.TaperChoice, stock *survey.Stock) *Design {
 	t.Helper()
-	boards, err := LayOut(t.Context(), s, facets, choice, stock)
+	l := layOutOf(choice, stock)
+	boards, err := l.all(t.Context(), s, facets)
 	if err != nil {
 		t.Fatal(err)
 	}
-	d := &Design{Facets: facets, Boards: Cut(boards, CutOptions{TurnBoard: choice.TurnBoard}), Cover: choice.Cover}
+	d := &Design{Facets: facets, DustSqft: l.dustSqft, Boards: Cut(boards, CutOptions{TurnBoard: choice.TurnBoard}), Cover: choice.Cover}
 	d.Counts, d.Totals = CountBoards(d.Boards)
 	d.Totals.SolidBoardFeet = solidBoardFeet(facets)
 	if err := d.Check(); err != nil {

@@ -63,7 +63,7 @@ func (d *Design) checkCover() error {
 	var errs []error
 	all := 0.0
 	expect := func(what string, got, want float64) {
-		if math.Abs(got-want) > shareOff*math.Max(want, 1) {
+		if math.Abs(got-want) > shareOff*math.Max(want, 1)+d.DustSqft {
 			errs = append(errs, fmt.Errorf("%s: boards cover %.6f sq ft of %.6f", what, got, want))
 		}
 	}
@@ -324,7 +324,11 @@ func (d *Design) checkSums() error {
 	if t.ToOrder < t.AreaBound || t.ToOrder < t.CutBound {
 		return fmt.Errorf("%d stock boards are fewer than the bounds %d and %d allow", t.ToOrder, t.AreaBound, t.CutBound)
 	}
-	if math.Abs(t.BoardFeet-t.SolidBoardFeet) > shareOff*math.Max(1, t.SolidBoardFeet) {
+	mostIn := 0.0
+	for _, b := range d.Boards {
+		mostIn = math.Max(mostIn, b.ThickIn)
+	}
+	if math.Abs(t.BoardFeet-t.SolidBoardFeet) > shareOff*math.Max(1, t.SolidBoardFeet)+mostIn*d.DustSqft {
 		return fmt.Errorf("%.6f board feet by schedule, %.6f by the facets", t.BoardFeet, t.SolidBoardFeet)
 	}
 	return nil

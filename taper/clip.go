@@ -10,10 +10,13 @@ import (
 
 // Facet borders come from line intersections and are rounded: a corner within
 // snapFt of a row line stands on it, and a piece under leastPieceSqft is
-// rounding.
+// rounding. A strip narrower than dustFt is left as a joint: coordinates of a field book
+// are rounded, so that walls off the axes stand a hair over a whole row. Common practice, no
+// source: joints up to 1/4 in are not filled.
 const (
 	snapFt         = 1e-7
 	leastPieceSqft = 1e-6
+	dustFt         = 1. / 96
 )
 
 // facing is the frame in which one facet is laid: u along the row, v uphill
@@ -177,8 +180,11 @@ type cell struct {
 
 // cellsOf lays boards alongFt long over one part of a strip, the first with
 // its left end shiftFt before the part's; the boards' thin edge lies at vFt.
-// Boards that no border crosses are whole and are not clipped.
+// Boards that no border crosses are whole and are not clipped; dust is left out.
 func cellsOf(part geom.Poly, vFt, alongFt, shiftFt float64) []cell {
+	if isDust(part) {
+		return nil
+	}
 	box := part.Outer.Box()
 	startFt := box.Min.X - shiftFt
 	n := int(math.Ceil((box.Max.X-startFt)/alongFt - 1e-9))
@@ -199,12 +205,30 @@ func cellsOf(part geom.Poly, vFt, alongFt, shiftFt float64) []cell {
 			return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y))
 		})
 		for _, p := range pieces {
-			if p.Area() > leastPieceSqft {
+			if p.Area() > leastPieceSqft && !isDust(p) {
 				out = append(out, cell{p, c.Min.X, vFt})
 			}
 		}
 	}
 	return out
+}
+
+// isDust says whether a piece, in the frame of its row, is too narrow to be laid.
+func isDust(p geom.Poly) bool {
+	w, d := p.Outer.Box().Size()
+	return math.Min(w, d) < dustFt
+}
+
+// isWhole says whether a piece, in the frame of its row, is a whole board but for dust.
+func isWhole(p geom.Poly, alongFt, depthFt float64) bool {
+	box := p.Outer.Box()
+	w, d := box.Size()
+	if w < alongFt-dustFt || d < depthFt-dustFt || p.Area() < w*d-dustFt*(w+d) {
+		return false
+	}
+	return !slices.ContainsFunc(p.Outer, func(q geom.Pt) bool {
+		return math.Min(q.X-box.Min.X, box.Max.X-q.X) > dustFt || math.Min(q.Y-box.Min.Y, box.Max.Y-q.Y) > dustFt
+	})
 }
 
 // crossedBoards marks the boards of a strip that a border of part runs

@@ -247,6 +247,7 @@ type Design struct {
 	LowLines   []LowLine
 	Crickets   []Cricket
 	Boards     []Board
+	DustSqft   float64 // left as joints in all layers, since no strip so narrow is laid
 	Counts     []Count
 	Orders     []Order // what to buy, in bundles
 	Totals     Totals

@@ -128,6 +128,7 @@ type layOut struct {
 	laid      map[regionKey]int // pieces on crickets, by layer, facet and row
 	down      []LaidRow         // that stay: boards are laid off them
 	joints    jointSum          // beside them
+	dustSqft  float64           // left as joints, in all layers
 }
 
 // facetPlan is a facet with its frame and its build-up by row.

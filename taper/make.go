@@ -63,10 +63,12 @@ func Make(ctx context.Context, s *survey.Site, in MakeInput) (*Design, error) {
 		return nil, err
 	}
 	done(1)
-	boards, err := LayOut(ctx, s, d.Facets, c, in.Stock)
+	l := layOutOf(c, in.Stock)
+	boards, err := l.all(ctx, s, d.Facets)
 	if err != nil {
 		return nil, fmt.Errorf("lay out area %s: %w", s.Name, err)
 	}
+	d.DustSqft = l.dustSqft
 	done(2)
 	if d.Boards, err = in.cut(ctx, s, d.Facets, boards); err != nil {
 		return nil, err

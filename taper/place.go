@@ -51,6 +51,7 @@ func (l *layOut) lay(at band, kind laying) error {
 		}
 		for _, part := range parts {
 			cells := l.spread(part, inner[i], kind)
+			l.leave(part, cells)
 			for _, c := range cells {
 				seq++
 				l.boards = append(l.boards, l.board(at, kind, c, seq))
@@ -61,6 +62,17 @@ func (l *layOut) lay(at band, kind laying) error {
 		}
 	}
 	return l.fewEnough()
+}
+
+// leave adds up what of a part is left as joints.
+func (l *layOut) leave(part geom.Poly, cells []cell) {
+	left := part.Area()
+	for _, c := range cells {
+		left -= c.poly.Area()
+	}
+	if left > leastPieceSqft {
+		l.dustSqft += left
+	}
 }
 
 // mostPieces is how many pieces one area may have: ten layers on the
@@ -82,13 +94,12 @@ func (l *layOut) board(at band, kind laying, c cell, seq int) Board {
 	box := c.poly.Outer.Box()
 	w, d := box.Size()
 	alongFt, depthFt := kind.along.Feet(), kind.depth.Feet()
-	fullSqft := alongFt * depthFt
 	b := Board{
 		Layer: kind.layer, Type: kind.typ, Mark: kind.mark,
 		Facet: at.plan.ID, Row: at.row, Seq: seq,
 		Poly: c.poly.Map(f.place), Plane: kind.plane, Uphill: f.up,
 		ThinIn: kind.thinIn, ThickIn: kind.thickIn, Along: kind.along, Depth: kind.depth,
-		Cut:   c.poly.Area() < fullSqft-1e-6*fullSqft,
+		Cut:   !isWhole(c.poly, alongFt, depthFt),
 		Stock: Placement{U: within(box.Min.X-c.uFt, alongFt-w), V: within(box.Min.Y-c.vFt, depthFt-d), W: w, D: d},
 	}
 	b.Piece = pieceID(b)
@@ -320,6 +331,7 @@ func (l *layOut) baseRow(at band, kind laying, parts []geom.Poly, leftFt float64
 		offFt := part.Outer.Box().Min.X - leftFt + kind.shiftFt
 		shiftFt := offFt - alongFt*math.Floor(offFt/alongFt+1e-9)
 		cells := cellsOf(part, at.lowFt, alongFt, math.Max(0, shiftFt))
+		l.leave(part, cells)
 		for _, c := range cells {
 			at.seq++
 			l.boards = append(l.boards, l.board(at, kind, c, at.seq))

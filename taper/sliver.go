@@ -109,7 +109,7 @@ func (l *layOut) coverLines(levels []float64, depthFt float64, box geom.Box) []f
 		lines = append(lines, highFt)
 		for i := range len(lines) - 1 {
 			deepFt := min(lines[i+1], box.Max.Y) - max(lines[i], box.Min.Y)
-			if deepFt > snapFt && deepFt < l.sliverFt-snapFt {
+			if deepFt > dustFt && deepFt < l.sliverFt-snapFt {
 				bad++
 			}
 		}
@@ -177,7 +177,7 @@ func (l *layOut) leastSlivers(borders []border, sideFt float64, shifts [][]float
 				if !b.before {
 					wide = sideFt - wide
 				}
-				if wide > 2*snapFt && wide < stepFt-snapFt {
+				if wide > dustFt && wide < stepFt-snapFt {
 					sum += b.lengthFt
 				}
 			}

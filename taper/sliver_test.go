@@ -2,6 +2,7 @@ package taper
 
 import (
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -162,5 +163,47 @@ func TestLayOut_MostLayers(t *testing.T) {
 	_, err := LayOut(t.Context(), s, facets, choice, quarterStock(2, 2))
 	if err == nil || !strings.Contains(err.Error(), "5 boards lie on one another at x 2.0 ft, y 34.0 ft, where the job allows 4") {
 		t.Errorf("five layers where four are allowed: %v", err)
+	}
+}
+
+// A field book has hundredths of a foot: walls that are a hair longer than whole rows, or
+// lean by a hair, buy no boards. Pieces under 1/8 in are left as joints, and nothing else.
+func TestLayOut_RoundedCorners(t *testing.T) {
+	make40x60 := func(off func(i int) geom.Pt) *Design {
+		ring := rectOf(-30, -20, 30, 20)
+		for i := range ring {
+			ring[i] = ring[i].Add(off(i))
+		}
+		s := siteOf(ring)
+		s.Outlets = []survey.SiteOutlet{{Outlet: survey.Outlet{ID: "D1", Kind: survey.Drain, Edge: -1}}}
+		choice := choiceOf(0.5)
+		choice.Base, choice.Cover = survey.BaseChoice{Layers: 2, Thickness: 4 * unit.Inch}, unit.Inch/2
+		d, err := Make(t.Context(), s, MakeInput{Choice: choice, Stock: withCover(quarterStock(4, 4))})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := d.Check(); err != nil {
+			t.Error(err)
+		}
+		return d
+	}
+	exact := make40x60(func(int) geom.Pt { return geom.Pt{} })
+	wantNear(t, "left as joints on whole feet", exact.DustSqft, 0, 0)
+	r := rand.New(rand.NewPCG(7, 0))
+	for range 20 {
+		d := make40x60(func(int) geom.Pt { return geom.Pt{X: (r.Float64() - 0.5) / 100, Y: (r.Float64() - 0.5) / 100} })
+		for _, typ := range []BoardType{BaseType, FillType, TaperedType} { // cover may be shifted
+			wantEqual(t, typ.String()+" pieces", tally(d.Counts, typ, "", piecesOf), tally(exact.Counts, typ, "", piecesOf))
+		}
+		wantEqual(t, "boards of the first row", tally(d.Counts, TaperedType, "1/2 to 1-1/2", toOrder), tally(exact.Counts, TaperedType, "1/2 to 1-1/2", toOrder))
+		for _, b := range d.Boards {
+			if w := math.Min(b.Stock.W, b.Stock.D); w < dustFt {
+				t.Errorf("piece %s is %.4f ft wide", b.Piece, w)
+			}
+		}
+		layers := float64(d.Boards[len(d.Boards)-1].Layer)
+		if most := layers * 200 * dustFt; d.DustSqft <= 0 || d.DustSqft > most {
+			t.Errorf("%.4f sq ft left as joints, want some, and not more than %.2f", d.DustSqft, most)
+		}
 	}
 }
