@@ -179,8 +179,8 @@ func compassWord(v geom.Pt, northDeg float64) string {
 // WriteSetOutCSV writes the places to set out: by tape and in job feet, with the
 // finished elevation in the datum of the job, insulation from the deck up, and the
 // reading that a rod on the finished surface is to give, from the crew's height of
-// instrument or, where the job states none, from the survey's first. How far a place
-// lies above the lowest outlet is told in any case. Without a survey no elevation
+// instrument or, where the job states none, from the survey's first; a place above the
+// instrument has none. How far a place lies above the lowest outlet is told in any case. Without a survey no elevation
 // is known.
 func WriteSetOutCSV(w io.Writer, r *Result) error {
 	rows := [][]string{{"area", "place", "x_ft", "y_ft", "tape", "tape1_edge", "tape1_ft", "tape2_edge", "tape2_ft",
@@ -198,8 +198,7 @@ func WriteSetOutCSV(w io.Writer, r *Result) error {
 			read := []string{"", decimal(p.ThickIn), "", "", ""}
 			if a.Fit != nil {
 				read[0] = decimal(p.ElevIn / 12)
-				if known {
-					rod := hi - unit.Inches(p.ElevIn)
+				if rod := hi - unit.Inches(p.ElevIn); known && rod > 0 {
 					read[2], read[3], read[4] = decimal(hi.Feet()), decimal(rod.Feet()), rod.FeetInches()
 				}
 			}

@@ -129,6 +129,10 @@ func TestSetOut_RodReadings(t *testing.T) {
 			t.Errorf("no place %q", want)
 		}
 	}
+	r.Job.Foreman.HI = 4.5 * unit.Foot // the tripod's height for the instrument's elevation
+	if got := foremanTable(t, WriteSetOutCSV, r)[0]; got["rod"] != "" || placesOver(&r.Areas[0], r.Job.Foreman.HI) != len(rows) {
+		t.Errorf("under the roof the instrument reads %q", got["rod"])
+	}
 	r.Job.Foreman.HI = 0
 	if got := foremanTable(t, WriteSetOutCSV, r)[0]; got["rod"] != "" || got["above_lowest_outlet_in"] == "" {
 		t.Errorf("without a set-up: rod %q, above the outlet %q", got["rod"], got["above_lowest_outlet_in"])

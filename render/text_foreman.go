@@ -22,7 +22,12 @@ func (t *telling) foreman(a *AreaResult, job *survey.Job) {
 	}
 	files := "rows.csv (row by row), setout.csv (places with the reading to expect), staging.csv, tally.csv"
 	if hi, ok := rodHeight(job); ok && a.Fit != nil {
-		t.fact("Readings", "expected on a rod for an instrument at "+t.level(hi)+".")
+		words := "expected on a rod for an instrument at " + t.level(hi) + "."
+		if n := placesOver(a, hi); n > 0 {
+			words += fmt.Sprintf(" %d of %d places lie above it and have none: foreman.hi is the elevation of the instrument in the survey's datum, not its height over the roof.",
+				n, len(a.Foreman.Places))
+		}
+		t.fact("Readings", words)
 	}
 	if len(f.Days) > 0 {
 		files += ", days.csv"
@@ -108,4 +113,14 @@ func (t *telling) tapes(tape []taper.Tape) string {
 		return fmt.Sprintf("%s from edge %d", t.run(tape[0].Ft), tape[0].Edge)
 	}
 	return fmt.Sprintf("%s from edge %d and %s from edge %d", t.run(tape[0].Ft), tape[0].Edge, t.run(tape[1].Ft), tape[1].Edge)
+}
+
+// placesOver is how many of the places to set out lie above the instrument.
+func placesOver(a *AreaResult, hi unit.Length) (n int) {
+	for _, p := range a.Foreman.Places {
+		if unit.Inches(p.ElevIn) >= hi {
+			n++
+		}
+	}
+	return n
 }

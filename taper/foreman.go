@@ -1,9 +1,7 @@
 package taper
 
 import (
-	"cmp"
 	"context"
-	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -54,7 +52,7 @@ type CrewRow struct {
 	// End; ThickEdgeIn is that at the middle of the other edge.
 	StartIn, EndIn, ThickEdgeIn float64
 	Day                         int       // from 1, of the first piece; 0: no day plan
-	Parts                       []DayPart // of a row of a facet that takes several days
+	Parts                       []DayPart // of a row that takes several days, along it
 	// Outline is what the row covers; ThinEdgeIn its own boards along Start to End.
 	Outline      []geom.Poly
 	ThinEdgeIn   float64
@@ -133,17 +131,20 @@ func crewRows(in ForemanIn) ([]CrewRow, error) {
 	return rows, nil
 }
 
-// plan tells the days of the row.
+// plan tells the days of the row, from its first board on.
 func (r *CrewRow) plan(boards []Board) {
-	last := map[int]int{}
+	var parts []DayPart
 	for _, n := range r.pieces {
 		b := boards[n]
-		last[b.Day] = max(last[b.Day], b.Seq)
-	}
-	for _, day := range slices.Sorted(maps.Keys(last)) {
-		if r.Day = cmp.Or(r.Day, day); r.Facet != 0 && len(last) > 1 {
-			r.Parts = append(r.Parts, DayPart{day, last[day]})
+		if k := len(parts) - 1; k >= 0 && parts[k].Day == b.Day {
+			parts[k].To = b.Seq
+		} else {
+			parts = append(parts, DayPart{b.Day, b.Seq})
 		}
+	}
+	r.Day = slices.MinFunc(parts, func(a, b DayPart) int { return a.Day - b.Day }).Day
+	if len(parts) > 1 {
+		r.Parts = parts
 	}
 }
 

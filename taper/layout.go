@@ -141,6 +141,7 @@ type facetPlan struct {
 	builds []buildUp
 	open   []geom.Poly // of poly, what no cricket covers
 	joints []joint     // of the boards right under the layer that is laid
+	covers int         // rows of cover laid
 }
 
 // plan finds the frame of a facet and how many rows it has. Its own boxes

@@ -200,7 +200,7 @@ func (l *layOut) cricketCover(ctx context.Context, p *facetPlan, parts []geom.Po
 		}
 		kind := l.flat(c, CoverType, layer+fills(first))
 		kind.shiftFt = p.set.along.Feet() / 2
-		if err := l.coverRun(ctx, &q, kind, levels[first:end+1], first); err != nil {
+		if err := l.coverRun(ctx, &q, kind, levels[first:end+1]); err != nil {
 			return err
 		}
 		first = end

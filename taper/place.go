@@ -364,7 +364,7 @@ func (l *layOut) cover(ctx context.Context, p *facetPlan, rows [][]geom.Poly, le
 		}
 		kind := l.flat(c, CoverType, l.choice.Base.Layers+len(p.builds[first].fills)+2)
 		kind.shiftFt = p.builds[first].tapered.Along.Feet() / 2
-		if err := l.coverRun(ctx, p, kind, levels[first:end+1], first); err != nil {
+		if err := l.coverRun(ctx, p, kind, levels[first:end+1]); err != nil {
 			return err
 		}
 		first = end
@@ -372,9 +372,9 @@ func (l *layOut) cover(ctx context.Context, p *facetPlan, rows [][]geom.Poly, le
 	return nil
 }
 
-// coverRun covers the rows between the first and the last level; each strip
-// carries the number of the row that it starts in.
-func (l *layOut) coverRun(ctx context.Context, p *facetPlan, kind laying, levels []float64, first int) error {
+// coverRun covers the rows between the first and the last level. Strips of a facet's
+// cover are rows of its own, counted on from those of the taper.
+func (l *layOut) coverRun(ctx context.Context, p *facetPlan, kind laying, levels []float64) error {
 	box := p.poly.Outer.Box()
 	cuts := []float64{math.Min(levels[0], box.Min.Y) - 1}
 	cuts = append(cuts, l.coverLines(levels, kind.depth.Feet(), box)...)
@@ -384,12 +384,9 @@ func (l *layOut) coverRun(ctx context.Context, p *facetPlan, kind laying, levels
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		row := first + 1
-		for row-first < len(levels)-1 && levels[row-first] <= cuts[i]+snapFt {
-			row++
-		}
+		p.covers++ // rows of taper share its layer
 		kind.below = jointsBetween(p.joints, cuts[i], cuts[i+1])
-		if err := l.layOn(band{plan: p, row: row, lowFt: cuts[i], highFt: cuts[i+1], parts: parts[i]}, kind); err != nil {
+		if err := l.layOn(band{plan: p, row: len(p.builds) + 1 + p.covers, lowFt: cuts[i], highFt: cuts[i+1], parts: parts[i]}, kind); err != nil {
 			return err
 		}
 	}

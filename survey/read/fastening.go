@@ -141,6 +141,10 @@ func growing(v item, count int, most unit.Length, such string) []unit.Length {
 
 // byZone reads a value for each zone; one value alone stands for the field.
 func byZone[T any](v item, read func(v item) T) (out survey.ByZone[T]) {
+	if !v.absent && v.n.Kind == yaml.ScalarNode {
+		out.Field = read(v)
+		return out
+	}
 	f, ok := v.fields("by zone")
 	if !ok {
 		return out
@@ -259,6 +263,9 @@ func parsed[T ~float64](v item, parse func(string) (T, error)) T {
 func (r *jobReader) everyZone(c *survey.Fastening, f fields) {
 	for _, k := range []string{"per_board", "area_each", "pressure", "beads"} {
 		v := f.get(k)
+		if !v.absent && v.n.Kind == yaml.ScalarNode && c.Zones.By != survey.UnsetZones {
+			v.fault("zones are drawn, and one value is stated for all of them", "write a value for each: {field: ..., perimeter: ..., corner: ...}")
+		}
 		if v.absent || v.n.Kind != yaml.MappingNode {
 			continue
 		}

@@ -77,6 +77,8 @@ var badLines = []bad{
 	top("fastening: {attach: screws, step: 1 in, lengths: [6 in]}").says("two kinds of lengths", "fastening.step", "steps or", "keep one"),
 	top("fastening: {attach: screws, lengths: [7 in, 6 in]}").says("lengths not by size", "fastening.lengths[1]", "more than the one before", "by size"),
 	top("fastening: {attach: screws, lengths: []}").says("no lengths", "fastening.lengths", "a list of 1", "lengths: ["),
+	top("fastening: {attach: screws, step: 1 in, per_board: 8, zones: {by: height, height: 20 ft}}").says("one number for all zones", "fastening.per_board", "one value is stated", "a value for each"),
+	top("fastening: {attach: screws, step: 1 in, per_board: +50%}").says("a share of nothing", "fastening.per_board", "a share more than in the field", "a whole number"),
 	top("fastening: {attach: screws, step: 1 in, per_board: {}}").says("no field", "fastening.per_board.field", "field is missing", "field:"),
 	top("fastening: {attach: screws, step: 1 in, per_board: {field: 8, corner: 12}}").says("corners that are nowhere", "fastening.per_board.corner", "no zones", "zones: {"),
 	top("fastening: {attach: screws, step: 1 in, per_board: {field: 0}}").says("no screws", "fastening.per_board.field", "whole number", "1 to 200"),
