@@ -324,7 +324,7 @@ func (d *Design) checkSums() error {
 	if t.ToOrder < t.AreaBound || t.ToOrder < t.CutBound {
 		return fmt.Errorf("%d stock boards are fewer than the bounds %d and %d allow", t.ToOrder, t.AreaBound, t.CutBound)
 	}
-	mostIn := 0.0
+	mostIn := d.Insulation.ThickestIn
 	for _, b := range d.Boards {
 		mostIn = math.Max(mostIn, b.ThickIn)
 	}

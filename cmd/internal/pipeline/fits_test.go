@@ -234,8 +234,8 @@ func TestHeights_DuctsAndDoors(t *testing.T) {
 		}
 	}
 	told := strings.Join(strings.Fields(reportOf(t, job)), " ")
-	for _, w := range []string{`Wanted 8" of base flashing`, `Duct M2 20" above the deck, 18" wanted (UFC 3-110-03, through a study guide); 6" of new insulation leave 14"`, `short by 4"`,
-		`Door E1 9" above the deck; 6" of new insulation leave 3"`, `short by 5"`} {
+	for _, w := range []string{`Wanted 8" of base flashing`, `Duct M2 20" above the deck, 18" wanted (UFC 3-110-03, through a study guide); 6" of new insulation and cover leave 14"`, `short by 4"`,
+		`Door E1 9" above the deck; 6" of new insulation and cover leave 3"`, `short by 5"`} {
 		if !strings.Contains(told, w) {
 			t.Errorf("the report lacks %q:\n%s", w, told[strings.Index(told, "Heights ("):][:900])
 		}
