@@ -186,3 +186,58 @@ func TestBundle_Known(t *testing.T) {
 		wantEqual(t, fmt.Sprintf("%g in", c.in), bundle(unit.Inches(c.in)), c.want)
 	}
 }
+
+// More kerf never takes fewer boards, by either way to cut, and a board of just 48 in
+// needs no cut, whatever the saw takes.
+func TestCut_MoreKerf(t *testing.T) {
+	for _, tight := range []bool{false, true} {
+		before := 0
+		for _, in := range []float64{0, 0.125, 0.25, 0.5, 1} {
+			boards, err := LayOut(t.Context(), siteOf(rectOf(0, 0, 90, 4)), ends(4, 2, 2, 1.5, 2.5, 3, 1, 1, 1), choiceOf(0.5), quarterStock(1, 2))
+			if err != nil {
+				t.Fatal(err)
+			}
+			cut := Cut(boards, CutOptions{Kerf: unit.Inches(in), Tight: tight})
+			_, total := CountBoards(cut)
+			if total.ToOrder < before {
+				t.Errorf("kerf %g in, tight %v: %d boards, %d with less", in, tight, total.ToOrder, before)
+			}
+			if before = total.ToOrder; before < 5 || tight && in == 0 && before > 5 { // 18 ft of 4 ft boards
+				t.Errorf("kerf %g in, tight %v: %d boards", in, tight, before)
+			}
+			if b := cut[0]; b.Cut || b.Stock.W != 4 {
+				t.Errorf("kerf %g in: a whole board is cut: %+v", in, b.Stock)
+			}
+		}
+	}
+}
+
+// A tapered piece that is turned face-down is mirrored along its row: every corner keeps
+// its distance from the thin edge, so that its thickness there is what the facet wants.
+func TestCut_FaceDownKeepsThickness(t *testing.T) {
+	hip := geom.Ring{{X: 0, Y: 0}, {X: 4, Y: 0}, {X: 4, Y: 4}}
+	valley := geom.Ring{{X: 14, Y: 0}, {X: 14, Y: 4}, {X: 10, Y: 4}}
+	d := laid(t, siteOf(rectOf(0, 0, 70, 4)), []Facet{oneRow(1, hip), oneRow(2, valley)},
+		survey.TaperChoice{Start: unit.Inches(0.5), TurnBoard: true}, quarterStock(1, 2))
+	turned := 0
+	for _, b := range d.Boards {
+		if b.Type != TaperedType || !b.Stock.Turned {
+			continue
+		}
+		turned++
+		inStock := b.InStock().Outer
+		for _, q := range b.Poly.Outer {
+			at := 0.5 + 0.25*q.Y // the facet's
+			found := false
+			for _, p := range inStock {
+				found = found || math.Abs(b.ThinIn+(b.ThickIn-b.ThinIn)*p.Y/b.Depth.Feet()-at) < 1e-9
+			}
+			if !found {
+				t.Errorf("%s: no corner in the stock board is %g in thick", b.Piece, at)
+			}
+		}
+	}
+	if turned != 1 {
+		t.Errorf("%d pieces turned, want 1", turned)
+	}
+}
