@@ -191,3 +191,23 @@ func TestRowsText(t *testing.T) {
 		t.Errorf("parts: %q, want %q", got, want)
 	}
 }
+
+// The row to begin with is the first of its plane, though a cricket lies over it.
+func TestFirstRow(t *testing.T) {
+	row := func(day, row int, startIn float64) taper.CrewRow {
+		return taper.CrewRow{Type: taper.TaperedType, Day: day, Row: row, StartIn: startIn}
+	}
+	for _, c := range []struct {
+		story string
+		rows  []taper.CrewRow
+		want  int
+	}{
+		{"a cricket over the first", []taper.CrewRow{row(1, 2, 7.3), row(1, 1, 8.1)}, 1},
+		{"the lowest of two first ones", []taper.CrewRow{row(0, 1, 2), row(0, 1, 0.5), row(0, 2, 0.4)}, 1},
+		{"the first day goes first", []taper.CrewRow{row(2, 1, 0.5), row(1, 3, 4)}, 1},
+	} {
+		if got := firstRow(&taper.Foreman{Rows: c.rows}); got != &c.rows[c.want] {
+			t.Errorf("%s: row %d of day %d", c.story, got.Row, got.Day)
+		}
+	}
+}

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 
 	"runnel/survey"
@@ -88,8 +89,9 @@ func (t *telling) nightEdge(days []taper.Day) {
 	}
 }
 
-// firstRow is the tapered row to begin with: that of the first day, lowest; else
-// the lowest of all.
+// firstRow is the tapered row to begin with: of those of the first day, or of all, the
+// first of its plane, the lowest of these. A cricket may end higher over a first row than
+// over a second.
 func firstRow(f *taper.Foreman) *taper.CrewRow {
 	var first *taper.CrewRow
 	for i := range f.Rows {
@@ -97,7 +99,8 @@ func firstRow(f *taper.Foreman) *taper.CrewRow {
 		if r.Type != taper.TaperedType {
 			continue
 		}
-		if first == nil || r.Day < first.Day || r.Day == first.Day && r.StartIn < first.StartIn-1e-6 {
+		if first == nil || cmp.Or(r.Day-first.Day, r.Row-first.Row) < 0 ||
+			r.Day == first.Day && r.Row == first.Row && r.StartIn < first.StartIn-1e-6 {
 			first = r
 		}
 	}
