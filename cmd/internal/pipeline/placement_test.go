@@ -9,7 +9,7 @@ import (
 )
 
 // placementStep takes one roof of the zoo in so many.
-const placementStep = 6
+const placementStep = 10
 
 // TestPlacement_EveryRowSpeaks: on placement sheets of roofs of the zoo, laid four-way
 // and with crickets, every row has its words on the plan or in the table of the sheet,
