@@ -22,7 +22,7 @@ func TestPathsEndWhereAreasSay(t *testing.T) {
 	t.Logf("seed %d", *seedFlag)
 	rnd := rand.New(rand.NewPCG(*seedFlag, 6))
 	var sum agreement
-	for range 60 {
+	for range 30 {
 		w, d := 30+40*rnd.Float64(), 30+30*rnd.Float64()
 		var outlets []survey.Outlet
 		for n := range 2 + rnd.IntN(3) {

@@ -63,7 +63,8 @@ func TestCheck_SurveyedSlopes(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
 			got, unsure := map[Verdict]int{}, 0
-			for n := range 20 {
+			const surveys = 8
+			for n := range surveys {
 				rnd := rand.New(rand.NewPCG(*seedFlag, uint64(n)))
 				r := surveyed(t, rnd, c.outlet, func(p geom.Pt) float64 { return c.slope * c.runFt(p) })
 				got[r.MeetsDesign]++
@@ -73,8 +74,8 @@ func TestCheck_SurveyedSlopes(t *testing.T) {
 					}
 				}
 			}
-			if got[c.want] < 20 {
-				t.Errorf("%v on %d of 20 surveys: %v", c.want, got[c.want], got)
+			if got[c.want] < surveys {
+				t.Errorf("%v on %d of %d surveys: %v", c.want, got[c.want], surveys, got)
 			}
 			if byDrain := c.outlet.Kind == survey.Drain; byDrain && c.want == Meets && unsure == 0 {
 				t.Error("no way beside the drain is in doubt: the test shows nothing")

@@ -208,7 +208,7 @@ func partition(t testing.TB, s *survey.Site, facets []Facet) {
 	}
 }
 
-var fieldRoofs = flag.Int("fieldroofs", 1000, "how many random roofs fields of every scheme are designed on")
+var fieldRoofs = flag.Int("fieldroofs", 400, "how many random roofs fields of every scheme are designed on")
 
 // Random roofs, rectilinear and not, under every scheme: the facets are a partition
 // to 1e-9, thickness is continuous over every line, no place lies lower than t0,

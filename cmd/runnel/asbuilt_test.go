@@ -8,10 +8,36 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"runnel/survey/geom"
 )
+
+// demoGrid is the finished surface of the demo, from one run for all tests.
+var demoGrid struct {
+	once sync.Once
+	data []byte
+}
+
+func demoFinished(t *testing.T) []byte {
+	t.Helper()
+	demoGrid.once.Do(func() {
+		outDir := filepath.Join(t.TempDir(), "out")
+		if code, _, errOut := runnel(t, "run", jobsDir+"heron-wharf", "-o", outDir); code != exitDone {
+			t.Fatalf("exit %d: %s", code, errOut)
+		}
+		data, err := os.ReadFile(filepath.Join(outDir, "finished.asc"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		demoGrid.data = data
+	})
+	if demoGrid.data == nil {
+		t.Fatal("the demo did not run")
+	}
+	return demoGrid.data
+}
 
 // laidDemo is the demo job with a list of shots every 5 ft on its finished
 // surface, as a run writes it, off so many inches; 1 ft and more from walls, curbs
@@ -22,17 +48,9 @@ func laidDemo(t *testing.T, off func(p geom.Pt) float64) (dir string) {
 	if err := os.CopyFS(dir, os.DirFS(jobsDir+"heron-wharf")); err != nil {
 		t.Fatal(err)
 	}
-	outDir := filepath.Join(t.TempDir(), "out")
-	if code, _, errOut := runnel(t, "run", dir, "-o", outDir); code != exitDone {
-		t.Fatalf("exit %d: %s", code, errOut)
-	}
-	data, err := os.ReadFile(filepath.Join(outDir, "finished.asc"))
-	if err != nil {
-		t.Fatal(err)
-	}
 	var b strings.Builder
 	b.WriteString("shot,x,y,z_ft\n")
-	for _, c := range readGridFile(t, data) {
+	for _, c := range readGridFile(t, demoFinished(t)) {
 		if p := (geom.Pt{X: c.X, Y: c.Y}); onDemo(p) && math.Mod(p.X-1.75, 5) == 0 && math.Mod(p.Y-1.75, 5) == 0 {
 			fmt.Fprintf(&b, "b%g-%g,%g,%g,%.6f\n", p.X, p.Y, p.X, p.Y, c.Z+off(p)/12)
 		}
