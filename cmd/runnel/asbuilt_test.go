@@ -8,21 +8,18 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
-	"sync"
 	"testing"
 
 	"runnel/survey/geom"
 )
 
-// demoGrid is the finished surface of the demo, from one run for all tests.
-var demoGrid struct {
-	once sync.Once
-	data []byte
-}
+// demoGrid is the finished surface of the demo, from one run for all tests; nil: not
+// run yet.
+var demoGrid []byte
 
 func demoFinished(t *testing.T) []byte {
 	t.Helper()
-	demoGrid.once.Do(func() {
+	if demoGrid == nil {
 		outDir := filepath.Join(t.TempDir(), "out")
 		if code, _, errOut := runnel(t, "run", jobsDir+"heron-wharf", "-o", outDir); code != exitDone {
 			t.Fatalf("exit %d: %s", code, errOut)
@@ -31,12 +28,9 @@ func demoFinished(t *testing.T) []byte {
 		if err != nil {
 			t.Fatal(err)
 		}
-		demoGrid.data = data
-	})
-	if demoGrid.data == nil {
-		t.Fatal("the demo did not run")
+		demoGrid = data
 	}
-	return demoGrid.data
+	return demoGrid
 }
 
 // laidDemo is the demo job with a list of shots every 5 ft on its finished
