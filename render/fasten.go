@@ -195,11 +195,7 @@ func (t *telling) glue(f *taper.Fastening) {
 	if len(f.Glue) == 0 {
 		return
 	}
-	sqft := 0.0
-	for _, g := range f.Glue {
-		sqft += g.SqFt
-	}
-	words := t.say.area(sqft) + ", all layers together"
+	words := t.say.area(f.GlueSqft()) + ", all layers together"
 	bead, kits := f.Bead()
 	switch {
 	case bead == 0:
@@ -268,12 +264,8 @@ func fasteningOf(f *taper.Fastening) *summaryFastening {
 		s.Ways = append(s.Ways, way)
 	}
 	if len(f.Glue) > 0 {
-		sqft := 0.0
-		for _, g := range f.Glue {
-			sqft += g.SqFt
-		}
 		bead, kits := f.Bead()
-		s.Glue, s.Bead, s.Kits = some(sqft), figure(bead.Feet()), kits
+		s.Glue, s.Bead, s.Kits = some(f.GlueSqft()), figure(bead.Feet()), kits
 	}
 	return s
 }

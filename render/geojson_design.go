@@ -183,9 +183,9 @@ func polygonOf(p geom.Poly) shape { return shape{"Polygon", ringsOf(p)} }
 // ringsOf closes the rings of p and gives them the hand that RFC 7946, section
 // 3.1.6, asks for.
 func ringsOf(p geom.Poly) [][]place {
-	rings := [][]place{closed(p.Outer.CCW())}
-	for _, h := range p.Holes {
-		rings = append(rings, closed(h.CCW().Reversed()))
+	var rings [][]place
+	for _, r := range p.LeftRings() {
+		rings = append(rings, closed(r))
 	}
 	return rings
 }

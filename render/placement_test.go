@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"runnel/render/scene"
+	"runnel/survey"
 	"runnel/survey/geom"
 	"runnel/taper"
 )
@@ -134,20 +135,21 @@ func lightness(c colour) float64 {
 
 func (s *sheet) shadeOfLayer(layer int) shadeScale { return shadesOf(rowsOf(s.a, layer)) }
 
-// Halves of polygons against areas by the closed form.
-func TestClipHalf(t *testing.T) {
+// Parts of polygons where a plane is at least level against areas by the closed form.
+func TestThicker(t *testing.T) {
 	square := geom.Ring{{X: 0, Y: 0}, {X: 4, Y: 0}, {X: 4, Y: 4}, {X: 0, Y: 4}}
 	for story, c := range map[string]struct {
-		in   func(geom.Pt) float64
-		want float64
+		plane survey.Plane
+		level float64
+		want  float64
 	}{
-		"all":           {func(geom.Pt) float64 { return 1 }, 16},
-		"none":          {func(p geom.Pt) float64 { return p.X - 5 }, 0},
-		"a quarter":     {func(p geom.Pt) float64 { return p.X - 3 }, 4},
-		"half, slanted": {func(p geom.Pt) float64 { return p.X - p.Y }, 8},
-		"without end":   {func(geom.Pt) float64 { return math.Inf(1) }, 16},
+		"all":           {survey.Plane{CIn: 1}, 0, 16},
+		"none":          {survey.Plane{GX: 1}, 5, 0},
+		"a quarter":     {survey.Plane{GX: 1}, 3, 4},
+		"half, slanted": {survey.Plane{GX: 1, GY: -1}, 0, 8},
+		"without end":   {survey.Plane{GX: 1}, math.Inf(-1), 16},
 	} {
-		if got := clipHalf(square, c.in).Area(); math.Abs(got-c.want) > 1e-9 {
+		if got := thicker(square, c.plane, c.level).Area(); math.Abs(got-c.want) > 1e-9 {
 			t.Errorf("%s: area %v, want %v", story, got, c.want)
 		}
 	}

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"runnel/render/scene"
-	"runnel/survey/geom"
+	"runnel/survey"
 	"runnel/taper"
 )
 
@@ -86,6 +86,7 @@ func (s *sheet) bands(r boardRow, k shadeScale) {
 	for n := range shadeBands {
 		m := scene.Shape{Name: fmt.Sprintf("shade facet %d row %d", r.facet, r.row), Fill: k.band(r.boards[0], n)}
 		for _, b := range r.boards {
+			below := survey.Plane{CIn: -b.Plane.CIn, GX: -b.Plane.GX, GY: -b.Plane.GY}
 			lo := b.ThinIn + (b.ThickIn-b.ThinIn)*float64(n)/shadeBands
 			hi := b.ThinIn + (b.ThickIn-b.ThinIn)*float64(n+1)/shadeBands
 			if n == 0 {
@@ -95,8 +96,7 @@ func (s *sheet) bands(r boardRow, k shadeScale) {
 				hi = math.Inf(1)
 			}
 			for _, ring := range b.Poly.Rings() {
-				c := clipHalf(clipHalf(ring, func(p geom.Pt) float64 { return b.Plane.At(p) - lo }),
-					func(p geom.Pt) float64 { return hi - b.Plane.At(p) })
+				c := thicker(thicker(ring, b.Plane, lo), below, -hi)
 				if q := s.path(c, s.loc); len(q) > 2 {
 					m.Rings = append(m.Rings, q)
 				}
@@ -104,24 +104,6 @@ func (s *sheet) bands(r boardRow, k shadeScale) {
 		}
 		s.shape(m)
 	}
-}
-
-// clipHalf is the part of a ring where in is not negative; in is linear.
-//
-// Source: Sutherland and Hodgman 1974, "Reentrant polygon clipping".
-func clipHalf(r geom.Ring, in func(geom.Pt) float64) geom.Ring {
-	var out geom.Ring
-	for i, a := range r {
-		b := r.At(i + 1)
-		da, db := in(a), in(b)
-		if da >= 0 {
-			out = append(out, a)
-		}
-		if (da >= 0) != (db >= 0) && !math.IsInf(da, 0) {
-			out = append(out, a.Lerp(b, da/(da-db)))
-		}
-	}
-	return out
 }
 
 func cutPen() scene.Pen { return scene.Pen{WidthPt: 0.4, Ink: scene.Grey(0.3)} }

@@ -77,7 +77,7 @@ func TestCut_HalvesOfTwoRowsShareABoard(t *testing.T) {
 // The same boards give the same cutting, and the argument is left alone.
 func TestCut_IsDeterministic(t *testing.T) {
 	s, f := fourWay(rectOf(-30, -20, 30, 21), geom.Pt{X: 3, Y: 2}, 0.5, 0.25)
-	boards, err := LayOut(t.Context(), s, f, choiceOf(0.5), quarterStock(4, 4))
+	boards, err := boardsOn(t.Context(), s, f, choiceOf(0.5), quarterStock(4, 4))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -197,7 +197,7 @@ func BenchmarkLayOut(b *testing.B) {
 		c := benchRoof(b, sqft)
 		b.Run(fmt.Sprintf("%.0fsqft", sqft), func(b *testing.B) {
 			for b.Loop() {
-				if _, err := LayOut(b.Context(), c.site, c.facets, c.choice, DefaultStock(unit.US)); err != nil {
+				if _, err := boardsOn(b.Context(), c.site, c.facets, c.choice, DefaultStock(unit.US)); err != nil {
 					b.Fatal(err)
 				}
 			}
@@ -208,7 +208,7 @@ func BenchmarkLayOut(b *testing.B) {
 func BenchmarkCut(b *testing.B) {
 	for _, sqft := range []float64{2400, 10000, 100000} {
 		c := benchRoof(b, sqft)
-		boards, err := LayOut(b.Context(), c.site, c.facets, c.choice, DefaultStock(unit.US))
+		boards, err := boardsOn(b.Context(), c.site, c.facets, c.choice, DefaultStock(unit.US))
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -97,7 +97,7 @@ func TestLayOut_NamesWhatTheStockLacks(t *testing.T) {
 		{"base layers without end", f, many, quarterStock(2, 2), "more than 2000000 pieces"},
 		{"a fill that does not add up", f, choiceOf(0.5), quarterStock(2, 3), "no board of the stock makes 2-1/2 in over the base"},
 	} {
-		_, err := LayOut(t.Context(), s, c.facets, c.choice, c.stock)
+		_, err := boardsOn(t.Context(), s, c.facets, c.choice, c.stock)
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: got %v, want %q", c.story, err, c.want)
 		}
@@ -199,7 +199,7 @@ func TestLayOut_StopsWhenAsked(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
 	s, f := oneWay(40, 40, 0.5, 0.25)
-	if _, err := LayOut(ctx, s, f, choiceOf(0.5), quarterStock(4, 4)); !errors.Is(err, context.Canceled) {
+	if _, err := boardsOn(ctx, s, f, choiceOf(0.5), quarterStock(4, 4)); !errors.Is(err, context.Canceled) {
 		t.Errorf("got %v, want %v", err, context.Canceled)
 	}
 }

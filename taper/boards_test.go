@@ -1,6 +1,7 @@
 package taper
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -70,6 +71,11 @@ func quarterStock(n int, flatIn float64) *survey.Stock {
 func choiceOf(startIn float64) survey.TaperChoice {
 	return survey.TaperChoice{Scheme: survey.FourWay, Slope: unit.InchesPerFoot(0.25),
 		Start: unit.Inches(startIn)}
+}
+
+// boardsOn lays boards as Make does, uncut.
+func boardsOn(ctx context.Context, s *survey.Site, facets []Facet, choice survey.TaperChoice, stock *survey.Stock) ([]Board, error) {
+	return layOutOf(choice, stock).all(ctx, s, facets)
 }
 
 // laid lays and cuts, and holds every law.

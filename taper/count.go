@@ -173,11 +173,7 @@ func widestSumFt(pieces []Board) float64 {
 	var changes []change
 	for _, p := range pieces {
 		shape := stockShape(p)
-		for i, r := range shape.Rings() {
-			r = r.CCW()
-			if i > 0 {
-				r = r.Reversed()
-			}
+		for _, r := range shape.LeftRings() {
 			for j, s := range r {
 				e := r.At(j + 1)
 				v0, v1 := snapped(s.Y+p.Stock.V), snapped(e.Y+p.Stock.V)

@@ -113,15 +113,13 @@ func stripsOf(s *survey.Site, facets []Facet, boards []Board) []strip {
 // measure makes the plan of a strip's pieces its own.
 func (st *strip) measure(boards []Board) {
 	st.polys, st.sqft = nil, 0
-	var corners []geom.Pt
 	for _, n := range st.pieces {
-		corners = append(corners, boards[n].Poly.Outer...)
 		st.polys = append(st.polys, boards[n].Poly)
 		if !st.cricket {
 			st.sqft += boards[n].Poly.Area()
 		}
 	}
-	st.box = geom.BoxOf(corners...)
+	st.box = boxOf(st.polys)
 }
 
 // upTo takes as many pieces of a strip as have room, one at least where they must.

@@ -153,6 +153,14 @@ func inZone[T comparable](b survey.ByZone[T], z survey.Zone) T {
 	return v
 }
 
+// GlueSqft is the area under which adhesive lies, all layers together.
+func (f *Fastening) GlueSqft() (sqft float64) {
+	for _, g := range f.Glue {
+		sqft += g.SqFt
+	}
+	return sqft
+}
+
 // Bead is the length of all beads, and Kits what they take; 0: not stated.
 func (f *Fastening) Bead() (bead unit.Length, kits int) {
 	for _, l := range f.Glue {

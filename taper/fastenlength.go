@@ -77,17 +77,7 @@ func (h *held) middle(lines []unit.Length) plate {
 	return p
 }
 
-// rowOf is a row of boards in one layer.
-type rowOf struct {
-	regionKey
-	typ  BoardType
-	mark string
-}
-
-func (p plate) row() rowOf {
-	b := p.board
-	return rowOf{regionKey{layer: b.Layer, facet: b.Facet, row: b.Row}, b.Type, b.Mark}
-}
+func (p plate) row() rowOf { return p.board.ofRow() }
 
 // plateLine is a line of plates in a row.
 type plateLine struct {

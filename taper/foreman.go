@@ -89,18 +89,24 @@ func ForemanOf(ctx context.Context, in ForemanIn) (*Foreman, error) {
 	return f, nil
 }
 
+// rowOf is a row of boards of one mark in one layer.
+type rowOf struct {
+	regionKey
+	typ  BoardType
+	mark string
+}
+
+func (b *Board) ofRow() rowOf {
+	return rowOf{regionKey{layer: b.Layer, facet: b.Facet, row: b.Row}, b.Type, b.Mark}
+}
+
 // crewRows groups the pieces of a design, in its order.
 func crewRows(in ForemanIn) ([]CrewRow, error) {
 	d := in.Design
-	type key struct {
-		region regionKey
-		typ    BoardType
-		mark   string
-	}
-	at := map[key]int{}
+	at := map[rowOf]int{}
 	var rows []CrewRow
 	for n, b := range d.Boards {
-		k := key{regionKey{layer: b.Layer, facet: b.Facet, row: b.Row}, b.Type, b.Mark}
+		k := b.ofRow()
 		i, ok := at[k]
 		if !ok {
 			i = len(rows)
@@ -270,13 +276,7 @@ func gridCell(p geom.Pt) [2]int {
 func gridOf(boards []Board) boardGrid {
 	g := boardGrid{}
 	for n, b := range boards {
-		box := b.Poly.Outer.Box()
-		lo, hi := gridCell(box.Min), gridCell(box.Max)
-		for i := lo[0]; i <= hi[0]; i++ {
-			for j := lo[1]; j <= hi[1]; j++ {
-				g[[2]int{i, j}] = append(g[[2]int{i, j}], n)
-			}
-		}
+		eachSquare(b.Poly.Outer.Box(), gridFt, func(i, j int) { g[[2]int{i, j}] = append(g[[2]int{i, j}], n) })
 	}
 	return g
 }

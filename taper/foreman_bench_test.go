@@ -25,7 +25,7 @@ func BenchmarkForemanOf(b *testing.B) {
 	for i := range f.Facets {
 		f.Facets[i].Plane.CIn += 4
 	}
-	boards, err := LayOut(b.Context(), s, f.Facets, c, quarterStock(4, 2))
+	boards, err := boardsOn(b.Context(), s, f.Facets, c, quarterStock(4, 2))
 	if err != nil {
 		b.Fatal(err)
 	}

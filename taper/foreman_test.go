@@ -149,7 +149,7 @@ func TestCut_NoOffcutOverNight(t *testing.T) {
 		tight        bool
 		days, boards int
 	}{{0, false, 0, 1}, {16, false, 1, 1}, {8, false, 2, 2}, {8, true, 2, 1}} {
-		boards, err := LayOut(t.Context(), s, facets, choiceOf(0.5), quarterStock(1, 2))
+		boards, err := boardsOn(t.Context(), s, facets, choiceOf(0.5), quarterStock(1, 2))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -30,10 +30,7 @@ type crossing struct {
 func clipAbove(p geom.Poly, atFt float64) []geom.Poly {
 	var whole, chains []geom.Ring
 	var cross []crossing
-	for i, r := range p.Rings() {
-		if r = r.CCW(); i > 0 {
-			r = r.Reversed()
-		}
+	for _, r := range p.LeftRings() {
 		if inside := chainsAbove(r, atFt, &chains, &cross); inside {
 			whole = append(whole, r)
 		}
@@ -146,7 +143,7 @@ func sharedSqft(p, q geom.Poly) float64 {
 	for _, a := range ps {
 		for _, b := range qs {
 			if a.box.Overlaps(b.box) {
-				sum += a.sign * b.sign * convexShareSqft(a.ring, b.ring)
+				sum += a.sign * b.sign * convexShare(a.ring, b.ring).Area()
 			}
 		}
 	}
@@ -168,10 +165,7 @@ func fans(p geom.Poly) []fan {
 	}
 	o := p.Outer[0]
 	var out []fan
-	for i, r := range p.Rings() {
-		if r = r.CCW(); i > 0 {
-			r = r.Reversed()
-		}
+	for _, r := range p.LeftRings() {
 		for j, a := range r {
 			t := geom.Ring{o, a, r.At(j + 1)}
 			area := t.SignedArea()
@@ -184,14 +178,15 @@ func fans(p geom.Poly) []fan {
 	return out
 }
 
-// convexShareSqft is the area that two convex rings share.
-func convexShareSqft(r, s geom.Ring) float64 {
+// convexShare is what two convex rings share, nil where that is nothing; s runs
+// counter-clockwise.
+func convexShare(r, s geom.Ring) geom.Ring {
 	for i, a := range s {
 		d := s.At(i + 1).Sub(a)
 		n := geom.Pt{X: -d.Y, Y: d.X}
 		if r = clipHalf(r, n, n.Dot(a)); len(r) < 3 {
-			return 0
+			return nil
 		}
 	}
-	return r.Area()
+	return r
 }

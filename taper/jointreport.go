@@ -46,26 +46,9 @@ func closeCover(boards []Board) int {
 			}
 		}
 	}
-	eachJoint(false, func(b *Board, a, c geom.Pt) {
-		eachSquare(geom.BoxOf(a, c), func(x, y int) {
-			k := jointKey{b.Layer, x, y}
-			below.at[k] = append(below.at[k], [2]geom.Pt{a, c})
-		})
-	})
+	eachJoint(false, func(b *Board, a, c geom.Pt) { below.addEdge(b.Layer, [2]geom.Pt{a, c}) })
 	n := 0
-	eachJoint(true, func(b *Board, a, c geom.Pt) {
-		box, near := geom.BoxOf(a, c), false
-		reach := geom.Pt{X: offsetFt, Y: offsetFt}
-		box.Min, box.Max = box.Min.Sub(reach), box.Max.Add(reach)
-		eachSquare(box, func(x, y int) {
-			for _, e := range below.at[jointKey{b.Layer - 1, x, y}] {
-				near = near || beside(e, a, c, b.Right(), b.Uphill)
-			}
-		})
-		if near {
-			n++
-		}
-	})
+	eachJoint(true, func(b *Board, a, c geom.Pt) { n += boolInt(below.beside(b.Layer-1, a, c, b.Right(), b.Uphill)) })
 	return n
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -214,12 +215,7 @@ func (r *LaidRow) against(boards []Board, grid boardGrid) meeting {
 // over lists the boards whose squares a box meets, each once.
 func (g boardGrid) over(box geom.Box) []int {
 	var out []int
-	lo, hi := gridCell(box.Min), gridCell(box.Max)
-	for i := lo[0]; i <= hi[0]; i++ {
-		for j := lo[1]; j <= hi[1]; j++ {
-			out = append(out, g[[2]int{i, j}]...)
-		}
-	}
+	eachSquare(box, gridFt, func(i, j int) { out = append(out, g[[2]int{i, j}]...) })
 	slices.Sort(out)
 	return slices.Compact(out)
 }
@@ -235,15 +231,7 @@ func convexShares(r geom.Ring, p geom.Poly) []geom.Ring {
 	}
 	var out []geom.Ring
 	for _, s := range parts {
-		in := r
-		for i, a := range s {
-			d := s.At(i + 1).Sub(a)
-			n := geom.Pt{X: -d.Y, Y: d.X}
-			if in = clipHalf(in, n, n.Dot(a)); len(in) < 3 {
-				break
-			}
-		}
-		if len(in) >= 3 && in.Area() > leastPieceSqft/1000 {
+		if in := convexShare(r, s); in.Area() > leastPieceSqft/1000 {
 			out = append(out, in)
 		}
 	}
@@ -277,10 +265,7 @@ func (r *LaidRow) top(s *survey.Site, raised func(p geom.Pt) float64) {
 	d := r.Differs
 	d.TopLeastIn, d.TopMostIn = math.Inf(1), math.Inf(-1)
 	for _, p := range r.Polys {
-		for k, ring := range p.Rings() {
-			if ring = ring.CCW(); k > 0 {
-				ring = ring.Reversed()
-			}
+		for _, ring := range p.LeftRings() {
 			for i, a := range ring {
 				b := ring.At(i + 1)
 				n := geom.Pt{X: a.Y - b.Y, Y: b.X - a.X}.Mul(asideFt / a.Dist(b))
@@ -379,11 +364,11 @@ func (l *Laid) moved(by geom.Pt) *Laid {
 // board has its mark and thickness in its place, and fits its board.
 func (d *Design) checkRest() error {
 	l := d.Laid
-	left := map[int]float64{}
-	most := l.Whole.layers()
+	all := map[int]float64{} // by layer
 	for _, b := range l.Whole.Boards {
-		left[b.Layer] += b.Poly.Area()
+		all[b.Layer] += b.Poly.Area()
 	}
+	left := maps.Clone(all)
 	grid := gridOf(l.Whole.Boards)
 	var errs []error
 	for _, b := range d.Boards {
@@ -397,10 +382,10 @@ func (d *Design) checkRest() error {
 			errs = append(errs, fmt.Errorf("piece %s is %s where the design has %s", b.Piece, b.Mark, w.Mark))
 		}
 	}
-	for layer := 1; layer <= most; layer++ {
+	for _, layer := range slices.Sorted(maps.Keys(all)) {
 		off := left[layer] - l.sqft[layer] - l.joints.sqft[layer]
-		if all := l.Whole.layerSqft(layer); math.Abs(off) > shareOff*math.Max(all, 1) {
-			errs = append(errs, fmt.Errorf("layer %d: rows that are down and the rest miss %.6f of %.6f sq ft", layer, off, all))
+		if math.Abs(off) > shareOff*math.Max(all[layer], 1) {
+			errs = append(errs, fmt.Errorf("layer %d: rows that are down and the rest miss %.6f of %.6f sq ft", layer, off, all[layer]))
 		}
 	}
 	return errors.Join(errors.Join(errs...), d.checkOverlap(), d.checkClear(), d.checkStock(), d.checkSums())
@@ -442,14 +427,4 @@ func (d *Design) layers() int {
 		most = max(most, b.Layer)
 	}
 	return most
-}
-
-func (d *Design) layerSqft(layer int) float64 {
-	sum := 0.0
-	for _, b := range d.Boards {
-		if b.Layer == layer {
-			sum += b.Poly.Area()
-		}
-	}
-	return sum
 }

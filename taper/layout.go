@@ -2,7 +2,6 @@ package taper
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -12,7 +11,13 @@ import (
 	"runnel/survey/unit"
 )
 
-// LayOut lays every board of the build-up: base layers over the whole area in
+func layOutOf(choice survey.TaperChoice, stock *survey.Stock) *layOut {
+	base, above, left := allowed(stock)
+	return &layOut{stock: above, baseFlats: base.Flats, notHeld: left, marks: markingOf(stock), choice: choice,
+		sliverFt: sliverOf(choice).Feet(), baseIn: float64(choice.Base.Layers) * choice.Base.Thickness.Inches()}
+}
+
+// all lays every board of the build-up: base layers over the whole area in
 // building axes, then fill, tapered boards and cover facet by facet in rows
 // along the contours, from the low line up, crickets on top of them in rows along
 // their low edges. Facets are in the building frame, the field's planes count from
@@ -23,20 +28,6 @@ import (
 // No facet gives base layers only. The error names what the stock
 // cannot make, or where more boards lie on one another than the choice allows.
 // Cost: O(pieces), and O(log rows) overlays for each facet that is not convex.
-func LayOut(ctx context.Context, s *survey.Site, facets []Facet, choice survey.TaperChoice, stock *survey.Stock) ([]Board, error) {
-	if stock == nil {
-		return nil, errors.New("no stock to lay boards from")
-	}
-	return layOutOf(choice, stock).all(ctx, s, facets)
-}
-
-func layOutOf(choice survey.TaperChoice, stock *survey.Stock) *layOut {
-	base, above, left := allowed(stock)
-	return &layOut{stock: above, baseFlats: base.Flats, notHeld: left, marks: markingOf(stock), choice: choice,
-		sliverFt: sliverOf(choice).Feet(), baseIn: float64(choice.Base.Layers) * choice.Base.Thickness.Inches()}
-}
-
-// all lays every board.
 func (l *layOut) all(ctx context.Context, s *survey.Site, facets []Facet) ([]Board, error) {
 	if err := l.layAll(ctx, s, facets); err != nil {
 		if l.notHeld > 0 && ctx.Err() == nil {

@@ -207,7 +207,7 @@ func boardNotes(d *Design, c survey.TaperChoice, stock *survey.Stock) []string {
 			"and end joints of fill lie under those of its tapered row", listText(names), m.unitName()))
 	}
 	if c.Base.Layers > 0 {
-		notes = append(notes, "base rows lie in a running bond; the layers of a base lie a quarter of a board off one another along the row and half a board across")
+		notes = append(notes, "base rows lie in a running bond")
 	}
 	return notes
 }

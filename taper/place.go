@@ -51,11 +51,8 @@ func (l *layOut) lay(at band, kind laying) error {
 		}
 		for _, part := range parts {
 			cells := l.spread(part, inner[i], kind)
-			l.leave(part, cells)
-			for _, c := range cells {
-				seq++
-				l.boards = append(l.boards, l.board(at, kind, c, seq))
-			}
+			l.put(at, kind, part, cells, seq)
+			seq += len(cells)
 			if kind.joints != nil {
 				*kind.joints = append(*kind.joints, jointsIn(cells)...)
 			}
@@ -64,11 +61,13 @@ func (l *layOut) lay(at band, kind laying) error {
 	return l.fewEnough()
 }
 
-// leave adds up what of a part is left as joints.
-func (l *layOut) leave(part geom.Poly, cells []cell) {
+// put lays the pieces of a part of a strip, numbered on from seq, and adds up what of
+// the part is left as joints.
+func (l *layOut) put(at band, kind laying, part geom.Poly, cells []cell, seq int) {
 	left := part.Area()
-	for _, c := range cells {
+	for i, c := range cells {
 		left -= c.poly.Area()
+		l.boards = append(l.boards, l.board(at, kind, c, seq+i+1))
 	}
 	if left > leastPieceSqft {
 		l.dustSqft += left
@@ -184,7 +183,7 @@ func (l *layOut) base(ctx context.Context, s *survey.Site) error {
 		return errTooMany
 	}
 	for i := range l.choice.Base.Layers {
-		if err := l.baseLayer(ctx, parts, l.flat(f, BaseType, i+1), i%2 == 1); err != nil {
+		if err := l.baseLayer(ctx, parts, l.flat(f, BaseType, i+1)); err != nil {
 			return err
 		}
 	}
@@ -197,7 +196,6 @@ func (l *layOut) base(ctx context.Context, s *survey.Site) error {
 func roofParts(s *survey.Site) ([]geom.Poly, error) {
 	parts := []geom.Poly{s.Poly()}
 	for _, c := range s.Curbs {
-		curb := geom.Poly{Outer: c}
 		var left []geom.Poly
 		for _, p := range parts {
 			if clearWithin(c, p) {
@@ -205,7 +203,7 @@ func roofParts(s *survey.Site) ([]geom.Poly, error) {
 				left = append(left, p)
 				continue
 			}
-			curb.Outer = pastBorder(c, p)
+			curb := geom.Poly{Outer: pastBorder(c, p)}
 			out, err := geom.Subtract(p, curb)
 			if err != nil {
 				return nil, fmt.Errorf("take curbs out of the area: %w", err)
@@ -230,11 +228,8 @@ func roofParts(s *survey.Site) ([]geom.Poly, error) {
 func pastBorder(c geom.Ring, p geom.Poly) geom.Ring {
 	return c.Map(func(q geom.Pt) geom.Pt {
 		out := q
-		for n, r := range p.Rings() {
-			if r = r.CCW(); n > 0 {
-				r = r.Reversed()
-			}
-			for i, a := range r { // p lies on the left
+		for _, r := range p.LeftRings() {
+			for i, a := range r {
 				d := r.At(i + 1).Sub(a)
 				if l := d.Norm(); l > 0 && geom.SegDist(q, a, r.At(i+1)) < snapFt {
 					out = out.Add(geom.Pt{X: d.Y, Y: -d.X}.Mul(2 * snapFt / l))
@@ -284,17 +279,12 @@ func cutsInto(a, b geom.Pt, r geom.Ring) bool {
 
 // baseLayer keeps one grid over all parts, so that rows run through behind
 // courts.
-func (l *layOut) baseLayer(ctx context.Context, parts []geom.Poly, kind laying, half bool) error {
-	var corners []geom.Pt
-	for _, p := range parts {
-		corners = append(corners, p.Outer...)
-	}
-	box := geom.BoxOf(corners...)
+func (l *layOut) baseLayer(ctx context.Context, parts []geom.Poly, kind laying) error {
+	box := boxOf(parts)
 	alongFt, depthFt := kind.along.Feet(), kind.depth.Feet()
 	leftFt, downFt := l.baseStart(parts, box, alongFt, depthFt)
-	if half {
-		leftFt, downFt = leftFt+alongFt/4, downFt+depthFt/2
-	}
+	shifts, lift := baseShifts[(kind.layer-1)%2], baseLifts[(kind.layer-1)%2][0]
+	downFt += lift * depthFt
 	face := facing{right: geom.Pt{X: 1}, up: geom.Pt{Y: 1}, startFt: box.Min.Y - math.Mod(downFt, depthFt)}
 	local := make([]geom.Poly, len(parts))
 	for i, p := range parts {
@@ -312,7 +302,7 @@ func (l *layOut) baseLayer(ctx context.Context, parts []geom.Poly, kind laying, 
 			return err
 		}
 		at := band{plan: plan, row: i + 1, lowFt: levels[i], highFt: levels[i+1]}
-		kind.shiftFt = leftFt + float64(i%2)*alongFt/2
+		kind.shiftFt = leftFt + shifts[i%2]*alongFt
 		if err := l.baseRow(at, kind, inRow, box.Min.X); err != nil {
 			return fmt.Errorf("lay the base: %w", err)
 		}
@@ -331,11 +321,8 @@ func (l *layOut) baseRow(at band, kind laying, parts []geom.Poly, leftFt float64
 		offFt := part.Outer.Box().Min.X - leftFt + kind.shiftFt
 		shiftFt := offFt - alongFt*math.Floor(offFt/alongFt+1e-9)
 		cells := cellsOf(part, at.lowFt, alongFt, math.Max(0, shiftFt))
-		l.leave(part, cells)
-		for _, c := range cells {
-			at.seq++
-			l.boards = append(l.boards, l.board(at, kind, c, at.seq))
-		}
+		l.put(at, kind, part, cells, at.seq)
+		at.seq += len(cells)
 	}
 	return l.fewEnough()
 }

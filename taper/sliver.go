@@ -146,12 +146,8 @@ type border struct {
 // bordersOf are the borders of parts that run up and along, from a corner.
 func bordersOf(parts []geom.Poly, from geom.Pt) (upright, level []border) {
 	for _, p := range parts {
-		rings := append([]geom.Ring{p.Outer.CCW()}, p.Holes...)
-		for i, r := range rings {
-			if i > 0 {
-				r = r.CCW().Reversed()
-			}
-			for k, a := range r { // roof lies on the left
+		for _, r := range p.LeftRings() {
+			for k, a := range r {
 				b := r.At(k + 1)
 				switch {
 				case math.Abs(a.X-b.X) < snapFt:

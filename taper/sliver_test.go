@@ -70,14 +70,14 @@ func TestLayOut_BaseMovesOffSlivers(t *testing.T) {
 	stock.Flats = []survey.FlatBoard{{Thickness: 2 * unit.Inch, Along: 8 * unit.Foot, Depth: 4 * unit.Foot}}
 	choice := choiceOf(0.5)
 	choice.Base = survey.BaseChoice{Layers: 2, Thickness: 2 * unit.Inch}
-	boards, err := LayOut(t.Context(), siteOf(rectOf(0, 0, 16+inch, 4)), nil, choice, stock)
+	boards, err := boardsOn(t.Context(), siteOf(rectOf(0, 0, 16+inch, 4)), nil, choice, stock)
 	if err != nil {
 		t.Fatal(err)
 	}
 	wantWidths(t, "first layer", widthsOf(boards, 1), []float64{7.75, 8, 4 * inch})
 	wantWidths(t, "second layer", widthsOf(boards, 2), []float64{5.75, 8, 2 + 4*inch, 1.75, 8, 6 + 4*inch})
 
-	if boards, err = LayOut(t.Context(), siteOf(rectOf(0, 0, 8, 8+inch)), nil, choice, stock); err != nil {
+	if boards, err = boardsOn(t.Context(), siteOf(rectOf(0, 0, 8, 8+inch)), nil, choice, stock); err != nil {
 		t.Fatal(err)
 	}
 	var deep []float64
@@ -146,7 +146,7 @@ func TestLayOut_SizesByAttachment(t *testing.T) {
 	stock.Covers[0].Attach, stock.Attach = survey.Screws, survey.Adhesive
 	choice.Base = survey.BaseChoice{}
 	_, facets = oneWay(24, 4, 0.5, 0.25)
-	_, err := LayOut(t.Context(), s, facets, choice, stock)
+	_, err := boardsOn(t.Context(), s, facets, choice, stock)
 	if err == nil || !strings.Contains(err.Error(), "no board of the stock makes 1/2 in of cover") || !strings.Contains(err.Error(), "by adhesive") {
 		t.Errorf("a cover that may only be screwed: %v", err)
 	}
@@ -160,7 +160,7 @@ func TestLayOut_MostLayers(t *testing.T) {
 	choice.MostLayers = 5
 	laid(t, s, facets, choice, quarterStock(2, 2))
 	choice.MostLayers = 4
-	_, err := LayOut(t.Context(), s, facets, choice, quarterStock(2, 2))
+	_, err := boardsOn(t.Context(), s, facets, choice, quarterStock(2, 2))
 	if err == nil || !strings.Contains(err.Error(), "5 boards lie on one another at x 2.0 ft, y 34.0 ft, where the job allows 4") {
 		t.Errorf("five layers where four are allowed: %v", err)
 	}

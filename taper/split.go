@@ -57,17 +57,36 @@ func jointsOf(boards []Board) *joints {
 func (j *joints) add(b Board) {
 	for i, p := range b.Poly.Outer {
 		e := [2]geom.Pt{p, b.Poly.Outer.At(i + 1)}
-		eachSquare(geom.BoxOf(e[0], e[1]), func(x, y int) {
-			k := jointKey{b.Layer, x, y}
-			j.at[k] = append(j.at[k], e)
-		})
+		j.addEdge(b.Layer, e)
 	}
 }
 
-func eachSquare(box geom.Box, f func(x, y int)) {
-	side := func(v float64) int { return int(math.Floor(v / jointsFt)) }
-	for x := side(box.Min.X); x <= side(box.Max.X); x++ {
-		for y := side(box.Min.Y); y <= side(box.Max.Y); y++ {
+func (j *joints) addEdge(layer int, e [2]geom.Pt) {
+	eachSquare(geom.BoxOf(e[0], e[1]), jointsFt, func(x, y int) {
+		k := jointKey{layer, x, y}
+		j.at[k] = append(j.at[k], e)
+	})
+}
+
+// beside says whether a joint of a layer runs along the one from a to c, less than half
+// a foot from it.
+func (j *joints) beside(layer int, a, c, right, up geom.Pt) bool {
+	box, near := geom.BoxOf(a, c), false
+	reach := geom.Pt{X: leastSplitFt, Y: leastSplitFt}
+	box.Min, box.Max = box.Min.Sub(reach), box.Max.Add(reach)
+	eachSquare(box, jointsFt, func(x, y int) {
+		for _, e := range j.at[jointKey{layer, x, y}] {
+			near = near || beside(e, a, c, right, up)
+		}
+	})
+	return near
+}
+
+// eachSquare calls f for the squares of a side that a box meets, by column and row.
+func eachSquare(box geom.Box, sideFt float64, f func(x, y int)) {
+	no := func(v float64) int { return int(math.Floor(v / sideFt)) }
+	for x := no(box.Min.X); x <= no(box.Max.X); x++ {
+		for y := no(box.Min.Y); y <= no(box.Max.Y); y++ {
 			f(x, y)
 		}
 	}
@@ -90,18 +109,7 @@ func (j *joints) clear(b Board, ft float64, left bool) bool {
 		at = hi - ft
 	}
 	a, c := right.Mul(at).Add(b.Uphill.Mul(low)), right.Mul(at).Add(b.Uphill.Mul(high))
-	ok := true
-	box := geom.BoxOf(a, c)
-	reach := geom.Pt{X: leastSplitFt, Y: leastSplitFt}
-	box.Min, box.Max = box.Min.Sub(reach), box.Max.Add(reach)
-	for _, layer := range []int{b.Layer - 1, b.Layer + 1} {
-		eachSquare(box, func(x, y int) {
-			for _, e := range j.at[jointKey{layer, x, y}] {
-				ok = ok && !beside(e, a, c, right, b.Uphill)
-			}
-		})
-	}
-	return ok
+	return !j.beside(b.Layer-1, a, c, right, b.Uphill) && !j.beside(b.Layer+1, a, c, right, b.Uphill)
 }
 
 // beside says whether a joint runs along the one from a to c, less than half a

@@ -74,7 +74,7 @@ func TestCutTight_AnyDistance(t *testing.T) {
 func TestCut_Kerf(t *testing.T) {
 	eighth := CutOptions{Kerf: unit.Inches(0.125)}
 	cut := func(opt CutOptions, facets []Facet) *Design {
-		boards, err := LayOut(t.Context(), siteOf(rectOf(0, 0, 60, 4)), facets, choiceOf(0.5), quarterStock(1, 2))
+		boards, err := boardsOn(t.Context(), siteOf(rectOf(0, 0, 60, 4)), facets, choiceOf(0.5), quarterStock(1, 2))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -193,7 +193,7 @@ func TestCut_MoreKerf(t *testing.T) {
 	for _, tight := range []bool{false, true} {
 		before := 0
 		for _, in := range []float64{0, 0.125, 0.25, 0.5, 1} {
-			boards, err := LayOut(t.Context(), siteOf(rectOf(0, 0, 90, 4)), ends(4, 2, 2, 1.5, 2.5, 3, 1, 1, 1), choiceOf(0.5), quarterStock(1, 2))
+			boards, err := boardsOn(t.Context(), siteOf(rectOf(0, 0, 90, 4)), ends(4, 2, 2, 1.5, 2.5, 3, 1, 1, 1), choiceOf(0.5), quarterStock(1, 2))
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -137,6 +137,18 @@ func (p Poly) Has(q Pt) bool {
 // Rings gives the outer ring, then the holes.
 func (p Poly) Rings() []Ring { return append([]Ring{p.Outer}, p.Holes...) }
 
+// LeftRings are the rings of p with the region on their left: the outer one
+// counter-clockwise, holes clockwise.
+func (p Poly) LeftRings() []Ring {
+	out := p.Rings()
+	for i, r := range out {
+		if out[i] = r.CCW(); i > 0 {
+			out[i] = out[i].Reversed()
+		}
+	}
+	return out
+}
+
 // Dist is the distance from q to the border of p, holes included, in feet.
 func (p Poly) Dist(q Pt) float64 {
 	d := math.Inf(1)

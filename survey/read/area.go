@@ -334,19 +334,8 @@ func (r *jobReader) scupper(o *survey.Outlet, a *areaRead, f fields) {
 		o.Width, _ = width.positive(0, false)
 	}
 	o.Opening, _ = f.get("height").positive(0, false)
-	n, ok := a.edgeNumber(f.get("edge"))
-	if !ok {
-		return
-	}
-	o.Edge, o.Along = n, l
-	p, q := a.Outline[n], a.Outline.At(n+1)
-	longFt, half := p.Dist(q), o.Width.Feet()/2
-	if l.Feet() < half-1e-6 || l.Feet() > longFt-half+1e-6 {
-		along.fault(fmt.Sprintf("scupper %s reaches past the end of edge %d, which is %.2f ft long",
-			o.ID, n, longFt), "write a smaller along or width, or another edge")
-	}
-	if longFt > 0 {
-		o.At = p.Lerp(q, l.Feet()/longFt)
+	if n, at, ok := a.onEdge(f, "scupper "+o.ID, l, o.Width); ok {
+		o.Edge, o.Along, o.At = n, l, at
 	}
 }
 

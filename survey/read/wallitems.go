@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"runnel/survey"
+	"runnel/survey/geom"
 	"runnel/survey/unit"
 )
 
@@ -52,20 +53,27 @@ func (r *jobReader) inEdge(d *survey.WallItem, a *areaRead, f fields, what strin
 	}
 	l, _ := along.positive(r.plan, true)
 	d.Width, _ = f.get("width").positive(0, false)
-	n, ok := a.edgeNumber(f.get("edge"))
-	if !ok {
-		return
+	if n, at, ok := a.onEdge(f, what+" "+d.ID, l, d.Width); ok {
+		d.Edge, d.Along, d.At = n, l, at
 	}
-	d.Edge, d.Along = n, l
+}
+
+// onEdge is the edge that f names and the place on it, so far along, of what is so wide;
+// false where there is no such edge. What reaches past the edge's end is a fault.
+func (a *areaRead) onEdge(f fields, name string, along, width unit.Length) (n int, at geom.Pt, ok bool) {
+	if n, ok = a.edgeNumber(f.get("edge")); !ok {
+		return n, at, false
+	}
 	p, q := a.Outline[n], a.Outline.At(n+1)
-	longFt, half := p.Dist(q), d.Width.Feet()/2
-	if l.Feet() < half-1e-6 || l.Feet() > longFt-half+1e-6 {
-		along.fault(fmt.Sprintf("%s %s reaches past the end of edge %d, which is %.2f ft long", what, d.ID, n, longFt),
+	longFt, half := p.Dist(q), width.Feet()/2
+	if along.Feet() < half-1e-6 || along.Feet() > longFt-half+1e-6 {
+		f.get("along").fault(fmt.Sprintf("%s reaches past the end of edge %d, which is %.2f ft long", name, n, longFt),
 			"write a smaller along or width, or another edge")
 	}
 	if longFt > 0 {
-		d.At = p.Lerp(q, l.Feet()/longFt)
+		at = p.Lerp(q, along.Feet()/longFt)
 	}
+	return n, at, true
 }
 
 // checkWallItems finds doors, sills or weeps that the roof does not come to.

@@ -14,7 +14,6 @@ import (
 	"runnel/render"
 	"runnel/survey"
 	"runnel/survey/geom"
-	"runnel/survey/read"
 	"runnel/taper"
 )
 
@@ -23,7 +22,7 @@ import (
 // order and spares by layer and mark, both bounds and board feet.
 func TestZoo_AnyMove(t *testing.T) {
 	seed := seedOr(t, 1)
-	dirs, err := os.ReadDir("../../../testdata/zoo")
+	dirs, err := os.ReadDir(zooDir)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -33,10 +32,7 @@ func TestZoo_AnyMove(t *testing.T) {
 		}
 		t.Run(d.Name(), func(t *testing.T) {
 			t.Parallel()
-			job, found := read.Job(os.DirFS("../../../testdata/zoo/"+d.Name()), "job.yaml", nil)
-			if err := found.Err(); err != nil {
-				t.Fatal(err)
-			}
+			job := zooJob(t, d.Name())
 			rng := rand.New(rand.NewPCG(seed, uint64(n)))
 			laid := 0
 			for _, w := range zooWays {

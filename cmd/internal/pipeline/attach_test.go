@@ -1,11 +1,9 @@
 package pipeline
 
 import (
-	"os"
 	"testing"
 
 	"runnel/survey"
-	"runnel/survey/read"
 	"runnel/survey/unit"
 	"runnel/taper"
 )
@@ -13,10 +11,7 @@ import (
 // A job that glues its boards gets none of the built-in stock over 4 ft a side, one that
 // screws them and glues the cover, or the rest over the base, only below that (4 x 4 ft at most: trade notes).
 func TestDesign_BoardsAsTheyAreHeld(t *testing.T) {
-	job, found := read.Job(os.DirFS("../../../testdata/zoo/rectangle"), "job.yaml", nil)
-	if err := found.Err(); err != nil {
-		t.Fatal(err)
-	}
+	job := zooJob(t, "rectangle")
 	dressed(job)
 	for _, c := range []struct {
 		way               survey.Attach

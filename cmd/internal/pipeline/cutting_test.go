@@ -8,7 +8,6 @@ import (
 	"testing"
 
 	"runnel/survey"
-	"runnel/survey/read"
 	"runnel/taper"
 )
 
@@ -93,15 +92,12 @@ type wayToLay struct {
 // to lay it: for the real ones their own.
 func eachZoo(t testing.TB, f func(name string, ways []wayToLay)) {
 	t.Helper()
-	dirs, err := os.ReadDir("../../../testdata/zoo")
+	dirs, err := os.ReadDir(zooDir)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, d := range dirs {
-		job, found := read.Job(os.DirFS("../../../testdata/zoo/"+d.Name()), "job.yaml", nil)
-		if err := found.Err(); err != nil {
-			t.Fatal(err)
-		}
+		job := zooJob(t, d.Name())
 		var ways []wayToLay
 		for _, w := range zooWays {
 			if w.fits(d.Name(), &job.Areas[0]) {
@@ -154,10 +150,7 @@ func TestTightCutting_Laws(t *testing.T) {
 		}
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			job, found := read.Job(os.DirFS("../../../testdata/zoo/"+name), "job.yaml", nil)
-			if err := found.Err(); err != nil {
-				t.Fatal(err)
-			}
+			job := zooJob(t, name)
 			choice := *job.Taper
 			choice.TightCut = true
 			job.Taper = &choice

@@ -2,13 +2,11 @@ package pipeline
 
 import (
 	"math"
-	"os"
 	"testing"
 
 	"runnel/render"
 	"runnel/survey"
 	"runnel/survey/geom"
-	"runnel/survey/read"
 	"runnel/survey/unit"
 	"runnel/taper"
 )
@@ -54,10 +52,7 @@ func TestFastening_Zoo(t *testing.T) {
 	for _, name := range lawRoofs {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			job, found := read.Job(os.DirFS("../../../testdata/zoo/"+name), "job.yaml", nil)
-			if err := found.Err(); err != nil {
-				t.Fatal(err)
-			}
+			job := zooJob(t, name)
 			choice := *job.Taper
 			job.Taper = &choice
 			for _, choice.Scheme = range []survey.Scheme{survey.FourWay, survey.TwoWayCrickets} {
@@ -98,10 +93,7 @@ func screwedOnce(t *testing.T, a *render.AreaResult) {
 
 // BenchmarkFastening counts the screws of the largest roof of the zoo with zones; compare with laying its boards.
 func BenchmarkFastening(b *testing.B) {
-	job, found := read.Job(os.DirFS("../../../testdata/zoo/twelve-drains"), "job.yaml", nil)
-	if err := found.Err(); err != nil {
-		b.Fatal(err)
-	}
+	job := zooJob(b, "twelve-drains")
 	a, err := designOf(job)
 	if err != nil {
 		b.Fatal(err)

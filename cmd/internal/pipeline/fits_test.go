@@ -3,12 +3,10 @@ package pipeline
 import (
 	"fmt"
 	"math"
-	"os"
 	"strings"
 	"testing"
 
 	"runnel/drainage"
-	"runnel/survey/read"
 )
 
 // What a parapet leaves and what would fit: the underside of its coping stands 14 in
@@ -177,10 +175,7 @@ func TestHeights_OnACricket(t *testing.T) {
 // A deck of two planes of 1/8 in/ft, shot exactly: each is fitted within 0.0005 in/ft,
 // though the surface is rounded off at the valley between them.
 func TestDecks_OffTheValley(t *testing.T) {
-	job, found := read.Job(os.DirFS("../../../testdata/zoo/deck-valley"), "job.yaml", nil)
-	if err := found.Err(); err != nil {
-		t.Fatal(err)
-	}
+	job := zooJob(t, "deck-valley")
 	a, err := designOf(job)
 	if err != nil {
 		t.Fatal(err)

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -75,10 +74,7 @@ func withLaid(job *survey.Job, rows []survey.LaidRow, onHand ...survey.OnHand) *
 // zooUnderCover is a roof of the zoo with two base layers and a cover.
 func zooUnderCover(t *testing.T, name string) *survey.Job {
 	t.Helper()
-	job, found := read.Job(os.DirFS("../../../testdata/zoo/"+name), "job.yaml", nil)
-	if err := found.Err(); err != nil {
-		t.Fatal(err)
-	}
+	job := zooJob(t, name)
 	c := *job.Taper
 	c.Base, c.Cover = survey.BaseChoice{Layers: 2, Thickness: 2 * unit.Inch}, unit.Inches(0.5)
 	if strings.HasPrefix(name, "scuppers") {

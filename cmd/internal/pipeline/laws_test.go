@@ -14,16 +14,30 @@ import (
 	"runnel/taper/ladder"
 )
 
-const jobsDir = "../../../testdata/jobs/"
+const (
+	jobsDir = "../../../testdata/jobs/"
+	zooDir  = "../../../testdata/zoo/"
+)
 
 // jobNames are the jobs that every law is held against.
 var jobNames = []string{"heron-wharf", "apartment-l", "ridge-valley", "bare-rectangle", "plan-only", "sorrel-garage"}
 
 func readJob(t testing.TB, name string) *survey.Job {
 	t.Helper()
-	job, problems := read.Job(os.DirFS(jobsDir+name), "job.yaml", nil)
+	return jobIn(t, jobsDir+name)
+}
+
+// zooJob reads a roof of the zoo.
+func zooJob(t testing.TB, name string) *survey.Job {
+	t.Helper()
+	return jobIn(t, zooDir+name)
+}
+
+func jobIn(t testing.TB, dir string) *survey.Job {
+	t.Helper()
+	job, problems := read.Job(os.DirFS(dir), "job.yaml", nil)
 	if err := problems.Err(); err != nil {
-		t.Fatalf("job %s: %v", name, err)
+		t.Fatalf("job %s: %v", dir, err)
 	}
 	return job
 }

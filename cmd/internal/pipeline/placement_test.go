@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"runnel/render"
-	"runnel/survey/read"
 )
 
 // placementStep takes one roof of the zoo in so many.
@@ -15,7 +14,7 @@ const placementStep = 10
 // and with crickets, every row has its words on the plan or in the table of the sheet,
 // and no sheet has words over words.
 func TestPlacement_EveryRowSpeaks(t *testing.T) {
-	dirs, err := os.ReadDir("../../../testdata/zoo")
+	dirs, err := os.ReadDir(zooDir)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -24,10 +23,7 @@ func TestPlacement_EveryRowSpeaks(t *testing.T) {
 		if n%placementStep != 0 {
 			continue
 		}
-		job, found := read.Job(os.DirFS("../../../testdata/zoo/"+d.Name()), "job.yaml", nil)
-		if err := found.Err(); err != nil {
-			t.Fatal(err)
-		}
+		job := zooJob(t, d.Name())
 		for _, w := range zooWays[:2] {
 			if !w.fits(d.Name(), &job.Areas[0]) {
 				continue

@@ -3,14 +3,12 @@ package pipeline
 import (
 	"maps"
 	"math/rand/v2"
-	"os"
 	"regexp"
 	"slices"
 	"strings"
 	"testing"
 
 	"runnel/survey"
-	"runnel/survey/read"
 	"runnel/survey/unit"
 )
 
@@ -36,10 +34,7 @@ func edit(t *testing.T, text string, words []string, from, to string) string {
 // Faults that are planted in the files of a sound run are seen, and by the law that
 // each breaks.
 func TestLawsBroken_SeesPlantedFaults(t *testing.T) {
-	job, found := read.Job(os.DirFS("../../../testdata/zoo/ell"), "job.yaml", nil)
-	if err := found.Err(); err != nil {
-		t.Fatal(err)
-	}
+	job := zooJob(t, "ell")
 	dressed(job)
 	a, err := designFor(job, true)
 	if err != nil {

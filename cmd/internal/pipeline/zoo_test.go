@@ -12,7 +12,6 @@ import (
 	"runnel/render"
 	"runnel/survey"
 	"runnel/survey/geom"
-	"runnel/survey/read"
 	"runnel/survey/unit"
 	"runnel/taper"
 )
@@ -75,7 +74,7 @@ func (w zooWay) fits(roof string, a *survey.Area) bool {
 // 1/16 in on level decks and none over 1/4 in on others, and every path reaches an
 // outlet, but for those of zooOdd.
 func TestZoo(t *testing.T) {
-	dirs, err := os.ReadDir("../../../testdata/zoo")
+	dirs, err := os.ReadDir(zooDir)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -88,10 +87,7 @@ func TestZoo(t *testing.T) {
 		}
 		t.Run(d.Name(), func(t *testing.T) {
 			t.Parallel()
-			job, found := read.Job(os.DirFS("../../../testdata/zoo/"+d.Name()), "job.yaml", nil)
-			if err := found.Err(); err != nil {
-				t.Fatal(err)
-			}
+			job := zooJob(t, d.Name())
 			laid := 0
 			for k, w := range zooWays {
 				if w.fits(d.Name(), &job.Areas[0]) && !(w.odd && n%6 > 0) && (laid == 0 || (n+k)%4 == 0) {

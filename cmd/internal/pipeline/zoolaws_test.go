@@ -2,12 +2,10 @@ package pipeline
 
 import (
 	"math"
-	"os"
 	"testing"
 
 	"runnel/survey"
 	"runnel/survey/geom"
-	"runnel/survey/read"
 )
 
 // lawRoofs are the roofs of the zoo that are turned, mirrored and shifted with their shots: legs
@@ -25,10 +23,7 @@ func TestZoo_Laws(t *testing.T) {
 		}
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			job, found := read.Job(os.DirFS("../../../testdata/zoo/"+name), "job.yaml", nil)
-			if err := found.Err(); err != nil {
-				t.Fatal(err)
-			}
+			job := zooJob(t, name)
 			choice := *job.Taper
 			job.Taper = &choice
 			for _, choice.Scheme = range []survey.Scheme{survey.FourWay, survey.TwoWayCrickets} {

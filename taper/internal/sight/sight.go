@@ -36,11 +36,7 @@ type Corner struct{ Prev, P, Next geom.Pt }
 // run.
 func New(area geom.Poly) *Walls {
 	w := &Walls{poly: area}
-	for i, r := range area.Rings() {
-		r = r.CCW()
-		if i > 0 {
-			r = r.Reversed()
-		}
+	for _, r := range area.LeftRings() {
 		for n := range r {
 			if r[n] != r.At(n+1) {
 				w.edges = append(w.edges, edge{r[n], r.At(n + 1)})
